@@ -1,0 +1,13 @@
+//! Physics and the plan: pure functions over typed quantities.
+//!
+//! Invariants: every quantity carries its unit in its type; every correlation has one `RANGE`, which the code
+//! checks and the docs point to, and one `SOURCE`; outside the range the answer is an error, never a number.
+//! Absent on purpose: serde, words for people, clocks, randomness, allocation in property calls.
+
+pub mod error;
+pub mod fluid;
+pub mod quantity;
+pub mod range;
+pub mod source;
+
+pub mod property;

@@ -1,0 +1,1 @@
+//! One quantity a file.
