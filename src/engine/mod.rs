@@ -4,6 +4,7 @@
 //! checks and the docs point to, and one `SOURCE`; outside the range the answer is an error, never a number.
 //! Absent on purpose: serde, words for people, clocks, randomness, allocation in property calls.
 
+pub mod caution;
 pub mod error;
 pub mod fluid;
 pub mod quantity;
