@@ -5,8 +5,12 @@
 //! Absent on purpose: serde, words for people, clocks, randomness, allocation in property calls.
 
 pub mod caution;
+pub mod dose;
 pub mod error;
 pub mod fluid;
+pub mod margin;
+pub mod mix;
+pub mod plan;
 pub mod quantity;
 pub mod range;
 pub mod source;
