@@ -4,8 +4,9 @@
 //! a gauge pressure is not an absolute one.
 
 pub use uom::si::f64::{
-    DynamicViscosity, HeatTransfer, Length, Mass, MassDensity, Pressure, Ratio, SpecificHeatCapacity,
-    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Volume,
+    DynamicViscosity, HeatTransfer, Length, Mass, MassDensity, Pressure, Ratio,
+    SpecificHeatCapacity, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature,
+    Volume,
 };
 use uom::si::{
     length::meter, mass_density::kilogram_per_cubic_meter, pressure::kilopascal,
@@ -36,7 +37,11 @@ impl LabelFraction {
 
     /// From a fraction, held to 0..=1: for results of arithmetic that may stray by a rounding error.
     pub fn clamped(fraction: f64) -> Self {
-        Self(if fraction.is_nan() { 0.0 } else { fraction.clamp(0.0, 1.0) })
+        Self(if fraction.is_nan() {
+            0.0
+        } else {
+            fraction.clamp(0.0, 1.0)
+        })
     }
 
     /// The fraction, 0 to 1.
@@ -58,6 +63,15 @@ impl MassFraction {
     /// From a fraction, 0 to 1; `None` outside that or not a number.
     pub fn new(fraction: f64) -> Option<Self> {
         (0.0..=1.0).contains(&fraction).then_some(Self(fraction))
+    }
+
+    /// From a fraction, held to 0..=1: for results of arithmetic that may stray by a rounding error.
+    pub fn clamped(fraction: f64) -> Self {
+        Self(if fraction.is_nan() {
+            0.0
+        } else {
+            fraction.clamp(0.0, 1.0)
+        })
     }
 
     /// The fraction, 0 to 1.
