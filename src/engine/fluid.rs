@@ -9,6 +9,9 @@ pub enum Glycol {
     Propylene,
 }
 
+/// Molar mass of water, g/mol (CRC Handbook).
+pub const WATER_MOLAR_MASS: f64 = 18.015_28;
+
 impl Glycol {
     /// Both, in the order tables list them.
     pub const ALL: [Self; 2] = [Self::Ethylene, Self::Propylene];
@@ -18,6 +21,14 @@ impl Glycol {
         match self {
             Self::Ethylene => 62.067_84,
             Self::Propylene => 76.094_42,
+        }
+    }
+
+    /// Place in tables that list ethylene first.
+    pub(crate) const fn index(self) -> usize {
+        match self {
+            Self::Ethylene => 0,
+            Self::Propylene => 1,
         }
     }
 }

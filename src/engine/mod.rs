@@ -15,4 +15,6 @@ pub mod quantity;
 pub mod range;
 pub mod source;
 
+pub mod solve;
+
 pub mod property;

@@ -65,6 +65,15 @@ impl MassFraction {
         (0.0..=1.0).contains(&fraction).then_some(Self(fraction))
     }
 
+    /// From a fraction, held to 0..=1: for results of arithmetic that may stray by a rounding error.
+    pub fn clamped(fraction: f64) -> Self {
+        Self(if fraction.is_nan() {
+            0.0
+        } else {
+            fraction.clamp(0.0, 1.0)
+        })
+    }
+
     /// The fraction, 0 to 1.
     pub fn fraction(self) -> f64 {
         self.0

@@ -1,0 +1,108 @@
+//! Freezing point, and the strength that reaches one.
+
+use super::super::error::{OutOfRange, PropertyError};
+use super::super::fluid::Glycol;
+use super::super::quantity::{LabelFraction, ThermodynamicTemperature, celsius, in_celsius};
+use super::super::range::Range;
+use super::super::solve;
+use super::super::source::Source;
+use super::coefficients::FREEZING_C;
+use super::column::polynomial;
+
+/// Strengths with a freezing point: the tables end at 60 mass %, 57.8 vol% ethylene and 60 vol% propylene, where the
+/// mass and volume columns agree to 0.1 point.
+pub const fn range(glycol: Glycol) -> Range {
+    let high = match glycol {
+        Glycol::Ethylene => 57.85,
+        Glycol::Propylene => 60.11,
+    };
+    Range {
+        quantity: "strength",
+        low: 0.0,
+        high,
+        unit: "vol%",
+    }
+}
+
+/// Ethylene from the table's end to here is only known to freeze at [`ETHYLENE_BELOW_C`] or lower.
+pub const ETHYLENE_BOUND: Range = Range {
+    quantity: "strength",
+    low: 0.0,
+    high: 70.0,
+    unit: "vol%",
+};
+/// One published protection table has this at both 57 and 80 vol% ethylene, °C.
+pub const ETHYLENE_BELOW_C: f64 = -45.0;
+
+/// Table and what it can say.
+pub const SOURCE: Source = Source {
+    citation: "ASHRAE Handbook: Fundamentals (2001 SI), Freezing and Boiling Points of Aqueous Solutions of Ethylene Glycol, \
+               and of Propylene Glycol",
+    stated_error: "0.3 K to the table; sources differ by 2 to 4 K, so ± 2 K",
+};
+
+/// Where a mix starts to freeze.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Freezing {
+    /// At this temperature.
+    At(ThermodynamicTemperature),
+    /// Not known closer than: at this temperature or colder.
+    AtOrBelow(ThermodynamicTemperature),
+}
+
+/// Freezing point of the mix.
+///
+/// Range: [`range`]; ethylene to [`ETHYLENE_BOUND`] as a bound only. Accuracy: [`SOURCE`].
+///
+/// # Errors
+/// [`PropertyError::OutOfRange`] above that: no table reaches there, and protection gets worse again.
+pub fn freezing_point(glycol: Glycol, strength: LabelFraction) -> Result<Freezing, PropertyError> {
+    let percent = strength.percent();
+    match range(glycol).check(percent) {
+        Ok(inside) => Ok(Freezing::At(celsius(curve_c(glycol, inside / 100.0)))),
+        Err(beyond) => match glycol {
+            Glycol::Ethylene => {
+                ETHYLENE_BOUND.check(percent)?;
+                Ok(Freezing::AtOrBelow(celsius(ETHYLENE_BELOW_C)))
+            }
+            Glycol::Propylene => Err(beyond.into()),
+        },
+    }
+}
+
+/// The least strength whose freezing point is `wanted` or colder; plain water at 0 °C and above.
+///
+/// # Errors
+/// [`PropertyError::OutOfRange`] colder than the end of the table.
+pub fn strength_for_freezing(
+    glycol: Glycol,
+    wanted: ThermodynamicTemperature,
+) -> Result<LabelFraction, PropertyError> {
+    let t = in_celsius(wanted);
+    if t >= 0.0 {
+        return Ok(LabelFraction::WATER);
+    }
+    let most = range(glycol).high / 100.0;
+    let low = curve_c(glycol, most);
+    let reach = Range {
+        quantity: "freezing point",
+        low,
+        high: 0.0,
+        unit: "degC",
+    };
+    let t = reach.check(t)?;
+    let found = solve::root(|f| curve_c(glycol, f) - t, 0.0, most, 1e-12);
+    // The curve falls from 0 at water to `low`: a root lies between.
+    found.map(LabelFraction::clamped).ok_or(
+        OutOfRange {
+            range: reach,
+            value: t,
+        }
+        .into(),
+    )
+}
+
+/// °C at a fraction in range.
+fn curve_c(glycol: Glycol, fraction: f64) -> f64 {
+    fraction * polynomial(&FREEZING_C[glycol.index()], fraction)
+}
