@@ -147,6 +147,8 @@ cautions! {
     TrappedAir { out_litres: f64, in_litres: f64 } = "trapped_air" Mind;
     /// Propylene above 70 %: its density is uncertain by 0.6 %.
     DensityUncertain = "density_uncertain" Mind;
+    /// The frost asked for needs less than the loop's lowest strength, which was planned instead.
+    RaisedToMinimum { needed_percent: f64, minimum: f64 } = "raised_to_minimum" Note;
     /// The frost tables end below this strength.
     FrostTableEnds { percent: f64 } = "frost_table_ends" Note;
     /// A finer measure than the usual one is needed, the loop being so small.

@@ -83,6 +83,8 @@ pub struct Dosing {
 pub struct DoseOutcome {
     /// To put in.
     pub amount: Volume,
+    /// The same before it was rounded to what can be measured.
+    pub unrounded: Volume,
     /// The most the label allows in the loop, at the unlucky end of its volume.
     pub limit: Option<Volume>,
     /// Left from before; `None`: unknown.
@@ -104,7 +106,10 @@ impl Dosing {
     /// The most the label allows in the loop, at the unlucky end of its volume.
     pub fn ceiling(&self, volume: Measured<Volume>) -> Option<Volume> {
         let unlucky = volume.value - volume.plus_minus;
-        self.limit.unwrap_or(self.rate).most(unlucky).filter(|_| self.limit.is_some() || self.is_bottle())
+        self.limit
+            .unwrap_or(self.rate)
+            .most(unlucky)
+            .filter(|_| self.limit.is_some() || self.is_bottle())
     }
 
     fn is_bottle(&self) -> bool {
@@ -113,7 +118,13 @@ impl Dosing {
 
     /// The dose for a loop of `volume` at the mark that carries `carried` litres of additive over (known part) and
     /// keeps `old` litres of its old charge; `known` says whether the additive in that old charge is known.
-    pub fn amount(&self, volume: Measured<Volume>, carried: Volume, old: Volume, known: bool) -> DoseOutcome {
+    pub fn amount(
+        &self,
+        volume: Measured<Volume>,
+        carried: Volume,
+        old: Volume,
+        known: bool,
+    ) -> DoseOutcome {
         let mut cautions = Vec::new();
         let zero = litres(0.0);
         let ceiling = self.ceiling(volume);
@@ -155,6 +166,7 @@ impl Dosing {
         }
         DoseOutcome {
             amount: self.down(given),
+            unrounded: given,
             limit: ceiling,
             carried_over: known.then_some(carried),
             cautions,
@@ -165,12 +177,14 @@ impl Dosing {
     fn whole(&self, volume: Measured<Volume>, carried: Volume) -> Volume {
         let asked = max(self.rate.wanted(volume.value) - carried, litres(0.0));
         match self.rate {
-            LabelRate::Level { unit: Some(unit), .. } => {
-                unit * ((asked / unit).value - SLACK_LITRES).ceil().max(0.0)
-            }
+            LabelRate::Level {
+                unit: Some(unit), ..
+            } => unit * ((asked / unit).value - SLACK_LITRES).ceil().max(0.0),
             LabelRate::Bottle { size, .. } => {
                 let bottles = size * ((asked / size).value - SLACK_LITRES).ceil();
-                let room = self.ceiling(volume).map_or(asked, |limit| limit - carried - self.step / 2.0);
+                let room = self
+                    .ceiling(volume)
+                    .map_or(asked, |limit| limit - carried - self.step / 2.0);
                 if bottles <= room { bottles } else { asked }
             }
             _ => asked,
@@ -179,7 +193,10 @@ impl Dosing {
 
     /// Down to what can be measured.
     fn down(&self, amount: Volume) -> Volume {
-        if let LabelRate::Level { unit: Some(unit), .. } = self.rate {
+        if let LabelRate::Level {
+            unit: Some(unit), ..
+        } = self.rate
+        {
             return unit * ((amount / unit).value + SLACK_LITRES).floor();
         }
         self.step * ((in_litres(amount) + SLACK_LITRES) / in_litres(self.step)).floor()

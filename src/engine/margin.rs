@@ -13,8 +13,9 @@ use super::{
     mix::{Blend, Charge},
     property::{self, Freezing},
     quantity::{
-        GaugePressure, LabelFraction, Length, Pressure, TemperatureInterval, ThermodynamicTemperature, Volume,
-        celsius, difference, in_celsius, in_litres, kelvins, litres,
+        GaugePressure, LabelFraction, Length, Pressure, TemperatureInterval,
+        ThermodynamicTemperature, Volume, celsius, difference, in_celsius, in_litres, kelvins,
+        litres,
     },
 };
 
@@ -112,15 +113,27 @@ pub struct Condition {
 }
 
 /// The condition of `charge` in a loop that holds `mark` when filled to its mark.
-pub fn condition(blend: &Blend, charge: &Charge, plus_minus: f64, mark: Volume, around: &Surroundings) -> Condition {
+pub fn condition(
+    blend: &Blend,
+    charge: &Charge,
+    plus_minus: f64,
+    mark: Volume,
+    around: &Surroundings,
+) -> Condition {
     let glycol = blend.glycol();
     let strength = charge.strength();
     let volume = charge.volume(blend);
     let freezing = property::freezing_point(glycol, strength).ok();
-    let boils = Boils { glycol, strength, air: property::air_pressure(around.altitude).ok() };
+    let boils = Boils {
+        glycol,
+        strength,
+        air: property::air_pressure(around.altitude).ok(),
+    };
     let weakest = around.cap.map(|c| c.share(around.cap_low));
     let boiling_weakest = boils.under(weakest);
-    let hot = around.peak.and_then(|peak| hot_volume(glycol, strength, volume, around.fill, peak));
+    let hot = around
+        .peak
+        .and_then(|peak| hot_volume(glycol, strength, volume, around.fill, peak));
     Condition {
         strength,
         plus_minus,
@@ -131,17 +144,31 @@ pub fn condition(blend: &Blend, charge: &Charge, plus_minus: f64, mark: Volume, 
         boiling_open: boils.under(None),
         boiling_other_cap: around.other_cap.and_then(|cap| boils.under(Some(cap))),
         hot,
-        film_vs_water: heat::film_vs_water(glycol, strength, around.running).ok().map(|r| r.value),
+        film_vs_water: heat::film_vs_water(glycol, strength, around.running)
+            .ok()
+            .map(|r| r.value),
         heat_carried_vs_water: heat::heat_carried_vs_water(glycol, strength, around.running)
             .ok()
             .map(|r| r.value),
-        freeze_room: around.coldest.zip(freezing).map(|(coldest, freezing)| match freezing {
-            Freezing::At(t) | Freezing::AtOrBelow(t) => difference(coldest, t),
-        }),
-        boil_room: around.peak.zip(boiling_weakest).map(|(peak, boils)| difference(boils, peak)),
-        tank_room: hot.zip(around.tank_room).map(|(hot, room)| mark + room - hot),
-        specific_gravity: property::specific_gravity(glycol, strength, celsius(20.0)).ok().map(|r| r.value),
-        refractive_index: property::refractive_index(glycol, strength, celsius(20.0)).ok().map(|r| r.value),
+        freeze_room: around
+            .coldest
+            .zip(freezing)
+            .map(|(coldest, freezing)| match freezing {
+                Freezing::At(t) | Freezing::AtOrBelow(t) => difference(coldest, t),
+            }),
+        boil_room: around
+            .peak
+            .zip(boiling_weakest)
+            .map(|(peak, boils)| difference(boils, peak)),
+        tank_room: hot
+            .zip(around.tank_room)
+            .map(|(hot, room)| mark + room - hot),
+        specific_gravity: property::specific_gravity(glycol, strength, celsius(20.0))
+            .ok()
+            .map(|r| r.value),
+        refractive_index: property::refractive_index(glycol, strength, celsius(20.0))
+            .ok()
+            .map(|r| r.value),
     }
 }
 
@@ -178,10 +205,14 @@ pub fn cautions(glycol: Glycol, after: &Condition, around: &Surroundings) -> Vec
     list.extend(about_frost(after, around));
     list.extend(about_boiling(after, around));
     list.extend(about_level(after, around));
-    if let (Some(film_vs_water), Some(heat_carried_vs_water)) = (after.film_vs_water, after.heat_carried_vs_water)
+    if let (Some(film_vs_water), Some(heat_carried_vs_water)) =
+        (after.film_vs_water, after.heat_carried_vs_water)
         && after.strength.fraction() > 0.05
     {
-        list.push(Caution::CarriesLess { film_vs_water, heat_carried_vs_water });
+        list.push(Caution::CarriesLess {
+            film_vs_water,
+            heat_carried_vs_water,
+        });
     }
     list
 }
@@ -193,7 +224,10 @@ fn about_strength(glycol: Glycol, after: &Condition) -> Vec<Caution> {
     if phi < 0.01 {
         list.push(Caution::WaterOnly);
     } else if phi < INHIBITOR_MINIMUM - 0.005 {
-        list.push(Caution::BelowInhibitorMinimum { percent, minimum: INHIBITOR_MINIMUM * 100.0 });
+        list.push(Caution::BelowInhibitorMinimum {
+            percent,
+            minimum: INHIBITOR_MINIMUM * 100.0,
+        });
     }
     if phi > HIGH + 0.005 {
         list.push(Caution::AboveSixty { percent });
@@ -214,8 +248,11 @@ fn about_frost(after: &Condition, around: &Surroundings) -> Option<Caution> {
             return Some(Caution::FreezeRoomThin { room_k, wanted_k });
         }
     }
-    matches!(after.freezing, None | Some(Freezing::AtOrBelow(_)))
-        .then_some(Caution::FrostTableEnds { percent: after.strength.percent() })
+    matches!(after.freezing, None | Some(Freezing::AtOrBelow(_))).then_some(
+        Caution::FrostTableEnds {
+            percent: after.strength.percent(),
+        },
+    )
 }
 
 fn about_boiling(after: &Condition, around: &Surroundings) -> Vec<Caution> {
@@ -225,7 +262,10 @@ fn about_boiling(after: &Condition, around: &Surroundings) -> Vec<Caution> {
         if room_k < 0.0 {
             list.push(Caution::BoilsFirst { short_k: -room_k });
         } else if room_k < BOIL_ROOM_K {
-            list.push(Caution::BoilRoomThin { room_k, wanted_k: BOIL_ROOM_K });
+            list.push(Caution::BoilRoomThin {
+                room_k,
+                wanted_k: BOIL_ROOM_K,
+            });
         }
     }
     if around.cap.is_some() {
@@ -238,7 +278,9 @@ fn about_level(after: &Condition, around: &Surroundings) -> Option<Caution> {
     let left = after.tank_room?;
     let cold_air = around.tank_room?;
     if left < litres(0.0) {
-        return Some(Caution::OverfillHot { short_litres: -in_litres(left) });
+        return Some(Caution::OverfillHot {
+            short_litres: -in_litres(left),
+        });
     }
     let wanted = cold_air * AIR_LEFT;
     (around.tank == Some(Tank::Pressurised) && left < wanted).then(|| Caution::TankRoomThin {

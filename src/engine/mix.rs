@@ -71,7 +71,12 @@ pub struct Charge {
 
 impl Charge {
     /// `volume` of ready mix at `strength`, all of it old.
-    pub fn standing(blend: &Blend, volume: Volume, strength: LabelFraction, additive: Volume) -> Self {
+    pub fn standing(
+        blend: &Blend,
+        volume: Volume,
+        strength: LabelFraction,
+        additive: Volume,
+    ) -> Self {
         let additive = if additive < volume { additive } else { volume };
         Self {
             additive,
@@ -83,7 +88,11 @@ impl Charge {
     /// Label strength; plain water where there is nothing.
     pub fn strength(&self) -> LabelFraction {
         let total = self.concentrate + self.water;
-        LabelFraction::clamped(if total > litres(0.0) { (self.concentrate / total).value } else { 0.0 })
+        LabelFraction::clamped(if total > litres(0.0) {
+            (self.concentrate / total).value
+        } else {
+            0.0
+        })
     }
 
     /// The volume it takes at 20 °C.
@@ -94,7 +103,11 @@ impl Charge {
 
     /// After `amount` of `held` was drawn: all parts leave in proportion.
     pub fn drawn(&self, amount: Volume, held: Volume) -> Self {
-        let stays = if held > litres(0.0) { (1.0 - (amount / held).value).clamp(0.0, 1.0) } else { 0.0 };
+        let stays = if held > litres(0.0) {
+            (1.0 - (amount / held).value).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
         self.kept(stays)
     }
 
@@ -120,6 +133,9 @@ impl Charge {
 
     /// After `amount` of additive was dosed.
     pub fn dosed(&self, amount: Volume) -> Self {
-        Self { additive: self.additive + amount, ..*self }
+        Self {
+            additive: self.additive + amount,
+            ..*self
+        }
     }
 }

@@ -8,11 +8,13 @@ pub mod caution;
 pub mod dose;
 pub mod error;
 pub mod fluid;
+pub mod heat;
 pub mod margin;
 pub mod mix;
 pub mod plan;
 pub mod quantity;
 pub mod range;
+pub mod reading;
 pub mod source;
 
 pub mod solve;

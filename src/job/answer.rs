@@ -58,9 +58,9 @@ pub struct LoopAnswer {
     pub steps: Vec<Step>,
     /// What was already done, as entered.
     pub so_far: Vec<Step>,
-    /// Litres of each stock still to pour, by name, in shelf order.
+    /// Litres of each stock the job takes in all, done or to come, by name, in shelf order.
     pub used: Used,
-    /// Litres drawn off, still to come: to be handed in as waste.
+    /// Litres drawn off in all, done or to come: to be handed in as waste.
     pub dispose_litres: f64,
     /// The loop before the job.
     pub before: Option<State>,
@@ -128,7 +128,7 @@ pub struct Step {
 }
 
 /// What a loop is at one time.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct State {
     /// Label percent; null where unknown or empty.
     pub percent: Option<f64>,

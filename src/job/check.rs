@@ -16,7 +16,8 @@ use crate::engine::{
     plan::{DrawLimit, PlanError, Target, Task, Usable},
     property,
     quantity::{
-        GaugePressure, LabelFraction, Measured, ThermodynamicTemperature, Volume, in_litres, kelvins, litres,
+        GaugePressure, LabelFraction, Measured, ThermodynamicTemperature, Volume, in_litres,
+        kelvins, litres,
     },
     reading::{self, Reading},
 };
@@ -56,6 +57,8 @@ pub struct Checked {
     pub low_conductivity: bool,
     /// The aim is above what any plan is made for.
     pub above_highest: bool,
+    /// The strength a mild frost would need, where the loop's lowest was planned instead.
+    pub raised_from: Option<LabelFraction>,
 }
 
 /// The shelf, checked.
@@ -70,16 +73,32 @@ pub fn shelf(job: &Job) -> Result<Vec<Stock>, Refused> {
             return Err(at.refuse("name", Refusal::NameMissing));
         }
         if list.iter().any(|s| s.name == stock.name) {
-            return Err(at.refuse("name", Refusal::NameTaken { stock: stock.name.clone() }));
+            return Err(at.refuse(
+                "name",
+                Refusal::NameTaken {
+                    stock: stock.name.clone(),
+                },
+            ));
         }
         let strength = at.percent("percent", stock.percent)?;
         if stock.glycol.is_none() && stock.percent > 0.0 {
-            return Err(at.refuse("glycol", Refusal::GlycolMissing { stock: stock.name.clone() }));
+            return Err(at.refuse(
+                "glycol",
+                Refusal::GlycolMissing {
+                    stock: stock.name.clone(),
+                },
+            ));
         }
-        let have = stock.have.map(|q| at.volume("have", q, &limits::HAVE)).transpose()?;
+        let have = stock
+            .have
+            .map(|q| at.volume("have", q, &limits::HAVE))
+            .transpose()?;
         list.push(Stock {
             name: stock.name.clone(),
-            glycol: stock.glycol.map(Glycol::from).filter(|_| stock.percent > 0.0),
+            glycol: stock
+                .glycol
+                .map(Glycol::from)
+                .filter(|_| stock.percent > 0.0),
             strength,
             have,
             family: stock.family,
@@ -93,7 +112,12 @@ fn price(at: &At, packs: &[file::Pack]) -> Result<Option<f64>, Refused> {
     let mut best: Option<f64> = None;
     for (i, pack) in packs.iter().enumerate() {
         let size = at.volume(&format!("packs[{i}].size"), pack.size, &limits::BOTTLE)?;
-        let price = at.within(&format!("packs[{i}].price"), pack.price, pack.price.to_string(), &limits::PRICE)?;
+        let price = at.within(
+            &format!("packs[{i}].price"),
+            pack.price,
+            pack.price.to_string(),
+            &limits::PRICE,
+        )?;
         let per_litre = price / in_litres(size);
         best = Some(best.map_or(per_litre, |b| b.min(per_litre)));
     }
@@ -112,20 +136,30 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
     let volume = sized(&at, lp)?;
     let contents = contents(&at, lp, glycol, volume)?;
     let around = surroundings(&at, lp)?;
-    let (target, above_highest) = target(&at, lp, glycol)?;
+    let (target, needed) = target(&at, lp, glycol)?;
     let draw_limit = DrawLimit {
-        volume: lp.draw_limit.map(|q| at.volume("draw_limit", q, &limits::DRAW_LIMIT)).transpose()?,
+        volume: lp
+            .draw_limit
+            .map(|q| at.volume("draw_limit", q, &limits::DRAW_LIMIT))
+            .transpose()?,
         share: share(&at, "drains.fraction", lp.drains, &limits::DRAINS)?,
     };
     let renew = share(&at, "renew.fraction", lp.renew, &limits::RENEW)?.unwrap_or(0.0);
-    let step = lp
-        .measure_step
-        .map_or(Ok(litres(0.05)), |q| at.volume("measure_step", q, &limits::MEASURE_STEP))?;
+    let step = lp.measure_step.map_or(Ok(litres(0.05)), |q| {
+        at.volume("measure_step", q, &limits::MEASURE_STEP)
+    })?;
     let dosing = dosing(&at, lp, contents.empty)?;
-    let strength = if contents.unknown { target.aim } else { contents.strength };
-    let before_additive = dosing.and_then(|d| d.before(contents.held)).unwrap_or(litres(0.0));
+    let strength = if contents.unknown {
+        target.aim
+    } else {
+        contents.strength
+    };
+    let before_additive = dosing
+        .and_then(|d| d.before(contents.held))
+        .unwrap_or(litres(0.0));
     let before = Charge::standing(&blend, contents.held, strength, before_additive);
-    let limited = draw_limit.volume.is_some_and(|v| v < contents.held) || draw_limit.share.is_some_and(|s| s < 1.0);
+    let limited = draw_limit.volume.is_some_and(|v| v < contents.held)
+        || draw_limit.share.is_some_and(|s| s < 1.0);
     let renew = match (contents.unknown, limited) {
         (true, false) => 1.0,
         (true, true) => renew.max(0.9),
@@ -148,6 +182,7 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         drawn_so_far: litres(0.0),
         rounds_so_far: 0,
         unmixed: false,
+        unchecked: false,
     };
     Ok(Checked {
         task,
@@ -155,7 +190,8 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         unknown: contents.unknown,
         refill: contents.drained || contents.unknown,
         low_conductivity: matches!(lp.kind, Some(Kind::Battery | Kind::FuelCell)),
-        above_highest,
+        above_highest: target.aim.fraction() > HIGHEST + 1e-9,
+        raised_from: needed.filter(|n| *n < target.aim),
     })
 }
 
@@ -165,7 +201,12 @@ fn usable(shelf: &[Stock], glycol: Glycol) -> Vec<Usable> {
         .iter()
         .enumerate()
         .filter(|(_, s)| s.glycol.is_none_or(|g| g == glycol))
-        .map(|(stock, s)| Usable { stock, strength: s.strength, have: s.have, price: s.price })
+        .map(|(stock, s)| Usable {
+            stock,
+            strength: s.strength,
+            have: s.have,
+            price: s.price,
+        })
         .collect();
     list.sort_by(|a, b| b.strength.fraction().total_cmp(&a.strength.fraction()));
     list
@@ -182,7 +223,14 @@ struct Contents {
 }
 
 fn sized(at: &At, lp: &Loop) -> Result<Measured<Volume>, Refused> {
-    let value = at.volume("volume", Quantity { value: lp.volume.value, unit: lp.volume.unit }, &limits::VOLUME)?;
+    let value = at.volume(
+        "volume",
+        Quantity {
+            value: lp.volume.value,
+            unit: lp.volume.unit,
+        },
+        &limits::VOLUME,
+    )?;
     let spread = match lp.volume.plus_minus {
         None => 0.05,
         Some(p) => at.within(
@@ -192,13 +240,26 @@ fn sized(at: &At, lp: &Loop) -> Result<Measured<Volume>, Refused> {
             &limits::VOLUME_SPREAD,
         )?,
     };
-    Ok(Measured { value, plus_minus: value * spread })
+    Ok(Measured {
+        value,
+        plus_minus: value * spread,
+    })
 }
 
-fn contents(at: &At, lp: &Loop, glycol: Glycol, volume: Measured<Volume>) -> Result<Contents, Refused> {
-    let missing = lp.missing.map_or(Ok(litres(0.0)), |q| at.volume("missing", q, &limits::MISSING))?;
+fn contents(
+    at: &At,
+    lp: &Loop,
+    glycol: Glycol,
+    volume: Measured<Volume>,
+) -> Result<Contents, Refused> {
+    let missing = lp.missing.map_or(Ok(litres(0.0)), |q| {
+        at.volume("missing", q, &limits::MISSING)
+    })?;
     if missing > volume.value {
-        return Err(at.refuse("missing", too_much("what is missing", missing, volume.value)));
+        return Err(at.refuse(
+            "missing",
+            too_much("what is missing", missing, volume.value),
+        ));
     }
     let standing = Contents {
         held: volume.value - missing,
@@ -210,27 +271,56 @@ fn contents(at: &At, lp: &Loop, glycol: Glycol, volume: Measured<Volume>) -> Res
     };
     match lp.now {
         Now::Water {} => Ok(standing),
-        Now::Unknown {} => Ok(Contents { plus_minus: 0.5, unknown: true, ..standing }),
-        Now::Empty {} => Ok(Contents { held: litres(0.0), drained: true, empty: true, ..standing }),
-        Now::Flushed { left_behind, percent } => {
+        Now::Unknown {} => Ok(Contents {
+            plus_minus: 0.5,
+            unknown: true,
+            ..standing
+        }),
+        Now::Empty {} => Ok(Contents {
+            held: litres(0.0),
+            drained: true,
+            empty: true,
+            ..standing
+        }),
+        Now::Flushed {
+            left_behind,
+            percent,
+        } => {
             let held = at.volume("now.left_behind", left_behind, &limits::LEFT_BEHIND)?;
             if held > volume.value {
-                return Err(at.refuse("now.left_behind", too_much("what was left behind", held, volume.value)));
+                return Err(at.refuse(
+                    "now.left_behind",
+                    too_much("what was left behind", held, volume.value),
+                ));
             }
             let strength = at.percent("now.percent", percent)?;
             let plus_minus = if percent > 0.0 { 0.02 } else { 0.0 };
-            Ok(Contents { held, strength, plus_minus, drained: true, ..standing })
+            Ok(Contents {
+                held,
+                strength,
+                plus_minus,
+                drained: true,
+                ..standing
+            })
         }
         _ => {
             let found = reading::composition(glycol, &instrument(at, lp)?)
                 .map_err(|e| at.refuse("now", Refusal::Reading(e)))?;
-            Ok(Contents { strength: found.value, plus_minus: found.plus_minus, ..standing })
+            Ok(Contents {
+                strength: found.value,
+                plus_minus: found.plus_minus,
+                ..standing
+            })
         }
     }
 }
 
 fn too_much(what: &'static str, value: Volume, volume: Volume) -> Refusal {
-    Refusal::MoreThanVolume { what, value: in_litres(value), volume: in_litres(volume) }
+    Refusal::MoreThanVolume {
+        what,
+        value: in_litres(value),
+        volume: in_litres(volume),
+    }
 }
 
 /// The reading as the engine takes it.
@@ -242,9 +332,17 @@ fn instrument(at: &At, lp: &Loop) -> Result<Reading, Refused> {
                 .map(|p| at.within("now.plus_minus", p, format!("{p}"), &limits::PERCENT_SPREAD))
                 .transpose()?
                 .map(|p| p / 100.0);
-            Reading::Percent { strength, plus_minus }
+            Reading::Percent {
+                strength,
+                plus_minus,
+            }
         }
-        Now::FreezingPoint { value, unit, plus_minus, side } => Reading::FreezingPoint {
+        Now::FreezingPoint {
+            value,
+            unit,
+            plus_minus,
+            side,
+        } => Reading::FreezingPoint {
             temperature: unit.of(value),
             plus_minus: plus_minus.map(|p| kelvins(p.abs() * degree(unit))),
             side: side.map(|s| match s {
@@ -252,18 +350,37 @@ fn instrument(at: &At, lp: &Loop) -> Result<Reading, Refused> {
                 Side::Thick => reading::Side::Thick,
             }),
         },
-        Now::SpecificGravity { value, at: t, plus_minus } => {
-            Reading::SpecificGravity { value, temperature: t.unit.of(t.value), plus_minus }
-        }
-        Now::RefractiveIndex { value, at: t, plus_minus } => {
-            Reading::RefractiveIndex { value, temperature: t.unit.of(t.value), plus_minus }
-        }
-        Now::Brix { value, at: t, plus_minus } => {
-            Reading::Brix { value, temperature: t.unit.of(t.value), plus_minus }
-        }
-        Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => {
-            Reading::Percent { strength: LabelFraction::WATER, plus_minus: Some(0.0) }
-        }
+        Now::SpecificGravity {
+            value,
+            at: t,
+            plus_minus,
+        } => Reading::SpecificGravity {
+            value,
+            temperature: t.unit.of(t.value),
+            plus_minus,
+        },
+        Now::RefractiveIndex {
+            value,
+            at: t,
+            plus_minus,
+        } => Reading::RefractiveIndex {
+            value,
+            temperature: t.unit.of(t.value),
+            plus_minus,
+        },
+        Now::Brix {
+            value,
+            at: t,
+            plus_minus,
+        } => Reading::Brix {
+            value,
+            temperature: t.unit.of(t.value),
+            plus_minus,
+        },
+        Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => Reading::Percent {
+            strength: LabelFraction::WATER,
+            plus_minus: Some(0.0),
+        },
     })
 }
 
@@ -275,43 +392,66 @@ fn degree(unit: TemperatureUnit) -> f64 {
     }
 }
 
-fn target(at: &At, lp: &Loop, glycol: Glycol) -> Result<(Target, bool), Refused> {
+fn target(at: &At, lp: &Loop, glycol: Glycol) -> Result<(Target, Option<LabelFraction>), Refused> {
+    let mut needed = None;
     let (low, high) = match lp.limits {
         None => (0.40, 0.60),
         Some(l) => {
             let low = at.percent("limits.low", l.low)?.fraction();
             let high = at.percent("limits.high", l.high)?.fraction();
             if low >= high {
-                return Err(at.refuse("limits", Refusal::LimitsCrossed { low: l.low, high: l.high }));
+                return Err(at.refuse(
+                    "limits",
+                    Refusal::LimitsCrossed {
+                        low: l.low,
+                        high: l.high,
+                    },
+                ));
             }
             (low, high)
         }
     };
-    let outside = |aim: f64| at.refuse("aim", Refusal::Plan(PlanError::AimOutsideLimits { aim, low, high }));
+    let outside = |aim: f64| {
+        at.refuse(
+            "aim",
+            Refusal::Plan(PlanError::AimOutsideLimits { aim, low, high }),
+        )
+    };
     let target = match lp.aim {
         Aim::Percent { value, within } => {
             let aim = at.percent("aim.value", value)?;
-            let within = within
-                .map_or(Ok(1.0), |w| at.within("aim.within", w, format!("{w}"), &limits::WITHIN))?
-                / 100.0;
+            let within = within.map_or(Ok(1.0), |w| {
+                at.within("aim.within", w, format!("{w}"), &limits::WITHIN)
+            })? / 100.0;
             let phi = aim.fraction();
-            Target { aim, low: phi - within, high: phi + within, at_least: false }
+            Target {
+                aim,
+                low: phi - within,
+                high: phi + within,
+                at_least: false,
+            }
         }
         Aim::FreezingPoint { value, unit } => {
             let typed = Quantity { value, unit };
             let frost = at.temperature("aim.value", typed, &limits::FROST_AIM)?;
             let least = property::strength_for_freezing(glycol, frost)
                 .map_err(|e| at.refuse("aim", Refusal::FrostOutOfReach(e)))?;
+            needed = Some(least);
             // A mild frost needs less than the loop's lowest strength: the lowest serves.
             let aim = LabelFraction::clamped(least.fraction().max(low));
-            Target { aim, low: aim.fraction(), high, at_least: true }
+            Target {
+                aim,
+                low: aim.fraction(),
+                high,
+                at_least: true,
+            }
         }
     };
     let phi = target.aim.fraction();
     if phi < low - 1e-9 || phi > high + 1e-9 {
         return Err(outside(phi));
     }
-    Ok((target, phi > HIGHEST + 1e-9))
+    Ok((target, needed))
 }
 
 fn surroundings(at: &At, lp: &Loop) -> Result<Surroundings, Refused> {
@@ -322,18 +462,38 @@ fn surroundings(at: &At, lp: &Loop) -> Result<Surroundings, Refused> {
     let cap = |key, q: Option<Quantity<PressureUnit>>| q.map(|q| at.cap(key, q)).transpose();
     Ok(Surroundings {
         tank: lp.tank.map(Tank::from),
-        tank_room: lp.tank_room.map(|q| at.volume("tank_room", q, &limits::TANK_ROOM)).transpose()?,
-        fill: temperature("fill_temperature", lp.fill_temperature, &limits::FILL_TEMPERATURE)?
-            .unwrap_or(default.fill),
-        peak: temperature("peak_temperature", lp.peak_temperature, &limits::PEAK_TEMPERATURE)?,
-        running: temperature("running_temperature", lp.running_temperature, &limits::RUNNING_TEMPERATURE)?
-            .unwrap_or(default.running),
+        tank_room: lp
+            .tank_room
+            .map(|q| at.volume("tank_room", q, &limits::TANK_ROOM))
+            .transpose()?,
+        fill: temperature(
+            "fill_temperature",
+            lp.fill_temperature,
+            &limits::FILL_TEMPERATURE,
+        )?
+        .unwrap_or(default.fill),
+        peak: temperature(
+            "peak_temperature",
+            lp.peak_temperature,
+            &limits::PEAK_TEMPERATURE,
+        )?,
+        running: temperature(
+            "running_temperature",
+            lp.running_temperature,
+            &limits::RUNNING_TEMPERATURE,
+        )?
+        .unwrap_or(default.running),
         coldest: temperature("coldest", lp.coldest, &limits::COLDEST)?,
         coldest_margin: match lp.coldest_margin {
             None => kelvins(FREEZE_ROOM_K),
             Some(q) => {
                 let k = q.unit.of(q.value).value;
-                kelvins(at.within("coldest_margin", k, format!("{} {}", q.value, q.unit.text()), &limits::COLDEST_MARGIN)?)
+                kelvins(at.within(
+                    "coldest_margin",
+                    k,
+                    format!("{} {}", q.value, q.unit.text()),
+                    &limits::COLDEST_MARGIN,
+                )?)
             }
         },
         cap: cap("cap", lp.cap)?,
@@ -347,27 +507,43 @@ fn surroundings(at: &At, lp: &Loop) -> Result<Surroundings, Refused> {
 }
 
 fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, Refused> {
-    let Some(additive) = &lp.additive else { return Ok(None) };
+    let Some(additive) = &lp.additive else {
+        return Ok(None);
+    };
     let volume = |key: &str, q: Option<Quantity<VolumeUnit>>| {
-        q.map(|q| at.volume(&format!("additive.{key}"), q, &limits::HAVE)).transpose()
+        q.map(|q| at.volume(&format!("additive.{key}"), q, &limits::HAVE))
+            .transpose()
     };
     price(&At(format!("{}.additive", at.0)), &additive.packs)?;
     let already = volume("already", additive.already)?;
     Ok(Some(Dosing {
         rate: rate(at, "additive.rate", &additive.rate)?,
-        limit: additive.limit.as_ref().map(|r| rate(at, "additive.limit", r)).transpose()?,
-        already: if empty { Some(already.unwrap_or(litres(0.0))) } else { already },
+        limit: additive
+            .limit
+            .as_ref()
+            .map(|r| rate(at, "additive.limit", r))
+            .transpose()?,
+        already: if empty {
+            Some(already.unwrap_or(litres(0.0)))
+        } else {
+            already
+        },
         have: volume("have", additive.have)?,
-        step: lp.dose_step.map_or(Ok(litres(0.005)), |q| at.volume("dose_step", q, &limits::DOSE_STEP))?,
+        step: lp.dose_step.map_or(Ok(litres(0.005)), |q| {
+            at.volume("dose_step", q, &limits::DOSE_STEP)
+        })?,
     }))
 }
 
 fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
     let share = |share: f64, typed: String| {
-        at.within(key, share, typed, &limits::RATE).map(LabelRate::Share)
+        at.within(key, share, typed, &limits::RATE)
+            .map(LabelRate::Share)
     };
     match *rate {
-        Rate::Ratio { value, unit } => share(value * unit.fraction(), format!("{value} {}", unit.text())),
+        Rate::Ratio { value, unit } => {
+            share(value * unit.fraction(), format!("{value} {}", unit.text()))
+        }
         Rate::Percent { value } => share(value / 100.0, format!("{value} %")),
         Rate::Parts { one_in, one_to } => {
             let parts = |n: f64| at.within(key, n, format!("{n}"), &limits::PARTS);
@@ -377,7 +553,11 @@ fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
                 _ => Err(at.refuse(key, Refusal::PartsUnclear)),
             }
         }
-        Rate::Bottle { size, treats_from, treats_to } => {
+        Rate::Bottle {
+            size,
+            treats_from,
+            treats_to,
+        } => {
             let size = at.volume(&format!("{key}.size"), size, &limits::BOTTLE)?;
             let to = at.volume(&format!("{key}.treats_to"), treats_to, &limits::TREATS)?;
             let from = treats_from
@@ -386,7 +566,10 @@ fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
             if from.is_some_and(|from| from > to) {
                 return Err(at.refuse(key, Refusal::TreatsCrossed));
             }
-            share(in_litres(size) / in_litres(to), format!("{} L in {} L", in_litres(size), in_litres(to)))?;
+            share(
+                in_litres(size) / in_litres(to),
+                format!("{} L in {} L", in_litres(size), in_litres(to)),
+            )?;
             Ok(LabelRate::Bottle { size, from, to })
         }
         Rate::Reading { now, aim, raises } => {
@@ -394,21 +577,44 @@ fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
                 return Err(at.refuse(key, Refusal::LevelUnitsDiffer));
             }
             let level = |name: &str, q: Quantity<LevelUnit>, limit| {
-                at.within(&format!("{key}.{name}"), q.value, format!("{} {}", q.value, q.unit.text()), limit)
+                at.within(
+                    &format!("{key}.{name}"),
+                    q.value,
+                    format!("{} {}", q.value, q.unit.text()),
+                    limit,
+                )
             };
-            let (now, aim) = (level("now", now, &limits::LEVEL)?, level("aim", aim, &limits::LEVEL)?);
+            let (now, aim) = (
+                level("now", now, &limits::LEVEL)?,
+                level("aim", aim, &limits::LEVEL)?,
+            );
             let raises_per_ml = level("raises", raises, &limits::RAISES)?;
             // One unit raises a US gallon by one unit: so many mL as a gallon has litres, over what 1 mL/L raises.
             let unit = (raises.unit == LevelUnit::UnitsPerUsGal)
                 .then(|| litres(VolumeUnit::UsGal.litres() / raises_per_ml / 1000.0));
-            share(aim / (raises_per_ml * 1000.0), format!("{aim} {}", raises.unit.text()))?;
-            Ok(LabelRate::Level { now, aim, raises: raises_per_ml * 1000.0, unit })
+            share(
+                aim / (raises_per_ml * 1000.0),
+                format!("{aim} {}", raises.unit.text()),
+            )?;
+            Ok(LabelRate::Level {
+                now,
+                aim,
+                raises: raises_per_ml * 1000.0,
+                unit,
+            })
         }
     }
 }
 
-fn share(at: &At, key: &str, share: Option<file::Share>, limit: &Limit) -> Result<Option<f64>, Refused> {
-    share.map(|s| at.within(key, s.fraction, s.fraction.to_string(), limit)).transpose()
+fn share(
+    at: &At,
+    key: &str,
+    share: Option<file::Share>,
+    limit: &Limit,
+) -> Result<Option<f64>, Refused> {
+    share
+        .map(|s| at.within(key, s.fraction, s.fraction.to_string(), limit))
+        .transpose()
 }
 
 /// Where in the file a value stands.
@@ -420,12 +626,16 @@ impl At {
     }
 
     fn within(&self, key: &str, value: f64, typed: String, limit: &Limit) -> Result<f64, Refused> {
-        // A hair's breadth of slack, for limits met exactly in another unit.
-        let slack = 1e-9 * limit.high.abs().max(1.0);
-        if value >= limit.low - slack && value <= limit.high + slack {
+        if limit.admits(value) {
             Ok(value.clamp(limit.low, limit.high))
         } else {
-            Err(self.refuse(key, Refusal::OutOfRange { limit: *limit, typed }))
+            Err(self.refuse(
+                key,
+                Refusal::OutOfRange {
+                    limit: *limit,
+                    typed,
+                },
+            ))
         }
     }
 
@@ -435,7 +645,13 @@ impl At {
     }
 
     fn volume(&self, key: &str, q: Quantity<VolumeUnit>, limit: &Limit) -> Result<Volume, Refused> {
-        self.within(key, in_litres(q.unit.of(q.value)), format!("{} {}", q.value, q.unit.text()), limit).map(litres)
+        self.within(
+            key,
+            in_litres(q.unit.of(q.value)),
+            format!("{} {}", q.value, q.unit.text()),
+            limit,
+        )
+        .map(litres)
     }
 
     fn temperature(
@@ -444,20 +660,39 @@ impl At {
         q: Quantity<TemperatureUnit>,
         limit: &Limit,
     ) -> Result<ThermodynamicTemperature, Refused> {
-        self.within(key, q.unit.to_celsius(q.value), format!("{} {}", q.value, q.unit.text()), limit)
-            .map(crate::engine::quantity::celsius)
+        self.within(
+            key,
+            q.unit.to_celsius(q.value),
+            format!("{} {}", q.value, q.unit.text()),
+            limit,
+        )
+        .map(crate::engine::quantity::celsius)
     }
 
     fn cap(&self, key: &str, q: Quantity<PressureUnit>) -> Result<GaugePressure, Refused> {
         let kpa = q.value * q.unit.kilopascals();
-        self.within(key, kpa, format!("{} {}", q.value, q.unit.text()), &limits::CAP)
-            .map(|kpa| GaugePressure(crate::engine::quantity::kilopascals(kpa)))
+        self.within(
+            key,
+            kpa,
+            format!("{} {}", q.value, q.unit.text()),
+            &limits::CAP,
+        )
+        .map(|kpa| GaugePressure(crate::engine::quantity::kilopascals(kpa)))
     }
 
-    fn altitude(&self, key: &str, q: Quantity<LengthUnit>) -> Result<crate::engine::quantity::Length, Refused> {
+    fn altitude(
+        &self,
+        key: &str,
+        q: Quantity<LengthUnit>,
+    ) -> Result<crate::engine::quantity::Length, Refused> {
         let m = q.value * q.unit.metres();
-        self.within(key, m, format!("{} {}", q.value, q.unit.text()), &limits::ALTITUDE)
-            .map(crate::engine::quantity::metres)
+        self.within(
+            key,
+            m,
+            format!("{} {}", q.value, q.unit.text()),
+            &limits::ALTITUDE,
+        )
+        .map(crate::engine::quantity::metres)
     }
 }
 

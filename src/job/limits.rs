@@ -15,6 +15,14 @@ pub struct Limit {
     pub unit: &'static str,
 }
 
+impl Limit {
+    /// Whether a value lies within, to a hair's breadth; never for what is not a number.
+    pub fn admits(&self, value: f64) -> bool {
+        let slack = 1e-9 * self.high.abs().max(1.0);
+        value >= self.low - slack && value <= self.high + slack
+    }
+}
+
 macro_rules! limits {
     ($($(#[$doc:meta])* $name:ident = $phrase:literal $low:literal to $high:literal $unit:literal;)+) => {
         $($(#[$doc])* pub const $name: Limit = Limit { phrase: $phrase, low: $low, high: $high, unit: $unit };)+

@@ -7,8 +7,8 @@ use super::{
     limits::Limit,
 };
 use crate::engine::{
-    plan::{PlanError, Remedy},
     error::PropertyError,
+    plan::{PlanError, Remedy},
     quantity::in_litres,
     reading::ReadingError,
 };
@@ -165,14 +165,17 @@ impl Refusal {
     /// The refusal as the answer carries it.
     pub fn fault(&self, key: &str) -> Fault {
         let best = match self {
-            Self::Plan(PlanError::Unreachable { best, .. }) => best.map(|b| Best {
-                percent: b.after.strength().percent(),
-                drawn_litres: in_litres(b.drawn),
-                rounds: b.rounds,
-            }),
+            Self::Plan(PlanError::Unreachable { best, .. }) => {
+                best.map(|b| Best::of(&b.after, b.drawn, b.rounds))
+            }
             _ => None,
         };
-        Fault { code: self.code().to_owned(), key: key.to_owned(), message: format!("{key}: {}", self.words()), best }
+        Fault {
+            code: self.code().to_owned(),
+            key: key.to_owned(),
+            message: format!("{key}: {}", self.words()),
+            best,
+        }
     }
 }
 
@@ -185,15 +188,24 @@ fn plan_words(error: &PlanError) -> String {
             high * 100.0
         ),
         PlanError::NothingToPour => {
-            "nothing on the shelf suits this loop; expected a stock of its glycol, or water".to_owned()
+            "nothing on the shelf suits this loop; expected a stock of its glycol, or water"
+                .to_owned()
         }
         PlanError::TooManyStocks { stocks } => {
-            format!("{stocks} stocks suit this loop; expected at most {}", crate::engine::plan::task::MOST_STOCKS)
+            format!(
+                "{stocks} stocks suit this loop; expected at most {}",
+                crate::engine::plan::task::MOST_STOCKS
+            )
         }
         PlanError::Unreachable { best, remedies } => {
-            let mut words = "the aim can't be reached with what is on the shelf and what comes out".to_owned();
+            let mut words =
+                "the aim can't be reached with what is on the shelf and what comes out".to_owned();
             if let Some(best) = best {
-                let rounds = if best.rounds == 1 { "one round" } else { &format!("{} rounds", best.rounds) };
+                let rounds = if best.rounds == 1 {
+                    "one round"
+                } else {
+                    &format!("{} rounds", best.rounds)
+                };
                 words += &format!(
                     "; the nearest is {:.1} %, drawing {:.2} L in {rounds}",
                     best.after.strength().percent(),

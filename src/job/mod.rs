@@ -4,32 +4,32 @@
 //! Absent on purpose: physics (the engine's), words for labels (the page's), storage and clocks.
 
 pub mod answer;
+mod card;
+mod check;
 pub mod file;
+pub mod limits;
+pub mod message;
 mod read;
+mod reply;
 pub mod units;
+pub mod water;
 
 pub use read::{read, write};
+pub use reply::answer;
 
 use answer::{Answer, Fault};
 
-/// Answers a job. Never fails as a whole: each loop carries its own error.
-pub fn answer(job: &file::Job) -> Answer {
-    Answer {
-        pourcard: job.pourcard,
-        error: None,
-        cautions: Vec::new(),
-        loops: Vec::new(),
-    }
-}
-
 /// Reads a job file's text, answers it, and writes the answer as JSON; `true` where the file was refused.
 pub fn answer_text(text: &str) -> (String, bool) {
-    let (answer, refused) = match read(text) {
-        Ok(job) => (answer(&job), false),
-        Err(fault) => (refusal(fault), true),
+    let answer = match read(text) {
+        Ok(job) => answer(&job),
+        Err(fault) => refusal(fault),
     };
-    let json = serde_json::to_string_pretty(&answer).unwrap_or_default();
-    (json, refused)
+    let refused = answer.error.is_some();
+    (
+        serde_json::to_string_pretty(&answer).unwrap_or_default(),
+        refused,
+    )
 }
 
 fn refusal(fault: Fault) -> Answer {

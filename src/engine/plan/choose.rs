@@ -121,7 +121,9 @@ pub enum PlanError {
 /// what would help.
 pub fn plan(task: &Task) -> Result<Plan, PlanError> {
     if task.shelf.len() > MOST_STOCKS {
-        return Err(PlanError::TooManyStocks { stocks: task.shelf.len() });
+        return Err(PlanError::TooManyStocks {
+            stocks: task.shelf.len(),
+        });
     }
     let course = course(task, MOST_ROUNDS);
     if !course.lands {
@@ -129,7 +131,10 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
     }
     let after = course.passes.last().map_or(task.now, |p| p.after);
     let dose = course.passes.last().and_then(|p| p.dose.clone());
-    let mut cautions = dose.as_ref().map(|d| d.cautions.clone()).unwrap_or_default();
+    let mut cautions = dose
+        .as_ref()
+        .map(|d| d.cautions.clone())
+        .unwrap_or_default();
     cautions.extend(about_landing(task, &course, &after));
     Ok(Plan {
         way: way(task, &course.passes),
@@ -145,7 +150,7 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
 fn way(task: &Task, passes: &[Pass]) -> Way {
     let rounds = passes.iter().filter(|p| !p.is_idle()).count() + task.rounds_so_far as usize;
     let drawn = passes.iter().fold(task.drawn_so_far, |sum, p| sum + p.draw);
-    let begun = task.unmixed || task.rounds_so_far > 0;
+    let begun = task.unmixed || task.unchecked || task.rounds_so_far > 0;
     match rounds {
         0 | 1 if task.drained => Way::Refill,
         0 if !begun => Way::Nothing,
@@ -157,8 +162,15 @@ fn way(task: &Task, passes: &[Pass]) -> Way {
 
 fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
     let mut cautions = Vec::new();
-    if let Some(step) = course.passes.iter().map(|p| p.step).find(|&s| s < task.step) {
-        cautions.push(Caution::FinerStep { step_litres: in_litres(step) });
+    if let Some(step) = course
+        .passes
+        .iter()
+        .map(|p| p.step)
+        .find(|&s| s < task.step)
+    {
+        cautions.push(Caution::FinerStep {
+            step_litres: in_litres(step),
+        });
     }
     let off = (after.strength().fraction() - task.target.aim.fraction()).abs();
     let idle = course.passes.iter().all(Pass::is_idle);
@@ -170,7 +182,9 @@ fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
     }
     let over = task.held() - task.volume.value;
     if over > task.step {
-        cautions.push(Caution::OverfillCold { over_litres: in_litres(over) });
+        cautions.push(Caution::OverfillCold {
+            over_litres: in_litres(over),
+        });
     }
     cautions
 }
@@ -178,9 +192,21 @@ fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
 fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
     let mut list = Vec::new();
     let draws = in_litres(course.drawn()) > SLACK_LITRES;
-    if draws && let Some((after, pours)) = furthest_fill(task, task.now).or(Some((task.now, Vec::new()))) {
-        let way = if pours.is_empty() { Way::Nothing } else { Way::TopUp };
-        list.push(RunnerUp { way, drawn: litres(0.0), pours, rounds: 1, after });
+    if draws
+        && let Some((after, pours)) = furthest_fill(task, task.now).or(Some((task.now, Vec::new())))
+    {
+        let way = if pours.is_empty() {
+            Way::Nothing
+        } else {
+            Way::TopUp
+        };
+        list.push(RunnerUp {
+            way,
+            drawn: litres(0.0),
+            pours,
+            rounds: 1,
+            after,
+        });
     }
     if course.passes.len() == 1 {
         list.extend(course.others.iter().take(3).map(|pass| RunnerUp {
@@ -198,7 +224,10 @@ fn unreachable(task: &Task, course: &Course) -> PlanError {
     if task.shelf.is_empty() {
         return PlanError::NothingToPour;
     }
-    PlanError::Unreachable { best: nearest(task, course), remedies: remedies(task) }
+    PlanError::Unreachable {
+        best: nearest(task, course),
+        remedies: remedies(task),
+    }
 }
 
 /// The nearest the rounds come to the aim, in the fewest of them (to a tenth of a point).
@@ -210,8 +239,14 @@ fn nearest(task: &Task, course: &Course) -> Option<Best> {
     };
     let least = course.passes.iter().map(off).min_by(f64::total_cmp)?;
     let rounds = course.passes.iter().position(|p| off(p) <= least + 0.001)? + 1;
-    let drawn = course.passes[..rounds].iter().fold(litres(0.0), |sum, p| sum + p.draw);
-    Some(Best { after: course.passes[rounds - 1].after, drawn, rounds: rounds as u32 })
+    let drawn = course.passes[..rounds]
+        .iter()
+        .fold(litres(0.0), |sum, p| sum + p.draw);
+    Some(Best {
+        after: course.passes[rounds - 1].after,
+        drawn,
+        rounds: rounds as u32,
+    })
 }
 
 fn remedies(task: &Task) -> Vec<Remedy> {
@@ -234,10 +269,20 @@ fn remedies(task: &Task) -> Vec<Remedy> {
         }
     }
     let aim = task.target.landing(task.now.strength());
-    if task.now.strength() < aim && task.shelf.iter().all(|u| u.strength.fraction() <= aim.fraction() + 1e-6) {
+    if task.now.strength() < aim
+        && task
+            .shelf
+            .iter()
+            .all(|u| u.strength.fraction() <= aim.fraction() + 1e-6)
+    {
         list.push(Remedy::StrongerStock);
     }
-    if task.now.strength() > aim && task.shelf.iter().all(|u| u.strength.fraction() >= aim.fraction() - 1e-6) {
+    if task.now.strength() > aim
+        && task
+            .shelf
+            .iter()
+            .all(|u| u.strength.fraction() >= aim.fraction() - 1e-6)
+    {
         list.push(Remedy::WeakerStock);
     }
     list

@@ -10,7 +10,7 @@
 //! Σ q·(1−s)  + r·W = (1−φ)·n
 //! ```
 //!
-//! The dose depends on what stays, weakly; it is settled by a few repetitions.
+//! The dose is taken before rounding; it depends on what stays, weakly, and is settled by a few repetitions.
 
 use super::task::{Task, Usable};
 use crate::engine::{
@@ -56,8 +56,9 @@ pub(super) fn landings(
     };
     let mut found = Vec::new();
     for capped in capped_sets(&task.shelf) {
-        let free: Vec<usize> =
-            (0..task.shelf.len()).filter(|i| !capped.contains(i) && has_any(&task.shelf[*i])).collect();
+        let free: Vec<usize> = (0..task.shelf.len())
+            .filter(|i| !capped.contains(i) && has_any(&task.shelf[*i]))
+            .collect();
         for (k, &a) in free.iter().enumerate() {
             found.extend(eq.draw_and_one(&capped, a));
             for &b in &free[k + 1..] {
@@ -111,7 +112,7 @@ impl Equations<'_> {
     fn dose_at(&self, stays: f64) -> f64 {
         self.task
             .dose(&self.charge.kept(stays.clamp(0.0, 1.0)))
-            .map_or(0.0, |d| in_litres(d.amount))
+            .map_or(0.0, |d| in_litres(d.unrounded))
     }
 
     /// One stock and the draw are free.
@@ -130,11 +131,12 @@ impl Equations<'_> {
             stays = (s * w0 - (1.0 - s) * c0) / det;
         }
         let amount = self.mixed(stock, apart);
-        (self.held > 0.0 && (-1e-9..=1.0 + 1e-9).contains(&stays) && self.can_pour(stock, amount)).then(|| {
-            let mut pours = fixed;
-            pours.push((stock, amount.max(0.0)));
-            self.landing((1.0 - stays.clamp(0.0, 1.0)) * self.held, pours)
-        })
+        (self.held > 0.0 && (-1e-9..=1.0 + 1e-9).contains(&stays) && self.can_pour(stock, amount))
+            .then(|| {
+                let mut pours = fixed;
+                pours.push((stock, amount.max(0.0)));
+                self.landing((1.0 - stays.clamp(0.0, 1.0)) * self.held, pours)
+            })
     }
 
     /// Two stocks are free, the draw is given.
@@ -148,12 +150,23 @@ impl Equations<'_> {
         })
     }
 
-    fn pair_amounts(&self, fixed: &[(usize, f64)], (a, b): (usize, usize), draw: f64) -> Option<(f64, f64)> {
-        let stays = if self.held > 0.0 { (1.0 - draw / self.held).clamp(0.0, 1.0) } else { 0.0 };
+    fn pair_amounts(
+        &self,
+        fixed: &[(usize, f64)],
+        (a, b): (usize, usize),
+        draw: f64,
+    ) -> Option<(f64, f64)> {
+        let stays = if self.held > 0.0 {
+            (1.0 - draw / self.held).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
         let [(c0, c1), (w0, w1)] = self.sides(fixed, self.dose_at(stays));
         let (c, w) = (c0 + c1 * stays, w0 + w1 * stays);
-        let (sa, sb) =
-            (self.task.shelf[a].strength.fraction(), self.task.shelf[b].strength.fraction());
+        let (sa, sb) = (
+            self.task.shelf[a].strength.fraction(),
+            self.task.shelf[b].strength.fraction(),
+        );
         let det = sa * (1.0 - sb) - sb * (1.0 - sa);
         if det.abs() < 1e-12 {
             return None;
@@ -172,12 +185,18 @@ impl Equations<'_> {
     }
 
     fn mixed(&self, stock: usize, apart: f64) -> f64 {
-        apart / self.task.blend.apart_per_mixed(self.task.shelf[stock].strength)
+        apart
+            / self
+                .task
+                .blend
+                .apart_per_mixed(self.task.shelf[stock].strength)
     }
 
     fn can_pour(&self, stock: usize, amount: f64) -> bool {
         amount >= -SLACK_LITRES
-            && self.task.shelf[stock].have.is_none_or(|have| amount <= in_litres(have) + SLACK_LITRES)
+            && self.task.shelf[stock]
+                .have
+                .is_none_or(|have| amount <= in_litres(have) + SLACK_LITRES)
     }
 
     fn landing(&self, draw: f64, mut pours: Vec<(usize, f64)>) -> Landing {
@@ -193,11 +212,17 @@ fn has_any(stock: &Usable) -> bool {
 
 /// Every set of stocks that could be poured to the last drop: the limited ones.
 fn capped_sets(shelf: &[Usable]) -> Vec<Vec<usize>> {
-    let limited: Vec<usize> =
-        (0..shelf.len()).filter(|&i| shelf[i].have.is_some() && has_any(&shelf[i])).collect();
+    let limited: Vec<usize> = (0..shelf.len())
+        .filter(|&i| shelf[i].have.is_some() && has_any(&shelf[i]))
+        .collect();
     (0..1_u32 << limited.len())
         .map(|bits| {
-            limited.iter().enumerate().filter(|(k, _)| bits & (1 << k) != 0).map(|(_, &i)| i).collect()
+            limited
+                .iter()
+                .enumerate()
+                .filter(|(k, _)| bits & (1 << k) != 0)
+                .map(|(_, &i)| i)
+                .collect()
         })
         .collect()
 }

@@ -69,7 +69,11 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
     for aim in [target.landing(now), target.edge(now)] {
         let least = in_litres(start.floor);
         let exact = landings(start.task, &start.charge, aim, least, in_litres(start.cap));
-        found.extend(exact.iter().filter_map(|landing| rounded(start, landing, aim, &target)));
+        found.extend(
+            exact
+                .iter()
+                .filter_map(|landing| rounded(start, landing, aim, &target)),
+        );
         if !found.is_empty() {
             break;
         }
@@ -80,12 +84,24 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
 
 /// Puts the better pass first.
 fn order(found: &mut Vec<Pass>, task: &Task) {
-    let Some(fewest) = found.iter().map(|p| in_litres(p.draw)).min_by(f64::total_cmp) else { return };
+    let Some(fewest) = found
+        .iter()
+        .map(|p| in_litres(p.draw))
+        .min_by(f64::total_cmp)
+    else {
+        return;
+    };
     let near = fewest + in_litres(task.step) + SLACK_LITRES;
     let rank = |p: &Pass| {
         let draw = in_litres(p.draw);
         let off = (p.after.strength().fraction() - task.target.aim.fraction()).abs();
-        (if draw <= near { 0.0 } else { draw }, p.pours.len(), cost(p, task), draw, off)
+        (
+            if draw <= near { 0.0 } else { draw },
+            p.pours.len(),
+            cost(p, task),
+            draw,
+            off,
+        )
     };
     found.sort_by(|a, b| {
         let (a, b) = (rank(a), rank(b));
@@ -101,10 +117,18 @@ fn order(found: &mut Vec<Pass>, task: &Task) {
 /// Price of what is poured; 0 where a price is unknown, so that it decides nothing.
 fn cost(pass: &Pass, task: &Task) -> f64 {
     let priced = |p: &Pour| {
-        let price = task.shelf.iter().find(|u| u.stock == p.stock).and_then(|u| u.price)?;
+        let price = task
+            .shelf
+            .iter()
+            .find(|u| u.stock == p.stock)
+            .and_then(|u| u.price)?;
         Some(price * in_litres(p.amount))
     };
-    pass.pours.iter().map(priced).sum::<Option<f64>>().unwrap_or(0.0)
+    pass.pours
+        .iter()
+        .map(priced)
+        .sum::<Option<f64>>()
+        .unwrap_or(0.0)
 }
 
 /// What can be done with no draw and at most one stock: it need not land on the aim, only where the aim accepts.
@@ -112,13 +136,15 @@ fn without_drawing(start: &Start, target: &Target) -> Vec<Pass> {
     if start.floor > litres(SLACK_LITRES) {
         return Vec::new();
     }
-    let supports = std::iter::once(Vec::new()).chain((0..start.task.shelf.len()).map(|i| vec![(i, 0.0)]));
+    let supports =
+        std::iter::once(Vec::new()).chain((0..start.task.shelf.len()).map(|i| vec![(i, 0.0)]));
     supports
         .filter_map(|pours| {
             let landing = Landing { draw: 0.0, pours };
             let step = start.task.step;
-            attempt(start, &landing, target.aim, step, litres(0.0), 0)
-                .filter(|pass| pass.pours.len() == landing.pours.len() && lands(start, pass, target))
+            attempt(start, &landing, target.aim, step, litres(0.0), 0).filter(|pass| {
+                pass.pours.len() == landing.pours.len() && lands(start, pass, target)
+            })
         })
         .collect()
 }
@@ -133,9 +159,18 @@ fn lands(start: &Start, pass: &Pass, target: &Target) -> bool {
 }
 
 /// A landing in measurable amounts, with a finer step where the usual one is too coarse.
-pub(super) fn rounded(start: &Start, landing: &Landing, aim: LabelFraction, target: &Target) -> Option<Pass> {
+pub(super) fn rounded(
+    start: &Start,
+    landing: &Landing,
+    aim: LabelFraction,
+    target: &Target,
+) -> Option<Pass> {
     let usual = start.task.step;
-    let first = if too_coarse(start.task, landing) { finer(usual).next()? } else { usual };
+    let first = if too_coarse(start.task, landing) {
+        finer(usual).next()?
+    } else {
+        usual
+    };
     let wanted = smallest(landing).map_or(litres(0.0), |a| a / 10.0);
     let mut last_good = None;
     for step in std::iter::once(first).chain(finer(first)) {
@@ -180,12 +215,16 @@ fn at_step(
 /// A loop so small that a step is over a tenth of an amount.
 fn too_coarse(task: &Task, landing: &Landing) -> bool {
     let small_loop = in_litres(task.volume.value) < 60.0 * in_litres(task.step);
-    small_loop && smallest(landing).is_some_and(|amount| task.step * 10.0 > amount + litres(SLACK_LITRES))
+    small_loop
+        && smallest(landing).is_some_and(|amount| task.step * 10.0 > amount + litres(SLACK_LITRES))
 }
 
 fn smallest(landing: &Landing) -> Option<Volume> {
     let amounts = landing.pours.iter().map(|&(_, a)| a).chain([landing.draw]);
-    amounts.filter(|&a| a > 1e-3).min_by(f64::total_cmp).map(litres)
+    amounts
+        .filter(|&a| a > 1e-3)
+        .min_by(f64::total_cmp)
+        .map(litres)
 }
 
 /// Finer measures down to 1 mL: halves and fifths, as measuring cups go (50, 25 or 20, 10, 5, 2, 1 mL).
@@ -223,24 +262,40 @@ fn attempt(
         let wanted = if last {
             room
         } else {
-            let moved = if k == 0 { f64::from(nudge) * in_litres(step) } else { 0.0 };
+            let moved = if k == 0 {
+                f64::from(nudge) * in_litres(step)
+            } else {
+                0.0
+            };
             nearest(litres((amount + moved).max(0.0)), step)
         };
         let amount = down(least(wanted, least(room, stock.have.unwrap_or(room))), step);
         if amount >= step * 0.5 {
             charge = charge.poured(blend, amount, stock.strength);
-            pours.push(Pour { stock: stock.stock, amount });
+            pours.push(Pour {
+                stock: stock.stock,
+                amount,
+            });
         }
     }
-    Some(Pass { draw, dose, pours, after: charge, step })
+    Some(Pass {
+        draw,
+        dose,
+        pours,
+        after: charge,
+        step,
+    })
 }
 
 /// The exact amounts of a landing's stocks once the draw is rounded: two free ones are blended anew, those that
 /// are poured to the last drop stay.
 fn reckoned(start: &Start, landing: &Landing, aim: LabelFraction, draw: f64) -> Vec<(usize, f64)> {
     let task = start.task;
-    let is_full =
-        |&(i, amount): &(usize, f64)| task.shelf[i].have.is_some_and(|h| amount >= in_litres(h) - SLACK_LITRES);
+    let is_full = |&(i, amount): &(usize, f64)| {
+        task.shelf[i]
+            .have
+            .is_some_and(|h| amount >= in_litres(h) - SLACK_LITRES)
+    };
     let (fixed, free): (Vec<_>, Vec<_>) = landing.pours.iter().copied().partition(is_full);
     let mut amounts = landing.pours.clone();
     if let [(a, _), (b, _)] = free[..]
@@ -262,7 +317,10 @@ pub(super) fn fill(task: &Task, charge: &Charge, strength: LabelFraction) -> Vol
     let mark = task.volume.value;
     let mut amount = most(mark - charge.volume(&task.blend), litres(0.0));
     for _ in 0..8 {
-        let short = mark - charge.poured(&task.blend, amount, strength).volume(&task.blend);
+        let short = mark
+            - charge
+                .poured(&task.blend, amount, strength)
+                .volume(&task.blend);
         amount = most(amount + short, litres(0.0));
     }
     amount

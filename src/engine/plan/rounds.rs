@@ -58,7 +58,11 @@ pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
             best = Some(tried);
         }
     }
-    best.unwrap_or(Course { passes: Vec::new(), others: Vec::new(), lands: false })
+    best.unwrap_or(Course {
+        passes: Vec::new(),
+        others: Vec::new(),
+        lands: false,
+    })
 }
 
 fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
@@ -75,13 +79,24 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
         } else {
             litres(0.0)
         };
-        let start = Start { task: &task, charge: task.now, cap, floor };
+        let start = Start {
+            task: &task,
+            charge: task.now,
+            cap,
+            floor,
+        };
         let mut found = landing_passes(&start);
         if !found.is_empty() {
             passes.push(found.remove(0));
-            return Course { passes, others: found, lands: true };
+            return Course {
+                passes,
+                others: found,
+                lands: true,
+            };
         }
-        let Some(pass) = in_between(&task, cap, between) else { break };
+        let Some(pass) = in_between(&task, cap, between) else {
+            break;
+        };
         if pass.is_idle() {
             break;
         }
@@ -92,7 +107,11 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
             break;
         }
     }
-    Course { passes, others: Vec::new(), lands: false }
+    Course {
+        passes,
+        others: Vec::new(),
+        lands: false,
+    }
 }
 
 /// A pass that does not land: all that can be drawn, filled to the mark.
@@ -100,7 +119,13 @@ fn in_between(task: &Task, cap: Volume, between: Between) -> Option<Pass> {
     let draw = down(cap, task.step);
     let left = task.now.drawn(draw, task.held());
     let (after, pours) = furthest(task, left, between)?;
-    Some(Pass { draw, dose: None, pours, after, step: task.step })
+    Some(Pass {
+        draw,
+        dose: None,
+        pours,
+        after,
+        step: task.step,
+    })
 }
 
 /// Fills to the mark with what brings the strength nearest to the aim without passing it, stock after stock where
@@ -116,7 +141,10 @@ fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Ve
         .shelf
         .iter()
         .filter(|u| between == Between::Furthest || u.have.is_none())
-        .filter(|u| (u.strength.fraction() >= charge.strength().fraction()) == rising || in_litres(charge.volume(&task.blend)) < SLACK_LITRES)
+        .filter(|u| {
+            (u.strength.fraction() >= charge.strength().fraction()) == rising
+                || in_litres(charge.volume(&task.blend)) < SLACK_LITRES
+        })
         .collect();
     if !rising {
         order.reverse();
@@ -129,7 +157,10 @@ fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Ve
         order.sort_by(|a, b| {
             let off = |u: &super::task::Usable| {
                 let amount = fill(task, &charge, u.strength);
-                let end = charge.poured(&task.blend, amount, u.strength).strength().fraction();
+                let end = charge
+                    .poured(&task.blend, amount, u.strength)
+                    .strength()
+                    .fraction();
                 (end - landing).abs()
             };
             off(a).total_cmp(&off(b))
@@ -141,7 +172,10 @@ fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Ve
         let amount = down(least(room, usable.have.unwrap_or(room)), task.step);
         if amount >= task.step * 0.5 {
             charge = charge.poured(&task.blend, amount, usable.strength);
-            pours.push(Pour { stock: usable.stock, amount });
+            pours.push(Pour {
+                stock: usable.stock,
+                amount,
+            });
         }
     }
     let full = task.volume.value - charge.volume(&task.blend) < task.step * 2.0;

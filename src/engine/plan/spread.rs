@@ -13,7 +13,11 @@ use crate::engine::{
 /// 95 % half-width of the strength after `passes`, as a fraction.
 pub(super) fn after(task: &Task, passes: &[Pass]) -> f64 {
     let held = in_litres(task.held());
-    let old = if held > 0.0 { in_litres(task.now.old) / held } else { 0.0 };
+    let old = if held > 0.0 {
+        in_litres(task.now.old) / held
+    } else {
+        0.0
+    };
     let replayed = |charge: Charge, moved: Option<(usize, f64)>| {
         replay(task, charge, passes, moved).strength().fraction()
     };
@@ -44,8 +48,13 @@ pub(super) fn after(task: &Task, passes: &[Pass]) -> f64 {
 
 fn stronger(charge: &Charge, by: f64) -> Charge {
     let total = charge.concentrate + charge.water;
-    let concentrate = (in_litres(charge.concentrate) + by * in_litres(total)).clamp(0.0, in_litres(total));
-    Charge { concentrate: litres(concentrate), water: total - litres(concentrate), ..*charge }
+    let concentrate =
+        (in_litres(charge.concentrate) + by * in_litres(total)).clamp(0.0, in_litres(total));
+    Charge {
+        concentrate: litres(concentrate),
+        water: total - litres(concentrate),
+        ..*charge
+    }
 }
 
 fn amounts(passes: &[Pass]) -> usize {
@@ -56,12 +65,16 @@ fn amounts(passes: &[Pass]) -> usize {
 fn replay(task: &Task, mut charge: Charge, passes: &[Pass], moved: Option<(usize, f64)>) -> Charge {
     let mut k = 0;
     let mut real = |amount: Volume| {
-        let off = moved.filter(|m| m.0 == k && amount > litres(0.0)).map_or(0.0, |m| m.1);
+        let off = moved
+            .filter(|m| m.0 == k && amount > litres(0.0))
+            .map_or(0.0, |m| m.1);
         k += 1;
         litres((in_litres(amount) + off).max(0.0))
     };
     for pass in passes {
-        charge = charge.drawn(real(pass.draw), charge.volume(&task.blend)).dosed(pass.dosed());
+        charge = charge
+            .drawn(real(pass.draw), charge.volume(&task.blend))
+            .dosed(pass.dosed());
         for pour in &pass.pours {
             let amount = real(pour.amount);
             if let Some(usable) = task.shelf.iter().find(|u| u.stock == pour.stock) {

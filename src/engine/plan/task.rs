@@ -102,6 +102,8 @@ pub struct Task {
     pub rounds_so_far: u32,
     /// Something was drawn, poured or dosed and has not been run in.
     pub unmixed: bool,
+    /// The same, and has not been checked.
+    pub unchecked: bool,
 }
 
 /// What really happened to a loop.
@@ -158,23 +160,23 @@ impl Task {
     /// The task after something happened. Draws are cut to what the loop holds.
     pub fn after(&self, event: Event) -> Self {
         let mut next = self.clone();
+        let moves = matches!(event, Event::Drew(_) | Event::Dosed(_) | Event::Poured(..));
+        next.unmixed |= moves;
+        next.unchecked |= moves;
         match event {
             Event::Drew(amount) => {
                 let held = self.held();
                 next.now = self.now.drawn(least(amount, held), held);
                 next.drawn_since_run += amount;
                 next.drawn_so_far += amount;
-                next.unmixed = true;
             }
             Event::Dosed(amount) => {
                 next.now = self.now.dosed(amount);
-                next.unmixed = true;
                 if let Some(have) = next.dosing.as_mut().and_then(|d| d.have.as_mut()) {
                     *have = most(*have - amount, litres(0.0));
                 }
             }
             Event::Poured(stock, amount) => {
-                next.unmixed = true;
                 for usable in next.shelf.iter_mut().filter(|u| u.stock == stock) {
                     next.now = next.now.poured(&next.blend, amount, usable.strength);
                     if let Some(have) = usable.have.as_mut() {
@@ -188,7 +190,7 @@ impl Task {
                 next.unmixed = false;
                 next.drained = false;
             }
-            Event::Checked => next.unmixed = false,
+            Event::Checked => next.unchecked = false,
         }
         next
     }
@@ -206,12 +208,18 @@ pub(super) fn most(a: Volume, b: Volume) -> Volume {
 
 /// `amount` to the nearest step; a tie, give or take the slack, goes up.
 pub(super) fn nearest(amount: Volume, step: Volume) -> Volume {
-    steps(((in_litres(amount) + SLACK_LITRES) / in_litres(step) + 0.5).floor(), step)
+    steps(
+        ((in_litres(amount) + SLACK_LITRES) / in_litres(step) + 0.5).floor(),
+        step,
+    )
 }
 
 /// `amount` down to a step, give or take the slack.
 pub(super) fn down(amount: Volume, step: Volume) -> Volume {
-    steps(((in_litres(amount) + SLACK_LITRES) / in_litres(step)).floor(), step)
+    steps(
+        ((in_litres(amount) + SLACK_LITRES) / in_litres(step)).floor(),
+        step,
+    )
 }
 
 /// `count` steps, free of the dust that binary fractions leave (to 1e-9 L).

@@ -27,6 +27,7 @@ pub mod saturation;
 
 pub mod fraction;
 
+use crate::engine::{error::PropertyError as P0, fluid::Glycol as G0, quantity as q0};
 pub use air_pressure::air_pressure;
 pub use boiling::boiling_point;
 pub use conductivity::conductivity;
@@ -39,3 +40,17 @@ pub use saturation::{
 };
 pub use specific_heat::specific_heat;
 pub use viscosity::viscosity;
+pub fn specific_gravity(
+    _: G0,
+    _: q0::LabelFraction,
+    _: q0::ThermodynamicTemperature,
+) -> Result<q0::Ratio, P0> {
+    Err(P0::NoData("x"))
+}
+pub fn refractive_index(
+    _: G0,
+    _: q0::LabelFraction,
+    _: q0::ThermodynamicTemperature,
+) -> Result<q0::Ratio, P0> {
+    Err(P0::NoData("x"))
+}
