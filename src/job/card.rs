@@ -105,7 +105,7 @@ impl Card {
         {
             self.notice_trapped_air(in_litres(real), said, &step);
         }
-        step.litres = amount.map(in_litres);
+        step.litres = amount.map(measured);
         let amount = amount.unwrap_or(litres(0.0));
         self.task = self.task.after(match step.what {
             Do::Draw => Event::Drew(amount),
@@ -184,7 +184,7 @@ fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
             round,
             what,
             stock: stock.and_then(|i| shelf.get(i)).map(|s| s.name.clone()),
-            litres: amount.map(in_litres),
+            litres: amount.map(measured),
             to_the_mark: false,
         });
     };
@@ -216,6 +216,11 @@ fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
     }
     mark_last_pours(&mut steps);
     steps
+}
+
+/// A measured amount in litres, free of the dust of binary fractions (to 1e-9 L).
+pub fn measured(amount: Volume) -> f64 {
+    (in_litres(amount) * 1e9).round() / 1e9
 }
 
 /// The last pour of each round goes to the mark.

@@ -4,7 +4,7 @@ use super::{
     answer::{
         Answer, Best, CautionEntry, Do, Dose, Fault, LoopAnswer, RunnerUp, State, Step, Used, Way,
     },
-    card::Card,
+    card::{Card, measured},
     check::{self, Checked, Stock},
     file::{self, Job},
     water,
@@ -138,8 +138,8 @@ fn fill_in(
         reply.before.as_ref().and_then(|b| b.film_vs_water),
     ));
     reply.dose = plan.dose.as_ref().map(|d| Dose {
-        litres: in_litres(d.amount),
-        limit_litres: d.limit.map(in_litres),
+        litres: measured(d.amount),
+        limit_litres: d.limit.map(measured),
         carried_over_litres: d.carried_over.map(in_litres),
     });
     reply.runners_up = if checked.unknown {
@@ -245,7 +245,7 @@ fn used(reply: &LoopAnswer, shelf: &[Stock]) -> Used {
     Used(
         shelf
             .iter()
-            .map(|s| (s.name.clone(), tidy(poured(&s.name))))
+            .map(|s| (s.name.clone(), measured(litres(poured(&s.name)))))
             .filter(|(_, l)| *l > 0.0)
             .collect(),
     )
@@ -258,11 +258,6 @@ fn drawn(reply: &LoopAnswer) -> f64 {
             .filter_map(|s| s.litres)
             .sum(),
     )
-}
-
-/// A sum of measured amounts, free of binary dust (to 1e-9 L).
-fn tidy(litres: f64) -> f64 {
-    (litres * 1e9).round() / 1e9
 }
 
 fn runner_up(r: &plan::RunnerUp, shelf: &[Stock]) -> RunnerUp {
@@ -281,11 +276,11 @@ fn runner_up(r: &plan::RunnerUp, shelf: &[Stock]) -> RunnerUp {
             plan::Way::Refill => Way::Refill,
         },
         percent: r.after.strength().percent(),
-        drawn_litres: in_litres(r.drawn),
+        drawn_litres: measured(r.drawn),
         rounds: r.rounds,
         used: Used(
             (0..shelf.len())
-                .map(|i| (shelf[i].name.clone(), in_litres(amount(i))))
+                .map(|i| (shelf[i].name.clone(), measured(amount(i))))
                 .filter(|(_, l)| *l > 0.0)
                 .collect(),
         ),

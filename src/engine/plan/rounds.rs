@@ -114,9 +114,13 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
     }
 }
 
-/// A pass that does not land: all that can be drawn, filled to the mark.
+/// A pass between two others: all that can be drawn, filled to the mark; on the aim where that is possible (it is
+/// when the charge is being renewed), else as far towards it as the shelf allows.
 fn in_between(task: &Task, cap: Volume, between: Between) -> Option<Pass> {
     let draw = down(cap, task.step);
+    if let Some(pass) = on_aim(task, draw) {
+        return Some(pass);
+    }
     let left = task.now.drawn(draw, task.held());
     let (after, pours) = furthest(task, left, between)?;
     Some(Pass {
@@ -128,6 +132,22 @@ fn in_between(task: &Task, cap: Volume, between: Between) -> Option<Pass> {
     })
 }
 
+/// A pass that lands on the aim with exactly this draw, without the dose (that goes in last).
+fn on_aim(task: &Task, draw: Volume) -> Option<Pass> {
+    let undosed = Task {
+        dosing: None,
+        renew: 0.0,
+        ..task.clone()
+    };
+    let start = Start {
+        task: &undosed,
+        charge: task.now,
+        cap: draw,
+        floor: draw,
+    };
+    landing_passes(&start).into_iter().find(|p| p.draw == draw)
+}
+
 /// Fills to the mark with what brings the strength nearest to the aim without passing it, stock after stock where
 /// there is too little of one.
 pub(super) fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<Pour>)> {
@@ -137,6 +157,7 @@ pub(super) fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<
 fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Vec<Pour>)> {
     let landing = task.target.landing(charge.strength()).fraction();
     let rising = charge.strength().fraction() <= landing;
+    let is_dry = in_litres(charge.volume(&task.blend)) < SLACK_LITRES;
     let mut order: Vec<_> = task
         .shelf
         .iter()
@@ -151,20 +172,6 @@ fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Ve
     }
     if order.is_empty() {
         order = task.shelf.iter().collect();
-    }
-    // Nearest to the aim first when a single stock would pass it.
-    if task.renew > 0.0 {
-        order.sort_by(|a, b| {
-            let off = |u: &super::task::Usable| {
-                let amount = fill(task, &charge, u.strength);
-                let end = charge
-                    .poured(&task.blend, amount, u.strength)
-                    .strength()
-                    .fraction();
-                (end - landing).abs()
-            };
-            off(a).total_cmp(&off(b))
-        });
     }
     let (mut charge, mut pours) = (charge, Vec::new());
     for usable in order {
