@@ -11,5 +11,8 @@ pub mod range;
 pub mod source;
 
 pub mod solve;
+pub mod uncertainty;
 
+pub mod heat;
 pub mod property;
+pub mod reading;

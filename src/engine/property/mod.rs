@@ -27,6 +27,9 @@ pub mod saturation;
 
 pub mod fraction;
 
+pub mod refractive_index;
+pub mod specific_gravity;
+
 pub use air_pressure::air_pressure;
 pub use boiling::boiling_point;
 pub use conductivity::conductivity;
@@ -34,8 +37,10 @@ pub use density::{concentrate_density, density, water_density_20c};
 pub use fraction::{label_fraction, mass_fraction};
 pub use freezing::{Freezing, freezing_point, strength_for_freezing};
 pub use liquid::{STRENGTH, TEMPERATURE, extrapolated};
+pub use refractive_index::refractive_index;
 pub use saturation::{
     glycol_saturation_pressure, water_saturation_pressure, water_saturation_temperature,
 };
+pub use specific_gravity::specific_gravity;
 pub use specific_heat::specific_heat;
 pub use viscosity::viscosity;
