@@ -1,12 +1,16 @@
 //! The coefficients the engine carries are the least-squares fit of the tables in `data/`, and nothing else:
-//! this refits them and compares. `UPDATE_FITS=1 cargo test --test fits` rewrites the file.
+//! this refits them and compares. `UPDATE_FITS=1 cargo test --test fits` rewrites the file;
+//! run it twice after a change of density or of the pairs, which later fits use.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test says what went wrong by panicking
 
 mod support;
 
 use pourcard::engine::fluid::Glycol;
-use pourcard::engine::property::{glycol_saturation_pressure, water_saturation_pressure};
-use pourcard::engine::quantity::ThermodynamicTemperature;
+use pourcard::engine::property::{
+    density, glycol_saturation_pressure, label_fraction, water_density_20c,
+    water_saturation_pressure,
+};
+use pourcard::engine::quantity::{LabelFraction, MassFraction, ThermodynamicTemperature, celsius};
 use std::fmt::Write as _;
 use support::{Table, evaluate, least_squares, path, polynomial};
 use uom::si::thermodynamic_temperature::kelvin;
@@ -194,6 +198,148 @@ fn bubble(x_water: f64, a: f64) -> f64 {
     0.5 * (low + high)
 }
 
+/// Label fraction of a mass percentage.
+fn label(glycol: Glycol, mass_percent: f64) -> LabelFraction {
+    label_fraction(glycol, MassFraction::new(mass_percent / 100.0).unwrap())
+}
+
+/// Freezing point of the pure glycols in water, a quartic without constant term.
+fn freezing_pure() -> Constant {
+    let ethylene = Table::read("data/ethylene_concentrative.csv")
+        .rows()
+        .map(|r| {
+            (
+                label(Glycol::Ethylene, r.number("mass_pct")).fraction(),
+                -r.number("freezing_depression_K"),
+            )
+        })
+        .collect::<Vec<_>>();
+    let propylene = Table::read("data/pure_freezing.csv")
+        .rows()
+        .filter(|r| r.text("glycol") == "pg")
+        .map(|r| {
+            (
+                label(Glycol::Propylene, r.number("mass_pct")).fraction(),
+                r.number("freezing_C"),
+            )
+        })
+        .collect::<Vec<_>>();
+    let fit = |rows: Vec<(f64, f64)>| {
+        let a = rows
+            .iter()
+            .map(|(x, _)| (1..=4).map(|k| x.powi(k)).collect())
+            .collect();
+        least_squares(a, rows.iter().map(|(_, t)| *t).collect())
+    };
+    Constant {
+        name: "FREEZING_PURE_C",
+        doc: "Freezing point of the glycol without inhibitors, °C (CRC, Melinder): Σ c_k φ^(k+1).",
+        shape: "[[f64; 4]; 2]".into(),
+        values: vec![vec![fit(ethylene)], vec![fit(propylene)]],
+    }
+}
+
+/// Refractive index of ethylene glycol at 20 °C; water 1.3330 and the pure glycol 1.4318 are the CRC's.
+fn refractive_ethylene() -> Constant {
+    let (mut x, mut y) = (vec![0.0, 1.0], vec![1.3330, 1.4318]);
+    for r in Table::read("data/ethylene_concentrative.csv").rows() {
+        x.push(label(Glycol::Ethylene, r.number("mass_pct")).fraction());
+        y.push(r.number("nD20"));
+    }
+    Constant {
+        name: "REFRACTIVE_ETHYLENE_20C",
+        doc: "Refractive index of ethylene glycol at 20 °C: a quartic in φ.",
+        shape: "[f64; 5]".into(),
+        values: vec![vec![polynomial(&x, &y, 4)]],
+    }
+}
+
+/// Refractive index of propylene glycol at 25 °C, rows at other temperatures brought there by Lorentz–Lorenz.
+fn refractive_propylene() -> Constant {
+    let (x, y): (Vec<_>, Vec<_>) = Table::read("data/propylene_refractive_index.csv")
+        .rows()
+        .map(|r| {
+            let strength = label(Glycol::Propylene, r.number("mass_pct"));
+            let at = |t: f64| {
+                density(Glycol::Propylene, strength, celsius(t))
+                    .unwrap()
+                    .value
+            };
+            let n = r.number("nD");
+            let refraction = (n * n - 1.0) / (n * n + 2.0) * at(25.0) / at(r.number("temp_C"));
+            (
+                strength.fraction(),
+                ((1.0 + 2.0 * refraction) / (1.0 - refraction)).sqrt(),
+            )
+        })
+        .unzip();
+    Constant {
+        name: "REFRACTIVE_PROPYLENE_25C",
+        doc: "Refractive index of propylene glycol at 25 °C: a quartic in φ.",
+        shape: "[f64; 5]".into(),
+        values: vec![vec![polynomial(&x, &y, 4)]],
+    }
+}
+
+/// Refractive index of sucrose at 20 °C over Brix/100; 0 Brix is water, 1.3330.
+fn sucrose() -> Constant {
+    let (mut x, mut y) = (vec![0.0], vec![1.3330]);
+    for r in Table::read("data/sucrose_refractive_index.csv").rows() {
+        x.push(r.number("brix_mass_pct") / 100.0);
+        y.push(r.number("nD20"));
+    }
+    Constant {
+        name: "REFRACTIVE_SUCROSE_20C",
+        doc: "Refractive index of sucrose in water at 20 °C: a cubic in Brix/100.",
+        shape: "[f64; 4]".into(),
+        values: vec![vec![polynomial(&x, &y, 3)]],
+    }
+}
+
+/// How much denser the inhibited table is than the pure glycol, over water's density, per label fraction, to 60 vol%.
+fn inhibitor_gravity() -> Constant {
+    let slope = |rows: Vec<(f64, f64)>| {
+        let a = rows.iter().map(|(x, _)| vec![*x]).collect();
+        least_squares(a, rows.iter().map(|(_, d)| *d).collect())
+    };
+    let water = water_density_20c().value;
+    let excess = |glycol, strength, t: f64, pure: f64| {
+        (density(glycol, strength, celsius(t)).unwrap().value - pure) / water
+    };
+    let ethylene = Table::read("data/ethylene_concentrative.csv")
+        .rows()
+        .map(|r| {
+            let s = label(Glycol::Ethylene, r.number("mass_pct"));
+            (
+                s.fraction(),
+                excess(Glycol::Ethylene, s, 20.0, 1000.0 * r.number("rho20_g_cm3")),
+            )
+        })
+        .collect();
+    let propylene = Table::read("data/propylene_density.csv")
+        .rows()
+        .filter(|r| r.number("temp_C") <= 25.0 && r.number("mass_pct") <= 60.0)
+        .map(|r| {
+            let s = label(Glycol::Propylene, r.number("mass_pct"));
+            (
+                s.fraction(),
+                excess(
+                    Glycol::Propylene,
+                    s,
+                    r.number("temp_C"),
+                    r.number("rho_kg_m3"),
+                ),
+            )
+        })
+        .collect();
+    Constant {
+        name: "INHIBITOR_GRAVITY",
+        doc: "Inhibited less pure density over water's, per label fraction.",
+        shape: "[f64; 2]".into(),
+        values: vec![vec![vec![slope(ethylene)[0], slope(propylene)[0]]]],
+    }
+}
+
 fn constants() -> Vec<Constant> {
     let plain = |t: f64, y: f64| (t / 100.0, y);
     vec![
@@ -253,6 +399,11 @@ fn constants() -> Vec<Constant> {
         freezing(),
         pairs(),
         margules(),
+        freezing_pure(),
+        refractive_ethylene(),
+        refractive_propylene(),
+        sucrose(),
+        inhibitor_gravity(),
     ]
 }
 

@@ -1,15 +1,76 @@
-use super::{error::PropertyError, fluid::Glycol, quantity::*};
+//! What glycol costs in cooling. Two different things, neither a promise of degrees: a radiator's air side usually
+//! governs, so the running temperature changes by less than either ratio.
+
+use super::error::PropertyError;
+use super::fluid::Glycol;
+use super::property::{conductivity, density, specific_heat, viscosity};
+use super::quantity::{LabelFraction, Ratio, ThermodynamicTemperature, in_celsius};
+use super::range::Range;
+use super::source::Source;
+use uom::si::ratio::ratio;
+
+/// Temperatures answered: where water is a liquid to compare with.
+pub const TEMPERATURE: Range = Range {
+    quantity: "temperature",
+    low: 0.0,
+    high: 125.0,
+    unit: "degC",
+};
+
+/// Correlation and what it can say.
+pub const FILM_SOURCE: Source = Source {
+    citation: "Dittus–Boelter (Nu ∝ Re^0.8 Pr^0.4) with the properties of this engine",
+    stated_error: "the ratio 3 %; turbulent flow in the same passage at the same speed only",
+};
+/// Properties and what they can say.
+pub const CARRIED_SOURCE: Source = Source {
+    citation: "density times specific heat, as under each",
+    stated_error: "0.06 %",
+};
+
+/// Film coefficient against water at equal flow speed and temperature:
+/// (ρ/ρw)^0.8 (k/kw)^0.6 (cp/cpw)^0.4 (μ/μw)^−0.4. About 0.5 at 50 vol% ethylene and 90 °C.
+///
+/// Range: 0 to 90 vol%, [`TEMPERATURE`]. Accuracy: [`FILM_SOURCE`].
+///
+/// # Errors
+/// [`PropertyError`] outside the range.
 pub fn film_vs_water(
-    _: Glycol,
-    _: LabelFraction,
-    _: ThermodynamicTemperature,
+    glycol: Glycol,
+    strength: LabelFraction,
+    temperature: ThermodynamicTemperature,
 ) -> Result<Ratio, PropertyError> {
-    Err(PropertyError::NoData("x"))
+    TEMPERATURE.check(in_celsius(temperature))?;
+    let over_water = |property: &dyn Fn(LabelFraction) -> Result<f64, PropertyError>| {
+        Ok::<f64, PropertyError>(property(strength)? / property(LabelFraction::WATER)?)
+    };
+    let rho = over_water(&|s| Ok(density(glycol, s, temperature)?.value))?;
+    let k = over_water(&|s| Ok(conductivity(glycol, s, temperature)?.value))?;
+    let cp = over_water(&|s| Ok(specific_heat(glycol, s, temperature)?.value))?;
+    let mu = over_water(&|s| Ok(viscosity(glycol, s, temperature)?.value))?;
+    Ok(Ratio::new::<ratio>(
+        rho.powf(0.8) * k.powf(0.6) * (cp / mu).powf(0.4),
+    ))
 }
+
+/// Heat carried per litre and kelvin against water at the same temperature: ρ cp / (ρw cpw).
+/// About 0.9 at 50 vol% ethylene and 90 °C.
+///
+/// Range: 0 to 90 vol%, [`TEMPERATURE`]. Accuracy: [`CARRIED_SOURCE`].
+///
+/// # Errors
+/// [`PropertyError`] outside the range.
 pub fn heat_carried_vs_water(
-    _: Glycol,
-    _: LabelFraction,
-    _: ThermodynamicTemperature,
+    glycol: Glycol,
+    strength: LabelFraction,
+    temperature: ThermodynamicTemperature,
 ) -> Result<Ratio, PropertyError> {
-    Err(PropertyError::NoData("x"))
+    TEMPERATURE.check(in_celsius(temperature))?;
+    let carried = |s| {
+        let rho = density(glycol, s, temperature)?.value;
+        Ok::<f64, PropertyError>(rho * specific_heat(glycol, s, temperature)?.value)
+    };
+    Ok(Ratio::new::<ratio>(
+        carried(strength)? / carried(LabelFraction::WATER)?,
+    ))
 }

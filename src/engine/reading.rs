@@ -1,58 +1,505 @@
+//! From what an instrument shows to a strength, and back: what it should show for a strength.
+//!
+//! Invariants: a reading with one answer gives a strength with the half-width of its 95 % interval; a reading with
+//! two is asked about or refused, never guessed. [`expected`] and [`composition`] are inverses of each other.
+//! Absent on purpose: an emptied loop and "don't know" (no reading: the plan treats them), mixtures of the two glycols
+//! (no scale is valid for them, ASTM D3321).
+
+use super::error::{OutOfRange, PropertyError};
 use super::fluid::Glycol;
-use super::quantity::*;
+use super::property::{freezing, refractive_index, specific_gravity};
+use super::quantity::{
+    LabelFraction, TemperatureInterval, ThermodynamicTemperature, celsius, in_celsius,
+};
+use super::range::Range;
+use super::solve;
+use super::uncertainty::combined;
+use uom::si::ratio::ratio;
+
+/// 95 % half-widths where the user gives none: instrument makers' figures and ASTM D3321 for refractometer and
+/// hydrometer, the rest common practice, no source.
+pub mod default {
+    /// A percentage read or told, as a fraction.
+    pub const PERCENT: f64 = 0.02;
+    /// A test strip, as a fraction.
+    pub const STRIP: f64 = 0.05;
+    /// A frost scale, K, besides [`FROST_SCALE`].
+    pub const FROST_K: f64 = 1.0;
+    /// Not knowing which fluid a frost scale was drawn for, as a fraction.
+    pub const FROST_SCALE: f64 = 0.02;
+    /// A hydrometer, K of frost protection.
+    pub const HYDROMETER_K: f64 = 4.0;
+    /// A refractive index.
+    pub const REFRACTIVE_INDEX: f64 = 2e-4;
+    /// Degrees Brix.
+    pub const BRIX: f64 = 0.5;
+}
+
+/// Ethylene at this frost reading or colder may stand on either side of the turning point, °C: one published
+/// protection table has it at both 57 and 80 vol%. A frost scale is drawn for the thin side.
+pub const TWO_SIDED_FROM_C: f64 = freezing::ETHYLENE_BELOW_C;
+/// Propylene above this reads, to ± 0.002, the same gravity as undiluted concentrate does.
+pub const PROPYLENE_GRAVITY: Range = Range {
+    quantity: "strength",
+    low: 0.0,
+    high: 52.0,
+    unit: "vol%",
+};
+/// Gravities any glycol mix can show.
+pub const GRAVITY: Range = Range {
+    quantity: "specific gravity",
+    low: 0.99,
+    high: 1.16,
+    unit: "1",
+};
+
+/// Which side of the turning point, where a frost reading fits two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
+    /// The weaker mix.
     Thin,
+    /// The stronger mix.
     Thick,
 }
+
+/// What an instrument shows. Each `plus_minus` is the half-width of its 95 % interval, `None` for [`default`].
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Reading {
+    /// Plain water, known for certain.
+    Water,
+    /// Percent of concentrate; `plus_minus` as a fraction.
     Percent {
+        /// The strength shown.
         strength: LabelFraction,
+        /// Half-width, as a fraction.
         plus_minus: Option<f64>,
     },
+    /// The frost scale of a refractometer.
     FreezingPoint {
+        /// The temperature shown.
         temperature: ThermodynamicTemperature,
-        plus_minus: Option<TemperatureInterval>,
+        /// Asked where two strengths fit.
         side: Option<Side>,
+        /// Half-width.
+        plus_minus: Option<TemperatureInterval>,
     },
+    /// A hydrometer: density over that of water, both at `temperature`.
     SpecificGravity {
+        /// The gravity shown.
         value: f64,
+        /// Temperature of the liquid.
         temperature: ThermodynamicTemperature,
+        /// Half-width; `None`: 4 K of frost protection.
         plus_minus: Option<f64>,
     },
+    /// A refractometer marked in refractive index, not corrected for temperature.
     RefractiveIndex {
+        /// The index shown.
         value: f64,
+        /// Temperature of the liquid on the prism.
         temperature: ThermodynamicTemperature,
+        /// Half-width.
         plus_minus: Option<f64>,
     },
+    /// A sugar refractometer, not corrected for temperature (with automatic correction: `temperature` is 20 °C).
     Brix {
+        /// Degrees Brix shown.
         value: f64,
+        /// Temperature of the liquid on the prism.
         temperature: ThermodynamicTemperature,
+        /// Half-width in degrees Brix.
         plus_minus: Option<f64>,
     },
 }
-#[derive(Debug, Clone, PartialEq)]
-pub enum ReadingError {
-    TwoAnswers { a: f64 },
-    Out,
+
+/// An instrument, for asking what it should show.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Instrument {
+    /// Percent of concentrate.
+    Percent,
+    /// Frost scale.
+    FreezingPoint,
+    /// Hydrometer in liquid at this temperature.
+    SpecificGravity(ThermodynamicTemperature),
+    /// Refractive index of liquid at this temperature.
+    RefractiveIndex(ThermodynamicTemperature),
+    /// Sugar scale, liquid at this temperature.
+    Brix(ThermodynamicTemperature),
 }
-impl std::fmt::Display for ReadingError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "x")
-    }
-}
+
+/// A strength and how sure it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Strength {
+    /// Best value.
     pub value: LabelFraction,
+    /// Half-width of the 95 % interval, as a fraction, never negative.
     pub plus_minus: f64,
 }
-pub fn composition(_g: Glycol, r: &Reading) -> Result<Strength, ReadingError> {
-    match r {
+
+/// Why a reading gives no strength.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ReadingError {
+    /// Off the scale.
+    OutOfRange(OutOfRange),
+    /// The temperature of the liquid, or the mix itself, is outside what the property knows.
+    Property(PropertyError),
+    /// Two strengths freeze here: say which side of the turning point.
+    AskSide {
+        /// The weaker of the two.
+        thin: LabelFraction,
+        /// The stronger is beyond this.
+        thick_beyond: LabelFraction,
+    },
+    /// The strong side was said: no table tells how strong.
+    FarSide {
+        /// The tables end here.
+        beyond: LabelFraction,
+    },
+    /// Two strengths show this gravity: no answer.
+    TwoAnswers {
+        /// One answer only up to this strength.
+        above: LabelFraction,
+        /// What the hydrometer shows there.
+        reads: f64,
+    },
+    /// A half-width that is negative or not a number.
+    BadPlusMinus(f64),
+}
+
+impl From<OutOfRange> for ReadingError {
+    fn from(e: OutOfRange) -> Self {
+        Self::OutOfRange(e)
+    }
+}
+
+impl From<PropertyError> for ReadingError {
+    fn from(e: PropertyError) -> Self {
+        match e {
+            PropertyError::OutOfRange(e) => Self::OutOfRange(e),
+            e => Self::Property(e),
+        }
+    }
+}
+
+impl std::fmt::Display for ReadingError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::OutOfRange(e) => e.fmt(f),
+            Self::Property(e) => e.fmt(f),
+            Self::AskSide { thin, thick_beyond } => write!(
+                f,
+                "two strengths freeze here, {:.0} % and one above {:.0} %: the side of the turning point is needed",
+                thin.percent(),
+                thick_beyond.percent()
+            ),
+            Self::FarSide { beyond } => {
+                write!(
+                    f,
+                    "no table tells a strength beyond {:.0} % from its freezing point",
+                    beyond.percent()
+                )
+            }
+            Self::TwoAnswers { above, reads } => write!(
+                f,
+                "above {reads:.3}, the gravity of {:.0} %, two strengths show the same gravity",
+                above.percent()
+            ),
+            Self::BadPlusMinus(p) => write!(f, "plus or minus {p} is not a half-width"),
+        }
+    }
+}
+
+/// The strength a reading stands for.
+///
+/// A frost reading is turned into strength by whichever of the handbook's and the pure glycol's curves gives the lower
+/// one. A value past plain water by no more than its half-width is plain water.
+///
+/// # Errors
+/// [`ReadingError`]: off the scale, two answers, or a liquid temperature outside the property's range.
+pub fn composition(glycol: Glycol, reading: &Reading) -> Result<Strength, ReadingError> {
+    match *reading {
+        Reading::Water => Ok(Strength {
+            value: LabelFraction::WATER,
+            plus_minus: 0.0,
+        }),
         Reading::Percent {
             strength,
             plus_minus,
         } => Ok(Strength {
-            value: *strength,
-            plus_minus: plus_minus.unwrap_or(0.02),
+            value: strength,
+            plus_minus: half_width(plus_minus, default::PERCENT)?,
         }),
-        _ => Err(ReadingError::Out),
+        Reading::FreezingPoint {
+            temperature,
+            side,
+            plus_minus,
+        } => {
+            let kelvin = half_width(plus_minus.map(|p| p.value), default::FROST_K)?;
+            frost(glycol, in_celsius(temperature), side, kelvin)
+        }
+        Reading::SpecificGravity {
+            value,
+            temperature,
+            plus_minus,
+        } => gravity(glycol, value, temperature, half_width_if_given(plus_minus)?),
+        Reading::RefractiveIndex {
+            value,
+            temperature,
+            plus_minus,
+        } => {
+            let shown = half_width(plus_minus, default::REFRACTIVE_INDEX)?;
+            index(glycol, value, temperature, shown)
+        }
+        Reading::Brix {
+            value,
+            temperature,
+            plus_minus,
+        } => {
+            let brix = half_width(plus_minus, default::BRIX)?;
+            let value = if value < 0.0 && value >= -brix {
+                0.0
+            } else {
+                value
+            };
+            let n = refractive_index::of_brix(value)?.get::<ratio>();
+            index(
+                glycol,
+                n,
+                temperature,
+                combined([brix * refractive_index::per_brix(value), BRIX_SCALE_ERROR]),
+            )
+        }
+    }
+}
+
+/// Precision of the sugar scale itself, in refractive index.
+const BRIX_SCALE_ERROR: f64 = 1e-4;
+
+/// What an instrument should show for a strength: [`composition`] of it gives the strength back.
+///
+/// # Errors
+/// [`ReadingError`] where the instrument's property has no value, or its scale no unique answer.
+pub fn expected(
+    glycol: Glycol,
+    strength: LabelFraction,
+    instrument: Instrument,
+) -> Result<Reading, ReadingError> {
+    Ok(match instrument {
+        Instrument::Percent => Reading::Percent {
+            strength,
+            plus_minus: None,
+        },
+        Instrument::FreezingPoint => {
+            let fraction = freezing::range(glycol).check(strength.percent())? / 100.0;
+            let t = frost_c(glycol, fraction);
+            let side = two_sided(glycol, t).then_some(Side::Thin);
+            Reading::FreezingPoint {
+                temperature: celsius(t),
+                side,
+                plus_minus: None,
+            }
+        }
+        Instrument::SpecificGravity(at) => {
+            if glycol == Glycol::Propylene {
+                PROPYLENE_GRAVITY.check(strength.percent())?;
+            }
+            let value = specific_gravity::specific_gravity(glycol, strength, at)?.get::<ratio>();
+            Reading::SpecificGravity {
+                value,
+                temperature: at,
+                plus_minus: None,
+            }
+        }
+        Instrument::RefractiveIndex(at) => {
+            let value = refractive_index::refractive_index(glycol, strength, at)?.get::<ratio>();
+            Reading::RefractiveIndex {
+                value,
+                temperature: at,
+                plus_minus: None,
+            }
+        }
+        Instrument::Brix(at) => {
+            let n = refractive_index::refractive_index(glycol, strength, at)?.get::<ratio>();
+            let brix = |b: f64| refractive_index::of_brix(b).map_or(f64::NAN, |n| n.get::<ratio>());
+            let scale = refractive_index::BRIX;
+            // Warm water shows a little less than 0: the scale's first mark.
+            let value = if n <= brix(scale.low) {
+                scale.low
+            } else {
+                invert(brix, n, scale.low, scale.high)?
+            };
+            Reading::Brix {
+                value,
+                temperature: at,
+                plus_minus: None,
+            }
+        }
+    })
+}
+
+/// What a frost scale shows: the colder of the two fluids' curves, which is the weaker strength for a reading.
+fn frost_c(glycol: Glycol, fraction: f64) -> f64 {
+    freezing::curve_c(glycol, fraction).min(freezing::pure_c(glycol, fraction))
+}
+
+fn two_sided(glycol: Glycol, t: f64) -> bool {
+    glycol == Glycol::Ethylene && t <= TWO_SIDED_FROM_C
+}
+
+fn frost(
+    glycol: Glycol,
+    t: f64,
+    side: Option<Side>,
+    kelvin: f64,
+) -> Result<Strength, ReadingError> {
+    let most = freezing::range(glycol).high / 100.0;
+    if side == Some(Side::Thick) {
+        return Err(ReadingError::FarSide {
+            beyond: LabelFraction::clamped(most),
+        });
+    }
+    let scale = Range {
+        quantity: "freezing point",
+        low: frost_c(glycol, most),
+        high: 0.0,
+        unit: "degC",
+    };
+    let t = scale.check(if t > 0.0 && t <= kelvin { 0.0 } else { t })?;
+    let fraction = invert(|f| frost_c(glycol, f), t, 0.0, most)?;
+    let thin = LabelFraction::clamped(fraction);
+    if side.is_none() && two_sided(glycol, t) {
+        return Err(ReadingError::AskSide {
+            thin,
+            thick_beyond: LabelFraction::clamped(most),
+        });
+    }
+    let plus_minus = combined([
+        kelvin / slope(|f| frost_c(glycol, f), fraction, most).abs(),
+        default::FROST_SCALE,
+    ]);
+    Ok(Strength {
+        value: thin,
+        plus_minus,
+    })
+}
+
+fn gravity(
+    glycol: Glycol,
+    shown: f64,
+    at: ThermodynamicTemperature,
+    plus_minus: Option<f64>,
+) -> Result<Strength, ReadingError> {
+    let shown = GRAVITY.check(shown)?;
+    specific_gravity::TEMPERATURE.check(in_celsius(at))?;
+    let most = match glycol {
+        Glycol::Ethylene => specific_gravity::RANGE.high,
+        Glycol::Propylene => PROPYLENE_GRAVITY.high,
+    } / 100.0;
+    let reads = |f: f64| {
+        specific_gravity::specific_gravity(glycol, LabelFraction::clamped(f), at)
+            .map_or(f64::NAN, |g| g.get::<ratio>())
+    };
+    let high = reads(most);
+    if shown > high + 1e-9 && glycol == Glycol::Propylene {
+        return Err(ReadingError::TwoAnswers {
+            above: LabelFraction::clamped(most),
+            reads: high,
+        });
+    }
+    // 4 K of frost is 0.004 or more of gravity: a hydrometer may show that much less than 1 in water.
+    let slack = plus_minus.unwrap_or(0.004);
+    let scale = Range {
+        low: 1.0,
+        high,
+        ..GRAVITY
+    };
+    let shown = scale.check(if shown < 1.0 && shown >= 1.0 - slack {
+        1.0
+    } else {
+        shown
+    })?;
+    let fraction = invert(reads, shown, 0.0, most)?;
+    let per_fraction = slope(reads, fraction, most);
+    let instrument = match plus_minus {
+        Some(gravity) => gravity / per_fraction,
+        None => {
+            let most = freezing::range(glycol).high / 100.0;
+            default::HYDROMETER_K
+                / slope(|f| freezing::curve_c(glycol, f), fraction.min(most), most).abs()
+        }
+    };
+    let inhibitors = specific_gravity::inhibitor_share(glycol, fraction) / per_fraction;
+    Ok(Strength {
+        value: LabelFraction::clamped(fraction),
+        plus_minus: combined([instrument, inhibitors]),
+    })
+}
+
+fn index(
+    glycol: Glycol,
+    shown: f64,
+    at: ThermodynamicTemperature,
+    plus_minus: f64,
+) -> Result<Strength, ReadingError> {
+    refractive_index::temperature_range(glycol).check(in_celsius(at))?;
+    let most = refractive_index::RANGE.high / 100.0;
+    let reads = |f: f64| {
+        refractive_index::refractive_index(glycol, LabelFraction::clamped(f), at)
+            .map_or(f64::NAN, |n| n.get::<ratio>())
+    };
+    let all = combined([plus_minus, refractive_index::model_error(glycol)]);
+    let scale = Range {
+        quantity: "refractive index",
+        low: reads(0.0),
+        high: reads(most),
+        unit: "1",
+    };
+    let shown = scale.check(if shown < scale.low && shown >= scale.low - all {
+        scale.low
+    } else {
+        shown
+    })?;
+    let fraction = invert(reads, shown, 0.0, most)?;
+    Ok(Strength {
+        value: LabelFraction::clamped(fraction),
+        plus_minus: all / slope(reads, fraction, most).abs(),
+    })
+}
+
+/// Where a monotone scale shows `shown`, a value between its ends.
+fn invert(scale: impl Fn(f64) -> f64, shown: f64, low: f64, high: f64) -> Result<f64, OutOfRange> {
+    let (first, last) = (scale(low), scale(high));
+    // At an end to within rounding, no crossing need be left to find.
+    if (shown - first) * (last - first) <= 0.0 {
+        return Ok(low);
+    }
+    if (shown - last) * (first - last) <= 0.0 {
+        return Ok(high);
+    }
+    solve::root(|x| scale(x) - shown, low, high, 1e-13).ok_or(OutOfRange {
+        range: Range {
+            quantity: "reading",
+            low: first.min(last),
+            high: first.max(last),
+            unit: "1",
+        },
+        value: shown,
+    })
+}
+
+/// Change of a scale per label fraction.
+fn slope(scale: impl Fn(f64) -> f64, fraction: f64, most: f64) -> f64 {
+    let (low, high) = ((fraction - 0.005).max(0.0), (fraction + 0.005).min(most));
+    (scale(high) - scale(low)) / (high - low)
+}
+
+fn half_width(given: Option<f64>, default: f64) -> Result<f64, ReadingError> {
+    Ok(half_width_if_given(given)?.unwrap_or(default))
+}
+
+fn half_width_if_given(given: Option<f64>) -> Result<Option<f64>, ReadingError> {
+    match given {
+        Some(p) if !(p >= 0.0 && p.is_finite()) => Err(ReadingError::BadPlusMinus(p)),
+        other => Ok(other),
     }
 }

@@ -19,11 +19,11 @@ pub const PRESSURE: Range = Range {
     unit: "kPa",
 };
 
-/// Strengths answered: propylene to 70 mass %, above which nothing backs the estimate.
+/// Strengths answered: propylene to 70 mass % (70.31 vol%), above which nothing backs the estimate.
 pub const fn range(glycol: Glycol) -> Range {
     let high = match glycol {
         Glycol::Ethylene => 90.0,
-        Glycol::Propylene => 70.15,
+        Glycol::Propylene => 70.35,
     };
     Range {
         quantity: "strength",

@@ -137,3 +137,21 @@ pub(super) const LOG_ODDS: [[f64; 2]; 2] = [
 
 /// Margules A of water + ethylene glycol: ln γ_i = A x_j².
 pub(super) const MARGULES_ETHYLENE: f64 = -0.096691503387;
+
+/// Freezing point of the glycol without inhibitors, °C (CRC, Melinder): Σ c_k φ^(k+1).
+pub(super) const FREEZING_PURE_C: [[f64; 4]; 2] = [
+    [-34.451444735, -17.486511978, -210.91985312, 136.5905835],
+    [-21.355438193, -118.71617208, 262.20686219, -411.92232954],
+];
+
+/// Refractive index of ethylene glycol at 20 °C: a quartic in φ.
+pub(super) const REFRACTIVE_ETHYLENE_20C: [f64; 5] = [1.3329995322, 0.10464220054, 0.018318700088, -0.045972066664, 0.021810857801];
+
+/// Refractive index of propylene glycol at 25 °C: a quartic in φ.
+pub(super) const REFRACTIVE_PROPYLENE_25C: [f64; 5] = [1.3326127859, 0.10792254772, 0.035839586794, -0.074830841867, 0.029832337285];
+
+/// Refractive index of sucrose in water at 20 °C: a cubic in Brix/100.
+pub(super) const REFRACTIVE_SUCROSE_20C: [f64; 4] = [1.3330052803, 0.14261712456, 0.054914225267, 0.016370128901];
+
+/// Inhibited less pure density over water's, per label fraction.
+pub(super) const INHIBITOR_GRAVITY: [f64; 2] = [0.012395429056, 0.01184673216];

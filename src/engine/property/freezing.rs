@@ -6,7 +6,7 @@ use super::super::quantity::{LabelFraction, ThermodynamicTemperature, celsius, i
 use super::super::range::Range;
 use super::super::solve;
 use super::super::source::Source;
-use super::coefficients::FREEZING_C;
+use super::coefficients::{FREEZING_C, FREEZING_PURE_C};
 use super::column::polynomial;
 
 /// Strengths with a freezing point: the tables end at 60 mass %, 57.8 vol% ethylene and 60 vol% propylene, where the
@@ -102,7 +102,12 @@ pub fn strength_for_freezing(
     )
 }
 
-/// °C at a fraction in range.
-fn curve_c(glycol: Glycol, fraction: f64) -> f64 {
+/// °C of the handbook's curve at a fraction in range.
+pub(crate) fn curve_c(glycol: Glycol, fraction: f64) -> f64 {
     fraction * polynomial(&FREEZING_C[glycol.index()], fraction)
+}
+
+/// °C of the glycol without inhibitors, at a fraction in range: CRC (ethylene), Melinder (propylene).
+pub(crate) fn pure_c(glycol: Glycol, fraction: f64) -> f64 {
+    fraction * polynomial(&FREEZING_PURE_C[glycol.index()], fraction)
 }

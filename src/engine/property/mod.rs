@@ -27,7 +27,9 @@ pub mod saturation;
 
 pub mod fraction;
 
-use crate::engine::{error::PropertyError as P0, fluid::Glycol as G0, quantity as q0};
+pub mod refractive_index;
+pub mod specific_gravity;
+
 pub use air_pressure::air_pressure;
 pub use boiling::boiling_point;
 pub use conductivity::conductivity;
@@ -35,22 +37,10 @@ pub use density::{concentrate_density, density, water_density_20c};
 pub use fraction::{label_fraction, mass_fraction};
 pub use freezing::{Freezing, freezing_point, strength_for_freezing};
 pub use liquid::{STRENGTH, TEMPERATURE, extrapolated};
+pub use refractive_index::refractive_index;
 pub use saturation::{
     glycol_saturation_pressure, water_saturation_pressure, water_saturation_temperature,
 };
+pub use specific_gravity::specific_gravity;
 pub use specific_heat::specific_heat;
 pub use viscosity::viscosity;
-pub fn specific_gravity(
-    _: G0,
-    _: q0::LabelFraction,
-    _: q0::ThermodynamicTemperature,
-) -> Result<q0::Ratio, P0> {
-    Err(P0::NoData("x"))
-}
-pub fn refractive_index(
-    _: G0,
-    _: q0::LabelFraction,
-    _: q0::ThermodynamicTemperature,
-) -> Result<q0::Ratio, P0> {
-    Err(P0::NoData("x"))
-}
