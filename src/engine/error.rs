@@ -13,8 +13,17 @@ pub struct OutOfRange {
 
 impl std::fmt::Display for OutOfRange {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Range { quantity, low, high, unit } = self.range;
-        write!(f, "{quantity} {} {unit} is outside {low} to {high} {unit}", self.value)
+        let Range {
+            quantity,
+            low,
+            high,
+            unit,
+        } = self.range;
+        write!(
+            f,
+            "{quantity} {} {unit} is outside {low} to {high} {unit}",
+            self.value
+        )
     }
 }
 
@@ -44,8 +53,14 @@ impl std::fmt::Display for PropertyError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::OutOfRange(e) => e.fmt(f),
-            Self::Frozen { temperature_c, freezing_point_c } => {
-                write!(f, "temperature {temperature_c} degC is below this mix's freezing point {freezing_point_c:.1} degC")
+            Self::Frozen {
+                temperature_c,
+                freezing_point_c,
+            } => {
+                write!(
+                    f,
+                    "temperature {temperature_c} degC is below this mix's freezing point {freezing_point_c:.1} degC"
+                )
             }
             Self::NoData(why) => f.write_str(why),
         }

@@ -24,7 +24,10 @@ impl Range {
         if value >= self.low - 1e-9 && value <= self.high + 1e-9 {
             Ok(value.clamp(self.low, self.high))
         } else {
-            Err(OutOfRange { range: *self, value })
+            Err(OutOfRange {
+                range: *self,
+                value,
+            })
         }
     }
 }

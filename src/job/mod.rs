@@ -1,1 +1,43 @@
-//! The job file and its answer.
+//! The job and its answer as data: read, validated into checked types, answered, written.
+//!
+//! Invariants: raw ([`file`]) and checked are two types; an error names the key, the value and what was expected.
+//! Absent on purpose: physics (the engine's), words for labels (the page's), storage and clocks.
+
+pub mod answer;
+mod card;
+mod check;
+pub mod file;
+pub mod limits;
+pub mod message;
+pub mod properties;
+mod read;
+mod reply;
+pub mod units;
+pub mod water;
+
+pub use read::{read, write};
+pub use reply::answer;
+
+use answer::{Answer, Fault};
+
+/// Reads a job file's text, answers it, and writes the answer as JSON; `true` where the file was refused.
+pub fn answer_text(text: &str) -> (String, bool) {
+    let answer = match read(text) {
+        Ok(job) => answer(&job),
+        Err(fault) => refusal(fault),
+    };
+    let refused = answer.error.is_some();
+    (
+        serde_json::to_string_pretty(&answer).unwrap_or_default(),
+        refused,
+    )
+}
+
+fn refusal(fault: Fault) -> Answer {
+    Answer {
+        pourcard: file::VERSION,
+        error: Some(fault),
+        cautions: Vec::new(),
+        loops: Vec::new(),
+    }
+}

@@ -1,0 +1,166 @@
+//! Cautions as data: a closed list. Words are chosen above, by an exhaustive match.
+//!
+//! Absent on purpose: the four that always stand on the card (never open hot, poison, waste, the label's word);
+//! they depend on nothing.
+
+/// The weight of a caution, heaviest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Do not go on.
+    Stop,
+    /// Think before going on.
+    Mind,
+    /// Good to know.
+    Note,
+}
+
+impl Weight {
+    /// As the answer spells it.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Mind => "mind",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// What of the mixing water is over its limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WaterProperty {
+    /// Chloride, mg/L.
+    Chloride,
+    /// Sulphate, mg/L.
+    Sulphate,
+    /// Chloride and sulphate together, mg/L.
+    ChlorideAndSulphate,
+    /// Hardness as CaCO₃, mg/L.
+    Hardness,
+    /// Dissolved solids, mg/L.
+    Solids,
+    /// pH.
+    Ph,
+}
+
+macro_rules! cautions {
+    ($($(#[$doc:meta])* $name:ident $({ $($field:ident : $ty:ty),+ $(,)? })? = $code:literal $weight:ident;)+) => {
+        /// One caution and the figures it speaks of. Percent is the label's; litres count at 20 °C; `_k` is K.
+        #[derive(Debug, Clone, PartialEq)]
+        pub enum Caution { $($(#[$doc])* $name $({ $(#[allow(missing_docs)] $field: $ty),+ })?),+ }
+
+        impl Caution {
+            /// Every code there is, in the order of the list.
+            pub const CODES: &'static [&'static str] = &[$($code),+];
+
+            /// Its code, stable across versions.
+            pub const fn code(&self) -> &'static str {
+                match self { $(Self::$name $({ $($field: _),+ })? => $code),+ }
+            }
+
+            /// Its weight.
+            pub const fn weight(&self) -> Weight {
+                match self { $(Self::$name $({ $($field: _),+ })? => Weight::$weight),+ }
+            }
+
+            /// The figures it carries, by field name.
+            pub fn numbers(&self) -> Vec<(&'static str, f64)> {
+                match self {
+                    $(Self::$name $({ $($field),+ })? => {
+                        #[allow(unused_mut)]
+                        let mut list: Vec<(&'static str, f64)> = Vec::new();
+                        $($(if let Some(n) = Figure::figure($field) { list.push((stringify!($field), n)); })+)?
+                        list
+                    })+
+                }
+            }
+        }
+    };
+}
+
+/// A field that may be a figure.
+trait Figure {
+    fn figure(&self) -> Option<f64>;
+}
+
+impl Figure for f64 {
+    fn figure(&self) -> Option<f64> {
+        Some(*self)
+    }
+}
+
+impl Figure for usize {
+    fn figure(&self) -> Option<f64> {
+        Some(*self as f64)
+    }
+}
+
+impl Figure for WaterProperty {
+    fn figure(&self) -> Option<f64> {
+        None
+    }
+}
+
+cautions! {
+    /// A battery or fuel-cell loop wants a fluid that hardly conducts: no plan.
+    LowConductivityLoop = "low_conductivity_loop" Stop;
+    /// The aim is above 70 %: no plan.
+    AboveSeventy { percent: f64 } = "above_70" Stop;
+    /// The mix freezes above the coldest it must survive.
+    FreezesFirst { short_k: f64 } = "freeze_room_negative" Stop;
+    /// The mix boils below the hottest it runs, at the weakest cap.
+    BoilsFirst { short_k: f64 } = "boil_room_negative" Stop;
+    /// Plain water in the loop: a frost bursts it.
+    WaterOnly = "water_only" Stop;
+    /// What an earlier dose left is above the label's limit already.
+    OverLimit { carried_over_litres: f64, limit_litres: f64 } = "over_limit" Stop;
+    /// The hot volume does not fit.
+    OverfillHot { short_litres: f64 } = "overfill_hot" Mind;
+    /// Hot, less than half the tank's cold air is left.
+    TankRoomThin { left_litres: f64, wanted_litres: f64 } = "tank_room_thin" Mind;
+    /// It stands above the mark.
+    OverfillCold { over_litres: f64 } = "overfill_cold" Mind;
+    /// The dose was cut to what the label allows at the unlucky end.
+    DoseCut { asked_litres: f64, given_litres: f64 } = "dose_cut" Mind;
+    /// The dose was cut to what is on the shelf.
+    DoseShort { asked_litres: f64, given_litres: f64 } = "dose_short" Mind;
+    /// What is in there from an earlier dose is unknown: only the renewed part was dosed.
+    EarlierDoseUnknown = "earlier_dose_unknown" Mind;
+    /// The label names no limit.
+    NoLabelLimit = "no_label_limit" Mind;
+    /// Below the strength the inhibitor needs.
+    BelowInhibitorMinimum { percent: f64, minimum: f64 } = "below_inhibitor_minimum" Mind;
+    /// Above 60 %: carries less heat, and past the turning point protects less.
+    AboveSixty { percent: f64 } = "above_60" Mind;
+    /// Under the wanted margin to the coldest.
+    FreezeRoomThin { room_k: f64, wanted_k: f64 } = "freeze_room_thin" Mind;
+    /// Under 15 K between the peak and boiling at the weakest cap.
+    BoilRoomThin { room_k: f64, wanted_k: f64 } = "boil_room_thin" Mind;
+    /// A stock of the other glycol was left on the shelf.
+    DifferentGlycol { stock: usize } = "different_glycol" Mind;
+    /// A stock of another inhibitor family is poured.
+    DifferentFamily { stock: usize } = "different_family" Mind;
+    /// Nobody knows what is in it: drained and refilled instead of guessed.
+    UnknownContents = "unknown_contents" Mind;
+    /// The mixing water is over a published limit.
+    HardWater { property: WaterProperty, value: f64, limit: f64 } = "hard_water" Mind;
+    /// Far less went in than came out: trapped air.
+    TrappedAir { out_litres: f64, in_litres: f64 } = "trapped_air" Mind;
+    /// Propylene above 70 %: its density is uncertain by 0.6 %.
+    DensityUncertain = "density_uncertain" Mind;
+    /// The frost asked for needs less than the loop's lowest strength, which was planned instead.
+    RaisedToMinimum { needed_percent: f64, minimum: f64 } = "raised_to_minimum" Note;
+    /// The frost tables end below this strength.
+    FrostTableEnds { percent: f64 } = "frost_table_ends" Note;
+    /// A finer measure than the usual one is needed, the loop being so small.
+    FinerStep { step_litres: f64 } = "finer_step" Note;
+    /// It lands inside the aim's tolerance, not on it.
+    LandsWithin { percent: f64, aim: f64 } = "lands_within" Note;
+    /// There is no pressure until the loop is warm, nor with a leak.
+    NoPressureCold = "no_pressure_cold" Note;
+    /// Propylene's boiling point is an estimate, ± 0.7 K.
+    BoilingEstimated = "boiling_estimated" Note;
+    /// What glycol costs in cooling.
+    CarriesLess { film_vs_water: f64, heat_carried_vs_water: f64 } = "carries_less" Note;
+    /// Does the vehicle's maker allow an additive?
+    AskMakerAdditive = "ask_maker_additive" Note;
+}

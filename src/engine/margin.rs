@@ -1,0 +1,327 @@
+//! What a loop is at one time, and how much room there is: to the frost, to boiling, to the top of the tank.
+//!
+//! Boiling is judged at the cap's rating, at the weakest such a cap may be, and with it off, over the air at the
+//! altitude (ICAO). A cap of unknown age may open at [`CAP_OLD`] of its rating: a 1.1 bar-class cap opens new at 93
+//! to 123 kPa and is rejected below 78 (two service manuals).
+//! Level: V_hot = V_cold · ρ(T_fill) / ρ(T_hot).
+//! Never done here: deciding what to pour; promising a running temperature.
+
+use super::{
+    caution::Caution,
+    fluid::Glycol,
+    heat,
+    mix::{Blend, Charge},
+    property::{self, Freezing},
+    quantity::{
+        GaugePressure, LabelFraction, Length, Pressure, TemperatureInterval,
+        ThermodynamicTemperature, Volume, celsius, difference, in_celsius, in_litres, kelvins,
+        litres,
+    },
+};
+
+/// Share of its rating at which a cap of unknown age may open.
+pub const CAP_OLD: f64 = 0.70;
+/// The same for a new one.
+pub const CAP_NEW: f64 = 0.85;
+/// Boil room under this is thin. Our judgement.
+pub const BOIL_ROOM_K: f64 = 15.0;
+/// Freeze room under this is thin, unless the user says otherwise. Common practice, no source.
+pub const FREEZE_ROOM_K: f64 = 5.0;
+/// The least of a pressurised tank's cold air that must be left when hot. Our judgement: halving it alone doubles
+/// the air's pressure.
+pub const AIR_LEFT: f64 = 0.5;
+/// The least strength for which inhibitors are made (ASTM D3306 and D6210 scope: from 40 % by volume).
+pub const INHIBITOR_MINIMUM: f64 = 0.40;
+/// Above this, caution (ASTM D6210 scope: to 60 % by volume).
+pub const HIGH: f64 = 0.60;
+/// Above this, no plan (ASTM D3306 scope: to 70 % by volume).
+pub const HIGHEST: f64 = 0.70;
+
+/// Where the hot growth goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tank {
+    /// A pressurised expansion tank with air above the mark.
+    Pressurised,
+    /// An overflow bottle behind the cap, outside the loop's volume.
+    RecoveryBottle,
+    /// A radiator with air at its top and nothing behind it.
+    BareRadiator,
+}
+
+/// What surrounds a loop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surroundings {
+    /// Where the growth goes, if stated.
+    pub tank: Option<Tank>,
+    /// Air above the cold mark.
+    pub tank_room: Option<Volume>,
+    /// Of the coolant when its level is set.
+    pub fill: ThermodynamicTemperature,
+    /// The hottest it runs.
+    pub peak: Option<ThermodynamicTemperature>,
+    /// Where it usually runs; cooling is compared here.
+    pub running: ThermodynamicTemperature,
+    /// The coldest it must survive.
+    pub coldest: Option<ThermodynamicTemperature>,
+    /// Wanted between freezing and the coldest.
+    pub coldest_margin: TemperatureInterval,
+    /// The fitted cap's rating; `None`: open.
+    pub cap: Option<GaugePressure>,
+    /// The share of its rating the cap is judged at.
+    pub cap_low: f64,
+    /// Another cap to compare.
+    pub other_cap: Option<GaugePressure>,
+    /// Above sea level.
+    pub altitude: Length,
+}
+
+/// What a loop is at one time. `None`: no model reaches, or nothing was said to judge it by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Condition {
+    /// Label strength.
+    pub strength: LabelFraction,
+    /// Its 95 % half-width, as a fraction.
+    pub plus_minus: f64,
+    /// What it holds, at 20 °C.
+    pub volume: Volume,
+    /// Where ice begins.
+    pub freezing: Option<Freezing>,
+    /// At the cap's rating (open, where there is no cap).
+    pub boiling: Option<ThermodynamicTemperature>,
+    /// At the weakest the cap may be.
+    pub boiling_weakest: Option<ThermodynamicTemperature>,
+    /// With the cap off.
+    pub boiling_open: Option<ThermodynamicTemperature>,
+    /// At the rating of the other cap.
+    pub boiling_other_cap: Option<ThermodynamicTemperature>,
+    /// What it grows to at the peak.
+    pub hot: Option<Volume>,
+    /// Film coefficient over water's, at equal flow speed.
+    pub film_vs_water: Option<f64>,
+    /// Heat carried per litre over water's.
+    pub heat_carried_vs_water: Option<f64>,
+    /// From the coldest down to freezing; negative: it freezes first.
+    pub freeze_room: Option<TemperatureInterval>,
+    /// From the peak up to boiling at the weakest cap.
+    pub boil_room: Option<TemperatureInterval>,
+    /// Air left in the tank when hot; negative: it does not fit.
+    pub tank_room: Option<Volume>,
+    /// Against water, at 20 °C.
+    pub specific_gravity: Option<f64>,
+    /// At 589 nm and 20 °C.
+    pub refractive_index: Option<f64>,
+}
+
+/// The condition of `charge` in a loop that holds `mark` when filled to its mark.
+pub fn condition(
+    blend: &Blend,
+    charge: &Charge,
+    plus_minus: f64,
+    mark: Volume,
+    around: &Surroundings,
+) -> Condition {
+    let glycol = blend.glycol();
+    let strength = charge.strength();
+    let volume = charge.volume(blend);
+    let freezing = property::freezing_point(glycol, strength).ok();
+    let boils = Boils {
+        glycol,
+        strength,
+        air: property::air_pressure(around.altitude).ok(),
+    };
+    let weakest = around.cap.map(|c| c.share(around.cap_low));
+    let boiling_weakest = boils.under(weakest);
+    let hot = around
+        .peak
+        .and_then(|peak| hot_volume(glycol, strength, volume, around.fill, peak));
+    Condition {
+        strength,
+        plus_minus,
+        volume,
+        freezing,
+        boiling: boils.under(around.cap),
+        boiling_weakest,
+        boiling_open: boils.under(None),
+        boiling_other_cap: around.other_cap.and_then(|cap| boils.under(Some(cap))),
+        hot,
+        film_vs_water: heat::film_vs_water(glycol, strength, around.running)
+            .ok()
+            .map(|r| r.value),
+        heat_carried_vs_water: heat::heat_carried_vs_water(glycol, strength, around.running)
+            .ok()
+            .map(|r| r.value),
+        freeze_room: around
+            .coldest
+            .zip(freezing)
+            .map(|(coldest, freezing)| match freezing {
+                Freezing::At(t) | Freezing::AtOrBelow(t) => difference(coldest, t),
+            }),
+        boil_room: around
+            .peak
+            .zip(boiling_weakest)
+            .map(|(peak, boils)| difference(boils, peak)),
+        tank_room: hot
+            .zip(around.tank_room)
+            .map(|(hot, room)| mark + room - hot),
+        specific_gravity: property::specific_gravity(glycol, strength, celsius(20.0))
+            .ok()
+            .map(|r| r.value),
+        refractive_index: property::refractive_index(glycol, strength, celsius(20.0))
+            .ok()
+            .map(|r| r.value),
+    }
+}
+
+struct Boils {
+    glycol: Glycol,
+    strength: LabelFraction,
+    air: Option<Pressure>,
+}
+
+impl Boils {
+    fn under(&self, cap: Option<GaugePressure>) -> Option<ThermodynamicTemperature> {
+        let air = self.air?;
+        let pressure = cap.map_or(air, |cap| cap.over(air));
+        property::boiling_point(self.glycol, self.strength, pressure).ok()
+    }
+}
+
+/// What `cold` litres set at `fill` grow to at `peak`; `None` outside the density's range.
+pub fn hot_volume(
+    glycol: Glycol,
+    strength: LabelFraction,
+    cold: Volume,
+    fill: ThermodynamicTemperature,
+    peak: ThermodynamicTemperature,
+) -> Option<Volume> {
+    let at = |t| property::density(glycol, strength, t).ok();
+    Some(cold * (at(fill)? / at(peak)?).value)
+}
+
+/// What there is to say about a condition.
+pub fn cautions(glycol: Glycol, after: &Condition, around: &Surroundings) -> Vec<Caution> {
+    let mut list = Vec::new();
+    list.extend(about_strength(glycol, after));
+    list.extend(about_frost(after, around));
+    list.extend(about_boiling(after, around));
+    list.extend(about_level(after, around));
+    if let (Some(film_vs_water), Some(heat_carried_vs_water)) =
+        (after.film_vs_water, after.heat_carried_vs_water)
+        && after.strength.fraction() > 0.05
+    {
+        list.push(Caution::CarriesLess {
+            film_vs_water,
+            heat_carried_vs_water,
+        });
+    }
+    list
+}
+
+fn about_strength(glycol: Glycol, after: &Condition) -> Vec<Caution> {
+    let phi = after.strength.fraction();
+    let percent = after.strength.percent();
+    let mut list = Vec::new();
+    if phi < 0.01 {
+        list.push(Caution::WaterOnly);
+    } else if phi < INHIBITOR_MINIMUM - 0.005 {
+        list.push(Caution::BelowInhibitorMinimum {
+            percent,
+            minimum: INHIBITOR_MINIMUM * 100.0,
+        });
+    }
+    if phi > HIGH + 0.005 {
+        list.push(Caution::AboveSixty { percent });
+    }
+    if glycol == Glycol::Propylene && phi > HIGHEST {
+        list.push(Caution::DensityUncertain);
+    }
+    list
+}
+
+fn about_frost(after: &Condition, around: &Surroundings) -> Option<Caution> {
+    if let (Some(room), true) = (after.freeze_room, around.coldest.is_some()) {
+        let (room_k, wanted_k) = (room.value, around.coldest_margin.value);
+        if room_k < 0.0 {
+            return Some(Caution::FreezesFirst { short_k: -room_k });
+        }
+        if room_k < wanted_k {
+            return Some(Caution::FreezeRoomThin { room_k, wanted_k });
+        }
+    }
+    matches!(after.freezing, None | Some(Freezing::AtOrBelow(_))).then_some(
+        Caution::FrostTableEnds {
+            percent: after.strength.percent(),
+        },
+    )
+}
+
+fn about_boiling(after: &Condition, around: &Surroundings) -> Vec<Caution> {
+    let mut list = Vec::new();
+    if let Some(room) = after.boil_room {
+        let room_k = room.value;
+        if room_k < 0.0 {
+            list.push(Caution::BoilsFirst { short_k: -room_k });
+        } else if room_k < BOIL_ROOM_K {
+            list.push(Caution::BoilRoomThin {
+                room_k,
+                wanted_k: BOIL_ROOM_K,
+            });
+        }
+    }
+    if around.cap.is_some() {
+        list.push(Caution::NoPressureCold);
+    }
+    list
+}
+
+fn about_level(after: &Condition, around: &Surroundings) -> Option<Caution> {
+    let left = after.tank_room?;
+    let cold_air = around.tank_room?;
+    if left < litres(0.0) {
+        return Some(Caution::OverfillHot {
+            short_litres: -in_litres(left),
+        });
+    }
+    let wanted = cold_air * AIR_LEFT;
+    (around.tank == Some(Tank::Pressurised) && left < wanted).then(|| Caution::TankRoomThin {
+        left_litres: in_litres(left),
+        wanted_litres: in_litres(wanted),
+    })
+}
+
+impl Default for Surroundings {
+    /// Nothing known: sea level, no cap, filled at 20 °C, running at 90 °C.
+    fn default() -> Self {
+        Self {
+            tank: None,
+            tank_room: None,
+            fill: celsius(20.0),
+            peak: None,
+            running: celsius(90.0),
+            coldest: None,
+            coldest_margin: kelvins(FREEZE_ROOM_K),
+            cap: None,
+            cap_low: CAP_OLD,
+            other_cap: None,
+            altitude: super::quantity::metres(0.0),
+        }
+    }
+}
+
+impl Condition {
+    /// Freezing point in °C, where a table gives one.
+    pub fn freezing_c(&self) -> Option<f64> {
+        match self.freezing {
+            Some(Freezing::At(t)) => Some(in_celsius(t)),
+            _ => None,
+        }
+    }
+
+    /// Freezes here or below, °C, where no table gives a point.
+    pub fn freezing_at_most_c(&self) -> Option<f64> {
+        match self.freezing {
+            Some(Freezing::AtOrBelow(t)) => Some(in_celsius(t)),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,289 @@
+//! The way taken, the runners-up, and, where there is none, how near one gets and what would change that.
+
+use super::{
+    pass::{Pass, Pour},
+    rounds::{Course, MOST_ROUNDS, course, furthest_fill},
+    spread,
+    task::{MOST_STOCKS, Task},
+};
+use crate::engine::{
+    caution::Caution,
+    dose::{DoseOutcome, SLACK_LITRES},
+    mix::Charge,
+    quantity::{Volume, in_litres, litres},
+};
+
+/// How a plan goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// It is there already.
+    Nothing,
+    /// Only what is missing is poured.
+    TopUp,
+    /// One draw, one pour.
+    DrawAndPour,
+    /// More than one of either, run in between.
+    Rounds,
+    /// After a drain or a flush.
+    Refill,
+}
+
+/// A plan for what is left to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// How it goes, counting what was already done.
+    pub way: Way,
+    /// What is left to do, in order; run the loop between two passes.
+    pub passes: Vec<Pass>,
+    /// What it holds afterwards.
+    pub after: Charge,
+    /// 95 % half-width of the strength afterwards, as a fraction.
+    pub plus_minus: f64,
+    /// The dose, in the last pass.
+    pub dose: Option<DoseOutcome>,
+    /// Other ways, the one without a draw first.
+    pub runners_up: Vec<RunnerUp>,
+    /// What the plan itself has to say; margins are judged elsewhere.
+    pub cautions: Vec<Caution>,
+}
+
+/// Another way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunnerUp {
+    /// How it goes.
+    pub way: Way,
+    /// What it draws.
+    pub drawn: Volume,
+    /// What it pours, in all.
+    pub pours: Vec<Pour>,
+    /// Rounds it takes.
+    pub rounds: u32,
+    /// What the loop holds afterwards.
+    pub after: Charge,
+}
+
+/// The nearest to the aim that can be reached.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Best {
+    /// What the loop would hold.
+    pub after: Charge,
+    /// What would be drawn for it.
+    pub drawn: Volume,
+    /// Rounds it would take.
+    pub rounds: u32,
+}
+
+/// What would make the aim reachable.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Remedy {
+    /// Drain so much more before pouring.
+    DrainMore(Volume),
+    /// More of what is on the shelf.
+    MoreOfAStock,
+    /// A stronger stock (concentrate).
+    StrongerStock,
+    /// A weaker stock (water).
+    WeakerStock,
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PlanError {
+    /// The aim lies outside the loop's limits. Fractions.
+    AimOutsideLimits {
+        /// Aimed for.
+        aim: f64,
+        /// Lowest admitted.
+        low: f64,
+        /// Highest admitted.
+        high: f64,
+    },
+    /// Nothing on the shelf suits this loop.
+    NothingToPour,
+    /// More stocks than the exact search takes.
+    TooManyStocks {
+        /// How many there are.
+        stocks: usize,
+    },
+    /// No way lands on the aim.
+    Unreachable {
+        /// How near one gets.
+        best: Option<Best>,
+        /// What would help.
+        remedies: Vec<Remedy>,
+    },
+}
+
+/// The least wasteful way from where the task stands.
+///
+/// # Errors
+/// [`PlanError`]: nothing to pour, too many stocks, or an aim that cannot be reached, with how near one gets and
+/// what would help.
+pub fn plan(task: &Task) -> Result<Plan, PlanError> {
+    if task.shelf.len() > MOST_STOCKS {
+        return Err(PlanError::TooManyStocks {
+            stocks: task.shelf.len(),
+        });
+    }
+    let course = course(task, MOST_ROUNDS);
+    if !course.lands {
+        return Err(unreachable(task, &course));
+    }
+    let after = course.passes.last().map_or(task.now, |p| p.after);
+    let dose = course.passes.last().and_then(|p| p.dose.clone());
+    let mut cautions = dose
+        .as_ref()
+        .map(|d| d.cautions.clone())
+        .unwrap_or_default();
+    cautions.extend(about_landing(task, &course, &after));
+    Ok(Plan {
+        way: way(task, &course.passes),
+        plus_minus: spread::after(task, &course.passes),
+        runners_up: runners_up(task, &course),
+        passes: course.passes,
+        after,
+        dose,
+        cautions,
+    })
+}
+
+fn way(task: &Task, passes: &[Pass]) -> Way {
+    let rounds = passes.iter().filter(|p| !p.is_idle()).count() + task.rounds_so_far as usize;
+    let drawn = passes.iter().fold(task.drawn_so_far, |sum, p| sum + p.draw);
+    let begun = task.unmixed || task.unchecked || task.rounds_so_far > 0;
+    match rounds {
+        0 | 1 if task.drained => Way::Refill,
+        0 if !begun => Way::Nothing,
+        0 | 1 if in_litres(drawn) <= SLACK_LITRES => Way::TopUp,
+        0 | 1 => Way::DrawAndPour,
+        _ => Way::Rounds,
+    }
+}
+
+fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    if let Some(step) = course
+        .passes
+        .iter()
+        .map(|p| p.step)
+        .find(|&s| s < task.step)
+    {
+        cautions.push(Caution::FinerStep {
+            step_litres: in_litres(step),
+        });
+    }
+    let off = (after.strength().fraction() - task.target.aim.fraction()).abs();
+    let idle = course.passes.iter().all(Pass::is_idle);
+    if !task.target.at_least && off > 0.005 && !idle {
+        cautions.push(Caution::LandsWithin {
+            percent: after.strength().percent(),
+            aim: task.target.aim.percent(),
+        });
+    }
+    let over = task.held() - task.volume.value;
+    if over > task.step {
+        cautions.push(Caution::OverfillCold {
+            over_litres: in_litres(over),
+        });
+    }
+    cautions
+}
+
+fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
+    let mut list = Vec::new();
+    let draws = in_litres(course.drawn()) > SLACK_LITRES;
+    if draws
+        && let Some((after, pours)) = furthest_fill(task, task.now).or(Some((task.now, Vec::new())))
+    {
+        let way = if pours.is_empty() {
+            Way::Nothing
+        } else {
+            Way::TopUp
+        };
+        list.push(RunnerUp {
+            way,
+            drawn: litres(0.0),
+            pours,
+            rounds: 1,
+            after,
+        });
+    }
+    if course.passes.len() == 1 {
+        list.extend(course.others.iter().take(3).map(|pass| RunnerUp {
+            way: way(task, std::slice::from_ref(pass)),
+            drawn: pass.draw,
+            pours: pass.pours.clone(),
+            rounds: 1,
+            after: pass.after,
+        }));
+    }
+    list
+}
+
+fn unreachable(task: &Task, course: &Course) -> PlanError {
+    if task.shelf.is_empty() {
+        return PlanError::NothingToPour;
+    }
+    PlanError::Unreachable {
+        best: nearest(task, course),
+        remedies: remedies(task),
+    }
+}
+
+/// The nearest the rounds come to the aim, in the fewest of them (to a tenth of a point).
+fn nearest(task: &Task, course: &Course) -> Option<Best> {
+    let target = &task.target;
+    let off = |p: &Pass| {
+        let phi = p.after.strength();
+        (phi.fraction() - target.edge(phi).fraction()).abs()
+    };
+    let least = course.passes.iter().map(off).min_by(f64::total_cmp)?;
+    let rounds = course.passes.iter().position(|p| off(p) <= least + 0.001)? + 1;
+    let drawn = course.passes[..rounds]
+        .iter()
+        .fold(litres(0.0), |sum, p| sum + p.draw);
+    Some(Best {
+        after: course.passes[rounds - 1].after,
+        drawn,
+        rounds: rounds as u32,
+    })
+}
+
+fn remedies(task: &Task) -> Vec<Remedy> {
+    let mut list = Vec::new();
+    let lands = |changed: &Task| {
+        let course = course(changed, MOST_ROUNDS);
+        course.lands.then_some(course)
+    };
+    let mut freer = task.clone();
+    freer.draw_limit = super::task::DrawLimit::default();
+    freer.drained = false;
+    if let Some(course) = lands(&freer) {
+        list.push(Remedy::DrainMore(course.drawn()));
+    }
+    if task.shelf.iter().any(|u| u.have.is_some()) {
+        let mut fuller = task.clone();
+        fuller.shelf.iter_mut().for_each(|u| u.have = None);
+        if lands(&fuller).is_some() {
+            list.push(Remedy::MoreOfAStock);
+        }
+    }
+    let aim = task.target.landing(task.now.strength());
+    if task.now.strength() < aim
+        && task
+            .shelf
+            .iter()
+            .all(|u| u.strength.fraction() <= aim.fraction() + 1e-6)
+    {
+        list.push(Remedy::StrongerStock);
+    }
+    if task.now.strength() > aim
+        && task
+            .shelf
+            .iter()
+            .all(|u| u.strength.fraction() >= aim.fraction() - 1e-6)
+    {
+        list.push(Remedy::WeakerStock);
+    }
+    list
+}

@@ -1,0 +1,228 @@
+//! Unrounded amounts that land on a strength at the mark with the least drawn: every vertex of the linear program.
+//!
+//! With the strength φ fixed, the mix's density is fixed and both conditions are linear in the share r of the loop
+//! that stays and the apart-measured litres q of each stock poured (s its strength, C and W what the loop holds
+//! apart, a its additive):
+//!
+//! ```text
+//! n = (V − dose − r·a) / (mixed volume of one apart litre at φ)
+//! Σ q·s      + r·C = φ·n
+//! Σ q·(1−s)  + r·W = (1−φ)·n
+//! ```
+//!
+//! The dose is taken before rounding; it depends on what stays, weakly, and is settled by a few repetitions.
+
+use super::task::{Task, Usable};
+use crate::engine::{
+    dose::SLACK_LITRES,
+    mix::Charge,
+    quantity::{LabelFraction, in_litres},
+};
+
+/// A way to land: how much to draw, and which stocks to pour (their places in the task's shelf, strongest first).
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Landing {
+    /// Litres drawn.
+    pub draw: f64,
+    /// Stocks poured, and litres of each.
+    pub pours: Vec<(usize, f64)>,
+}
+
+/// The equations for one loop and one strength.
+struct Equations<'a> {
+    task: &'a Task,
+    charge: Charge,
+    phi: f64,
+    held: f64,
+    /// Mixed litres per apart litre at the strength aimed for.
+    mixed_per_apart: f64,
+}
+
+/// Every way to land on `strength` drawing from `charge` between `least_draw` and `most_draw` litres, each from one
+/// vertex; least drawn first.
+pub(super) fn landings(
+    task: &Task,
+    charge: &Charge,
+    strength: LabelFraction,
+    least_draw: f64,
+    most_draw: f64,
+) -> Vec<Landing> {
+    let eq = Equations {
+        task,
+        charge: *charge,
+        phi: strength.fraction(),
+        held: in_litres(charge.volume(&task.blend)),
+        mixed_per_apart: 1.0 / task.blend.apart_per_mixed(strength),
+    };
+    let mut found = Vec::new();
+    for capped in capped_sets(&task.shelf) {
+        let free: Vec<usize> = (0..task.shelf.len())
+            .filter(|i| !capped.contains(i) && has_any(&task.shelf[*i]))
+            .collect();
+        for (k, &a) in free.iter().enumerate() {
+            found.extend(eq.draw_and_one(&capped, a));
+            for &b in &free[k + 1..] {
+                found.extend(eq.two_at(&capped, a, b, least_draw));
+            }
+        }
+    }
+    found.retain(|l| l.draw >= least_draw - SLACK_LITRES && l.draw <= most_draw + SLACK_LITRES);
+    found.sort_by(|a, b| a.draw.total_cmp(&b.draw));
+    found
+}
+
+/// The amounts of two stocks that land on `strength` when exactly `draw` litres are drawn, the stocks in `fixed`
+/// being poured as given. `None` where they cannot.
+pub(super) fn blend_at(
+    task: &Task,
+    charge: &Charge,
+    strength: LabelFraction,
+    pair: (usize, usize),
+    fixed: &[(usize, f64)],
+    draw: f64,
+) -> Option<(f64, f64)> {
+    let eq = Equations {
+        task,
+        charge: *charge,
+        phi: strength.fraction(),
+        held: in_litres(charge.volume(&task.blend)),
+        mixed_per_apart: 1.0 / task.blend.apart_per_mixed(strength),
+    };
+    eq.pair_amounts(fixed, pair, draw)
+}
+
+impl Equations<'_> {
+    /// Right-hand sides (concentrate, water still to come) at r = 0 and their slopes in r, for a given dose.
+    fn sides(&self, fixed: &[(usize, f64)], dose: f64) -> [(f64, f64); 2] {
+        let n0 = (in_litres(self.task.volume.value) - dose) / self.mixed_per_apart;
+        let n1 = -in_litres(self.charge.additive) / self.mixed_per_apart;
+        let (mut c, mut w) = (self.phi * n0, (1.0 - self.phi) * n0);
+        for &(i, litres) in fixed {
+            let stock = &self.task.shelf[i];
+            let apart = litres * self.task.blend.apart_per_mixed(stock.strength);
+            c -= apart * stock.strength.fraction();
+            w -= apart * (1.0 - stock.strength.fraction());
+        }
+        [
+            (c, self.phi * n1 - in_litres(self.charge.concentrate)),
+            (w, (1.0 - self.phi) * n1 - in_litres(self.charge.water)),
+        ]
+    }
+
+    fn dose_at(&self, stays: f64) -> f64 {
+        self.task
+            .dose(&self.charge.kept(stays.clamp(0.0, 1.0)))
+            .map_or(0.0, |d| in_litres(d.unrounded))
+    }
+
+    /// One stock and the draw are free.
+    fn draw_and_one(&self, capped: &[usize], stock: usize) -> Option<Landing> {
+        let fixed = self.full(capped);
+        let s = self.task.shelf[stock].strength.fraction();
+        let (mut stays, mut apart) = (1.0, 0.0);
+        for _ in 0..4 {
+            let [(c0, c1), (w0, w1)] = self.sides(&fixed, self.dose_at(stays));
+            // q·s − r·c1 = c0 ; q·(1−s) − r·w1 = w0
+            let det = -s * w1 + (1.0 - s) * c1;
+            if det.abs() < 1e-12 {
+                return None;
+            }
+            apart = (-w1 * c0 + c1 * w0) / det;
+            stays = (s * w0 - (1.0 - s) * c0) / det;
+        }
+        let amount = self.mixed(stock, apart);
+        (self.held > 0.0 && (-1e-9..=1.0 + 1e-9).contains(&stays) && self.can_pour(stock, amount))
+            .then(|| {
+                let mut pours = fixed;
+                pours.push((stock, amount.max(0.0)));
+                self.landing((1.0 - stays.clamp(0.0, 1.0)) * self.held, pours)
+            })
+    }
+
+    /// Two stocks are free, the draw is given.
+    fn two_at(&self, capped: &[usize], a: usize, b: usize, draw: f64) -> Option<Landing> {
+        let fixed = self.full(capped);
+        let (pa, pb) = self.pair_amounts(&fixed, (a, b), draw)?;
+        (self.can_pour(a, pa) && self.can_pour(b, pb)).then(|| {
+            let mut pours = fixed;
+            pours.extend([(a, pa.max(0.0)), (b, pb.max(0.0))]);
+            self.landing(draw, pours)
+        })
+    }
+
+    fn pair_amounts(
+        &self,
+        fixed: &[(usize, f64)],
+        (a, b): (usize, usize),
+        draw: f64,
+    ) -> Option<(f64, f64)> {
+        let stays = if self.held > 0.0 {
+            (1.0 - draw / self.held).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let [(c0, c1), (w0, w1)] = self.sides(fixed, self.dose_at(stays));
+        let (c, w) = (c0 + c1 * stays, w0 + w1 * stays);
+        let (sa, sb) = (
+            self.task.shelf[a].strength.fraction(),
+            self.task.shelf[b].strength.fraction(),
+        );
+        let det = sa * (1.0 - sb) - sb * (1.0 - sa);
+        if det.abs() < 1e-12 {
+            return None;
+        }
+        let qa = ((1.0 - sb) * c - sb * w) / det;
+        let qb = (sa * w - (1.0 - sa) * c) / det;
+        Some((self.mixed(a, qa), self.mixed(b, qb)))
+    }
+
+    /// Every stock of `capped`, all there is of it.
+    fn full(&self, capped: &[usize]) -> Vec<(usize, f64)> {
+        capped
+            .iter()
+            .filter_map(|&i| self.task.shelf[i].have.map(|have| (i, in_litres(have))))
+            .collect()
+    }
+
+    fn mixed(&self, stock: usize, apart: f64) -> f64 {
+        apart
+            / self
+                .task
+                .blend
+                .apart_per_mixed(self.task.shelf[stock].strength)
+    }
+
+    fn can_pour(&self, stock: usize, amount: f64) -> bool {
+        amount >= -SLACK_LITRES
+            && self.task.shelf[stock]
+                .have
+                .is_none_or(|have| amount <= in_litres(have) + SLACK_LITRES)
+    }
+
+    fn landing(&self, draw: f64, mut pours: Vec<(usize, f64)>) -> Landing {
+        pours.retain(|&(_, amount)| amount > SLACK_LITRES);
+        pours.sort_by_key(|&(i, _)| i);
+        Landing { draw, pours }
+    }
+}
+
+fn has_any(stock: &Usable) -> bool {
+    stock.have.is_none_or(|have| in_litres(have) > SLACK_LITRES)
+}
+
+/// Every set of stocks that could be poured to the last drop: the limited ones.
+fn capped_sets(shelf: &[Usable]) -> Vec<Vec<usize>> {
+    let limited: Vec<usize> = (0..shelf.len())
+        .filter(|&i| shelf[i].have.is_some() && has_any(&shelf[i]))
+        .collect();
+    (0..1_u32 << limited.len())
+        .map(|bits| {
+            limited
+                .iter()
+                .enumerate()
+                .filter(|(k, _)| bits & (1 << k) != 0)
+                .map(|(_, &i)| i)
+                .collect()
+        })
+        .collect()
+}

@@ -1,0 +1,327 @@
+//! One pass: draw, dose, pour to the mark, in amounts that can be measured.
+//!
+//! Rounding: the draw to the nearest step, never above its limit; the dose down; each pour but the last to the
+//! nearest step, the last one down so that the mark is never passed; a stock that would give less than a step is
+//! left out. Where that misses what the aim accepts, the neighbouring steps are tried, then a finer measure.
+
+use super::{
+    exact::{Landing, blend_at, landings},
+    task::{Target, Task, down, least, most, nearest, steps},
+};
+use crate::engine::{
+    dose::{DoseOutcome, SLACK_LITRES},
+    mix::Charge,
+    quantity::{LabelFraction, Volume, in_litres, litres},
+};
+
+/// An amount of one stock.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pour {
+    /// Its place on the shelf.
+    pub stock: usize,
+    /// How much.
+    pub amount: Volume,
+}
+
+/// One pass, rounded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pass {
+    /// To take out; zero: nothing.
+    pub draw: Volume,
+    /// To dose, and why so much; `None` where nothing is dosed in this pass.
+    pub dose: Option<DoseOutcome>,
+    /// To put in, in order; the last one to the mark.
+    pub pours: Vec<Pour>,
+    /// What the loop holds afterwards.
+    pub after: Charge,
+    /// The measuring step the amounts are rounded to.
+    pub step: Volume,
+}
+
+impl Pass {
+    /// Additive put in.
+    pub fn dosed(&self) -> Volume {
+        self.dose.as_ref().map_or(litres(0.0), |d| d.amount)
+    }
+
+    /// Nothing to do at all.
+    pub fn is_idle(&self) -> bool {
+        self.draw == litres(0.0) && self.pours.is_empty() && self.dosed() == litres(0.0)
+    }
+}
+
+/// Everything a pass starts from.
+pub(super) struct Start<'a> {
+    pub task: &'a Task,
+    pub charge: Charge,
+    /// The most this pass may draw.
+    pub cap: Volume,
+    /// The least it must draw.
+    pub floor: Volume,
+}
+
+/// Every rounded pass that lands, best first: least drawn (draws within one step count as equal), then the fewest
+/// stocks, then the least cost, then the nearest to the aim.
+pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
+    let target = start.task.target;
+    let now = start.charge.strength();
+    let mut found = without_drawing(start, &target);
+    for aim in [target.landing(now), target.edge(now)] {
+        let least = in_litres(start.floor);
+        let exact = landings(start.task, &start.charge, aim, least, in_litres(start.cap));
+        found.extend(
+            exact
+                .iter()
+                .filter_map(|landing| rounded(start, landing, aim, &target)),
+        );
+        if !found.is_empty() {
+            break;
+        }
+    }
+    order(&mut found, start.task);
+    found
+}
+
+/// Puts the better pass first.
+fn order(found: &mut Vec<Pass>, task: &Task) {
+    let Some(fewest) = found
+        .iter()
+        .map(|p| in_litres(p.draw))
+        .min_by(f64::total_cmp)
+    else {
+        return;
+    };
+    let near = fewest + in_litres(task.step) + SLACK_LITRES;
+    let rank = |p: &Pass| {
+        let draw = in_litres(p.draw);
+        let off = (p.after.strength().fraction() - task.target.aim.fraction()).abs();
+        (
+            if draw <= near { 0.0 } else { draw },
+            p.pours.len(),
+            cost(p, task),
+            draw,
+            off,
+        )
+    };
+    found.sort_by(|a, b| {
+        let (a, b) = (rank(a), rank(b));
+        a.0.total_cmp(&b.0)
+            .then(a.1.cmp(&b.1))
+            .then(a.2.total_cmp(&b.2))
+            .then(a.4.total_cmp(&b.4))
+            .then(a.3.total_cmp(&b.3))
+    });
+    found.dedup_by(|a, b| a.pours == b.pours && a.draw == b.draw);
+}
+
+/// Price of what is poured; 0 where a price is unknown, so that it decides nothing.
+fn cost(pass: &Pass, task: &Task) -> f64 {
+    let priced = |p: &Pour| {
+        let price = task
+            .shelf
+            .iter()
+            .find(|u| u.stock == p.stock)
+            .and_then(|u| u.price)?;
+        Some(price * in_litres(p.amount))
+    };
+    pass.pours
+        .iter()
+        .map(priced)
+        .sum::<Option<f64>>()
+        .unwrap_or(0.0)
+}
+
+/// What can be done with no draw and at most one stock: it need not land on the aim, only where the aim accepts.
+fn without_drawing(start: &Start, target: &Target) -> Vec<Pass> {
+    if start.floor > litres(SLACK_LITRES) {
+        return Vec::new();
+    }
+    let supports =
+        std::iter::once(Vec::new()).chain((0..start.task.shelf.len()).map(|i| vec![(i, 0.0)]));
+    supports
+        .filter_map(|pours| {
+            let landing = Landing { draw: 0.0, pours };
+            let step = start.task.step;
+            attempt(start, &landing, target.aim, step, litres(0.0), 0).filter(|pass| {
+                pass.pours.len() == landing.pours.len() && lands(start, pass, target)
+            })
+        })
+        .collect()
+}
+
+/// Does the pass end where the aim accepts, at the mark within a step?
+fn lands(start: &Start, pass: &Pass, target: &Target) -> bool {
+    let short = start.task.volume.value - pass.after.volume(&start.task.blend);
+    target.accepts(pass.after.strength())
+        && short >= litres(-SLACK_LITRES)
+        && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
+        && in_litres(pass.after.old) <= in_litres(start.task.old_allowed()) + in_litres(pass.step)
+}
+
+/// A landing in measurable amounts, with a finer step where the usual one is too coarse.
+pub(super) fn rounded(
+    start: &Start,
+    landing: &Landing,
+    aim: LabelFraction,
+    target: &Target,
+) -> Option<Pass> {
+    let usual = start.task.step;
+    let first = if too_coarse(start.task, landing) {
+        finer(usual).next()?
+    } else {
+        usual
+    };
+    let wanted = smallest(landing).map_or(litres(0.0), |a| a / 10.0);
+    let mut last_good = None;
+    for step in std::iter::once(first).chain(finer(first)) {
+        last_good = at_step(start, landing, aim, target, step);
+        let fine_enough = first == usual || step <= wanted || in_litres(step) < 2e-3;
+        if last_good.is_some() && fine_enough {
+            break;
+        }
+    }
+    last_good
+}
+
+fn at_step(
+    start: &Start,
+    landing: &Landing,
+    aim: LabelFraction,
+    target: &Target,
+    step: Volume,
+) -> Option<Pass> {
+    let base = nearest(litres(landing.draw), step);
+    let cap = down(start.cap, step);
+    let draws = [0.0, 1.0, -1.0, 2.0]
+        .map(|k| litres(in_litres(base) + k * in_litres(step)))
+        .map(|d| steps((in_litres(d) / in_litres(step)).round(), step))
+        .map(|d| least(d, cap));
+    // A draw of all there is need not be a whole number of steps.
+    let all = (start.cap >= start.charge.volume(&start.task.blend)
+        && litres(landing.draw + SLACK_LITRES) >= start.cap)
+        .then_some(start.cap);
+    all.into_iter().chain(draws).find_map(|draw| {
+        (draw >= start.floor - step / 2.0)
+            .then(|| {
+                [0, 1, -1]
+                    .into_iter()
+                    .filter_map(|nudge| attempt(start, landing, aim, step, draw, nudge))
+                    .find(|pass| lands(start, pass, target))
+            })
+            .flatten()
+    })
+}
+
+/// A loop so small that a step is over a tenth of an amount.
+fn too_coarse(task: &Task, landing: &Landing) -> bool {
+    let small_loop = in_litres(task.volume.value) < 60.0 * in_litres(task.step);
+    small_loop
+        && smallest(landing).is_some_and(|amount| task.step * 10.0 > amount + litres(SLACK_LITRES))
+}
+
+fn smallest(landing: &Landing) -> Option<Volume> {
+    let amounts = landing.pours.iter().map(|&(_, a)| a).chain([landing.draw]);
+    amounts
+        .filter(|&a| a > 1e-3)
+        .min_by(f64::total_cmp)
+        .map(litres)
+}
+
+/// Finer measures down to 1 mL: halves and fifths, as measuring cups go (50, 25 or 20, 10, 5, 2, 1 mL).
+fn finer(step: Volume) -> impl Iterator<Item = Volume> {
+    let litres_of_step = in_litres(step);
+    [0.1, 0.05, 0.025, 0.02, 0.01, 0.005, 0.002, 0.001]
+        .into_iter()
+        .filter(move |&s| s < litres_of_step * 0.75)
+        .map(litres)
+}
+
+/// The rounded amounts for one draw; `nudge` moves the first of several pours by so many steps.
+fn attempt(
+    start: &Start,
+    landing: &Landing,
+    aim: LabelFraction,
+    step: Volume,
+    draw: Volume,
+    nudge: i32,
+) -> Option<Pass> {
+    let task = start.task;
+    let blend = &task.blend;
+    let left = start.charge.drawn(draw, start.charge.volume(blend));
+    let dose = task.dose(&left);
+    let mut charge = left.dosed(dose.as_ref().map_or(litres(0.0), |d| d.amount));
+    if in_litres(charge.volume(blend)) > in_litres(task.volume.value) + SLACK_LITRES {
+        return None;
+    }
+    let amounts = reckoned(start, landing, aim, in_litres(draw));
+    let mut pours = Vec::new();
+    for (k, &(place, amount)) in amounts.iter().enumerate() {
+        let stock = &task.shelf[place];
+        let room = fill(task, &charge, stock.strength);
+        let last = k + 1 == amounts.len();
+        let wanted = if last {
+            room
+        } else {
+            let moved = if k == 0 {
+                f64::from(nudge) * in_litres(step)
+            } else {
+                0.0
+            };
+            nearest(litres((amount + moved).max(0.0)), step)
+        };
+        let amount = down(least(wanted, least(room, stock.have.unwrap_or(room))), step);
+        if amount >= step * 0.5 {
+            charge = charge.poured(blend, amount, stock.strength);
+            pours.push(Pour {
+                stock: stock.stock,
+                amount,
+            });
+        }
+    }
+    Some(Pass {
+        draw,
+        dose,
+        pours,
+        after: charge,
+        step,
+    })
+}
+
+/// The exact amounts of a landing's stocks once the draw is rounded: two free ones are blended anew, those that
+/// are poured to the last drop stay.
+fn reckoned(start: &Start, landing: &Landing, aim: LabelFraction, draw: f64) -> Vec<(usize, f64)> {
+    let task = start.task;
+    let is_full = |&(i, amount): &(usize, f64)| {
+        task.shelf[i]
+            .have
+            .is_some_and(|h| amount >= in_litres(h) - SLACK_LITRES)
+    };
+    let (fixed, free): (Vec<_>, Vec<_>) = landing.pours.iter().copied().partition(is_full);
+    let mut amounts = landing.pours.clone();
+    if let [(a, _), (b, _)] = free[..]
+        && let Some((pa, pb)) = blend_at(task, &start.charge, aim, (a, b), &fixed, draw)
+    {
+        for (place, amount) in &mut amounts {
+            if *place == a {
+                *amount = pa.max(0.0);
+            } else if *place == b {
+                *amount = pb.max(0.0);
+            }
+        }
+    }
+    amounts
+}
+
+/// How much of a stock fills the loop to the mark.
+pub(super) fn fill(task: &Task, charge: &Charge, strength: LabelFraction) -> Volume {
+    let mark = task.volume.value;
+    let mut amount = most(mark - charge.volume(&task.blend), litres(0.0));
+    for _ in 0..8 {
+        let short = mark
+            - charge
+                .poured(&task.blend, amount, strength)
+                .volume(&task.blend);
+        amount = most(amount + short, litres(0.0));
+    }
+    amount
+}

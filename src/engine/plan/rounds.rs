@@ -1,0 +1,205 @@
+//! Several passes: where one draw gives too little, draw, pour, run and repeat; the last round is adjusted to land.
+//!
+//! Every round but the last draws all it can: for a given dilution, unequal draws waste less than equal ones. What
+//! is poured between is whatever brings the mix furthest towards the aim, or, where a stock is short, the plentiful
+//! one, so that the short one is not drawn off again; the better of the two is kept.
+
+use super::{
+    pass::{Pass, Pour, Start, fill, landing_passes},
+    task::{Task, down, least, most},
+};
+use crate::engine::{
+    dose::SLACK_LITRES,
+    mix::Charge,
+    quantity::{Volume, in_litres, litres},
+};
+
+/// The most rounds a plan may take.
+pub const MOST_ROUNDS: usize = 12;
+
+/// Which stock goes in between.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Between {
+    /// Whatever moves the mix furthest.
+    Furthest,
+    /// The furthest of those there is plenty of.
+    Plentiful,
+}
+
+/// What the rounds come to, whether or not they land.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Course {
+    /// In order.
+    pub passes: Vec<Pass>,
+    /// Every other way to do the last pass.
+    pub others: Vec<Pass>,
+    /// Whether the last one lands.
+    pub lands: bool,
+}
+
+impl Course {
+    /// Litres drawn off in all.
+    pub fn drawn(&self) -> Volume {
+        self.passes.iter().fold(litres(0.0), |sum, p| sum + p.draw)
+    }
+}
+
+/// The shortest course that lands, or the furthest one gets.
+pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
+    let mut best: Option<Course> = None;
+    for between in [Between::Furthest, Between::Plentiful] {
+        let tried = follow(task, between, most_rounds);
+        let better = best.as_ref().is_none_or(|b| match (tried.lands, b.lands) {
+            (true, false) => true,
+            (false, true) => false,
+            _ => in_litres(tried.drawn()) < in_litres(b.drawn()) - SLACK_LITRES && tried.lands,
+        });
+        if better {
+            best = Some(tried);
+        }
+    }
+    best.unwrap_or(Course {
+        passes: Vec::new(),
+        others: Vec::new(),
+        lands: false,
+    })
+}
+
+fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
+    let mut task = task.clone();
+    let mut passes = Vec::new();
+    for round in 0..most_rounds {
+        let mut cap = task.draw_cap(&task.now, task.drawn_since_run);
+        if task.drained {
+            cap = litres(0.0);
+        }
+        let allowed = task.old_allowed();
+        let floor = if task.now.old > allowed + litres(SLACK_LITRES) {
+            task.held() * (1.0 - (allowed / task.now.old).value)
+        } else {
+            litres(0.0)
+        };
+        let start = Start {
+            task: &task,
+            charge: task.now,
+            cap,
+            floor,
+        };
+        let mut found = landing_passes(&start);
+        if !found.is_empty() {
+            passes.push(found.remove(0));
+            return Course {
+                passes,
+                others: found,
+                lands: true,
+            };
+        }
+        let Some(pass) = in_between(&task, cap, between) else {
+            break;
+        };
+        if pass.is_idle() {
+            break;
+        }
+        advance(&mut task, &pass);
+        passes.push(pass);
+        // With nothing to limit a draw there is no point in a second one.
+        if round + 1 == most_rounds || !task.draw_is_limited() {
+            break;
+        }
+    }
+    Course {
+        passes,
+        others: Vec::new(),
+        lands: false,
+    }
+}
+
+/// A pass between two others: all that can be drawn, filled to the mark; on the aim where that is possible (it is
+/// when the charge is being renewed), else as far towards it as the shelf allows.
+fn in_between(task: &Task, cap: Volume, between: Between) -> Option<Pass> {
+    let draw = down(cap, task.step);
+    if let Some(pass) = on_aim(task, draw) {
+        return Some(pass);
+    }
+    let left = task.now.drawn(draw, task.held());
+    let (after, pours) = furthest(task, left, between)?;
+    Some(Pass {
+        draw,
+        dose: None,
+        pours,
+        after,
+        step: task.step,
+    })
+}
+
+/// A pass that lands on the aim with exactly this draw, without the dose (that goes in last).
+fn on_aim(task: &Task, draw: Volume) -> Option<Pass> {
+    let undosed = Task {
+        dosing: None,
+        renew: 0.0,
+        ..task.clone()
+    };
+    let start = Start {
+        task: &undosed,
+        charge: task.now,
+        cap: draw,
+        floor: draw,
+    };
+    landing_passes(&start).into_iter().find(|p| p.draw == draw)
+}
+
+/// Fills to the mark with what brings the strength nearest to the aim without passing it, stock after stock where
+/// there is too little of one.
+pub(super) fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<Pour>)> {
+    furthest(task, charge, Between::Furthest)
+}
+
+fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Vec<Pour>)> {
+    let landing = task.target.landing(charge.strength()).fraction();
+    let rising = charge.strength().fraction() <= landing;
+    let is_dry = in_litres(charge.volume(&task.blend)) < SLACK_LITRES;
+    let mut order: Vec<_> = task
+        .shelf
+        .iter()
+        .filter(|u| between == Between::Furthest || u.have.is_none())
+        .filter(|u| {
+            (u.strength.fraction() >= charge.strength().fraction()) == rising
+                || in_litres(charge.volume(&task.blend)) < SLACK_LITRES
+        })
+        .collect();
+    if !rising {
+        order.reverse();
+    }
+    if order.is_empty() {
+        order = task.shelf.iter().collect();
+    }
+    let (mut charge, mut pours) = (charge, Vec::new());
+    for usable in order {
+        let room = fill(task, &charge, usable.strength);
+        let amount = down(least(room, usable.have.unwrap_or(room)), task.step);
+        if amount >= task.step * 0.5 {
+            charge = charge.poured(&task.blend, amount, usable.strength);
+            pours.push(Pour {
+                stock: usable.stock,
+                amount,
+            });
+        }
+    }
+    let full = task.volume.value - charge.volume(&task.blend) < task.step * 2.0;
+    (full || !pours.is_empty()).then_some((charge, pours))
+}
+
+/// The task once the pass is done and the loop has run.
+fn advance(task: &mut Task, pass: &Pass) {
+    task.now = pass.after;
+    task.drawn_since_run = litres(0.0);
+    task.drained = false;
+    task.unmixed = false;
+    for pour in &pass.pours {
+        for usable in task.shelf.iter_mut().filter(|u| u.stock == pour.stock) {
+            if let Some(have) = usable.have.as_mut() {
+                *have = most(*have - pour.amount, litres(0.0));
+            }
+        }
+    }
+}

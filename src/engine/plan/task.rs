@@ -1,0 +1,228 @@
+//! What is asked of the planner, and how far it has got.
+
+use crate::engine::{
+    dose::{DoseOutcome, Dosing, SLACK_LITRES},
+    mix::{Blend, Charge},
+    quantity::{LabelFraction, Measured, Volume, in_litres, litres},
+};
+
+/// The most stocks a shelf may hold for one loop; keeps the exact search small.
+pub const MOST_STOCKS: usize = 10;
+
+/// Something that can be poured into this loop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Usable {
+    /// Its place on the shelf.
+    pub stock: usize,
+    /// Its label strength.
+    pub strength: LabelFraction,
+    /// How much there is; `None`: enough.
+    pub have: Option<Volume>,
+    /// Price of a litre, where known.
+    pub price: Option<f64>,
+}
+
+/// The most that one draw gives.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct DrawLimit {
+    /// As a volume.
+    pub volume: Option<Volume>,
+    /// As the share of the loop that comes out at the opening, 0 to 1: the rest stays behind.
+    pub share: Option<f64>,
+}
+
+/// Where the mix should land. A percentage is to be met; a frost aim is met by anything from the least strength
+/// that reaches it up to the loop's highest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Target {
+    /// What the amounts are reckoned for.
+    pub aim: LabelFraction,
+    /// The least that counts as there.
+    pub low: f64,
+    /// The most that counts as there.
+    pub high: f64,
+    /// Any strength from `low` to `high` is as good as another.
+    pub at_least: bool,
+}
+
+impl Target {
+    /// Does this strength count as there?
+    pub fn accepts(&self, strength: LabelFraction) -> bool {
+        let phi = strength.fraction();
+        phi >= self.low - 1e-9 && phi <= self.high + 1e-9
+    }
+
+    /// The strength to reckon for, coming from `now`.
+    pub fn landing(&self, now: LabelFraction) -> LabelFraction {
+        if self.at_least {
+            LabelFraction::clamped(now.fraction().clamp(self.low, self.high))
+        } else {
+            self.aim
+        }
+    }
+
+    /// The nearest strength that still counts, coming from `now`.
+    pub fn edge(&self, now: LabelFraction) -> LabelFraction {
+        LabelFraction::clamped(now.fraction().clamp(self.low, self.high))
+    }
+}
+
+/// One loop's task, as far as it has got.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Task {
+    /// Densities of the glycol in it.
+    pub blend: Blend,
+    /// Filled to the mark, with its 95 % half-width.
+    pub volume: Measured<Volume>,
+    /// What it held before the job.
+    pub before: Charge,
+    /// What it holds now.
+    pub now: Charge,
+    /// 95 % half-width of the strength before the job, as a fraction.
+    pub plus_minus: f64,
+    /// Refilled after a drain or a flush: nothing more comes out before it has run.
+    pub drained: bool,
+    /// Where to land.
+    pub target: Target,
+    /// The most that one draw gives.
+    pub draw_limit: DrawLimit,
+    /// The least share of the old charge to replace, 0 to 1.
+    pub renew: f64,
+    /// What can be poured, strongest first.
+    pub shelf: Vec<Usable>,
+    /// What is to be dosed.
+    pub dosing: Option<Dosing>,
+    /// The least amount that can be measured.
+    pub step: Volume,
+    /// Drawn since it last ran mixed.
+    pub drawn_since_run: Volume,
+    /// Drawn so far, in all.
+    pub drawn_so_far: Volume,
+    /// Rounds begun and run in so far.
+    pub rounds_so_far: u32,
+    /// Something was drawn, poured or dosed and has not been run in.
+    pub unmixed: bool,
+    /// The same, and has not been checked.
+    pub unchecked: bool,
+}
+
+/// What really happened to a loop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Event {
+    /// Came out.
+    Drew(Volume),
+    /// Additive went in.
+    Dosed(Volume),
+    /// So much of the shelf's stock went in.
+    Poured(usize, Volume),
+    /// Ran warm and mixed.
+    Ran,
+    /// Cooled, bled and checked.
+    Checked,
+}
+
+impl Task {
+    /// What it holds now, as a volume.
+    pub fn held(&self) -> Volume {
+        self.now.volume(&self.blend)
+    }
+
+    /// The most the next draw gives from `charge`, given what was drawn since it last ran.
+    pub fn draw_cap(&self, charge: &Charge, drawn_since_run: Volume) -> Volume {
+        let held = charge.volume(&self.blend);
+        let mut cap = held;
+        if let Some(limit) = self.draw_limit.volume {
+            cap = least(cap, limit - drawn_since_run);
+        }
+        if let Some(share) = self.draw_limit.share {
+            cap = least(cap, held - self.volume.value * (1.0 - share));
+        }
+        if cap > litres(0.0) { cap } else { litres(0.0) }
+    }
+
+    /// Whether a draw has any limit but the loop itself.
+    pub fn draw_is_limited(&self) -> bool {
+        self.draw_limit.volume.is_some() || self.draw_limit.share.is_some_and(|s| s < 1.0)
+    }
+
+    /// The most of the old charge that may stay, in litres.
+    pub fn old_allowed(&self) -> Volume {
+        self.before.volume(&self.blend) * (1.0 - self.renew)
+    }
+
+    /// The dose for `charge` as it stands after the draw; `None` where nothing is dosed.
+    pub fn dose(&self, charge: &Charge) -> Option<DoseOutcome> {
+        let dosing = self.dosing.as_ref()?;
+        let known = dosing.before(self.before.volume(&self.blend)).is_some();
+        Some(dosing.amount(self.volume, charge.additive, charge.old, known))
+    }
+
+    /// The task after something happened. Draws are cut to what the loop holds.
+    pub fn after(&self, event: Event) -> Self {
+        let mut next = self.clone();
+        let moves = matches!(event, Event::Drew(_) | Event::Dosed(_) | Event::Poured(..));
+        next.unmixed |= moves;
+        next.unchecked |= moves;
+        match event {
+            Event::Drew(amount) => {
+                let held = self.held();
+                next.now = self.now.drawn(least(amount, held), held);
+                next.drawn_since_run += amount;
+                next.drawn_so_far += amount;
+            }
+            Event::Dosed(amount) => {
+                next.now = self.now.dosed(amount);
+                if let Some(have) = next.dosing.as_mut().and_then(|d| d.have.as_mut()) {
+                    *have = most(*have - amount, litres(0.0));
+                }
+            }
+            Event::Poured(stock, amount) => {
+                for usable in next.shelf.iter_mut().filter(|u| u.stock == stock) {
+                    next.now = next.now.poured(&next.blend, amount, usable.strength);
+                    if let Some(have) = usable.have.as_mut() {
+                        *have = most(*have - amount, litres(0.0));
+                    }
+                }
+            }
+            Event::Ran => {
+                next.drawn_since_run = litres(0.0);
+                next.rounds_so_far += 1;
+                next.unmixed = false;
+                next.drained = false;
+            }
+            Event::Checked => next.unchecked = false,
+        }
+        next
+    }
+}
+
+/// The lesser of two volumes.
+pub(super) fn least(a: Volume, b: Volume) -> Volume {
+    if a < b { a } else { b }
+}
+
+/// The greater of two volumes.
+pub(super) fn most(a: Volume, b: Volume) -> Volume {
+    if a > b { a } else { b }
+}
+
+/// `amount` to the nearest step; a tie, give or take the slack, goes up.
+pub(super) fn nearest(amount: Volume, step: Volume) -> Volume {
+    steps(
+        ((in_litres(amount) + SLACK_LITRES) / in_litres(step) + 0.5).floor(),
+        step,
+    )
+}
+
+/// `amount` down to a step, give or take the slack.
+pub(super) fn down(amount: Volume, step: Volume) -> Volume {
+    steps(
+        ((in_litres(amount) + SLACK_LITRES) / in_litres(step)).floor(),
+        step,
+    )
+}
+
+/// `count` steps, free of the dust that binary fractions leave (to 1e-9 L).
+pub(super) fn steps(count: f64, step: Volume) -> Volume {
+    litres((count.max(0.0) * in_litres(step) * 1e9).round() / 1e9)
+}

@@ -1,0 +1,222 @@
+//! The answer as data: what the page draws, and what `cargo xtask answer` prints.
+//!
+//! Litres count at 20 °C; temperatures are °C, differences K; percent is the label's. Absent on purpose: words,
+//! but for an error's `message`.
+
+use serde::{Serialize, Serializer, ser::SerializeMap};
+
+use crate::engine::caution::Caution;
+
+/// The whole answer, one entry a loop in the job's order.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Answer {
+    /// Version of the format.
+    pub pourcard: u32,
+    /// Why the file was refused; then `loops` is empty.
+    pub error: Option<Fault>,
+    /// Cautions that hold for the job as a whole.
+    pub cautions: Vec<CautionEntry>,
+    /// One entry a loop.
+    pub loops: Vec<LoopAnswer>,
+}
+
+/// A refusal: of the file, or of one loop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Fault {
+    /// One of the closed list in [`super::message`].
+    pub code: String,
+    /// The key at fault, as a path.
+    pub key: String,
+    /// The key, the value and what was expected, in words.
+    pub message: String,
+    /// What can be reached instead.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub best: Option<Best>,
+}
+
+/// The nearest to the aim that can be reached.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Best {
+    /// Percent it would come to.
+    pub percent: f64,
+    /// What would be drawn for it.
+    pub drawn_litres: f64,
+    /// Rounds it would take.
+    pub rounds: u32,
+}
+
+/// One loop's answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LoopAnswer {
+    /// The loop's name.
+    pub name: String,
+    /// Why there is no plan; then `way` is null.
+    pub error: Option<Fault>,
+    /// How it is done.
+    pub way: Option<Way>,
+    /// The pour card, in order.
+    pub steps: Vec<Step>,
+    /// What was already done, as entered.
+    pub so_far: Vec<Step>,
+    /// Litres of each stock the job takes in all, done or to come, by name, in shelf order.
+    pub used: Used,
+    /// Litres drawn off in all, done or to come: to be handed in as waste.
+    pub dispose_litres: f64,
+    /// The loop before the job.
+    pub before: Option<State>,
+    /// The loop after the rounded amounts.
+    pub after: Option<State>,
+    /// The additive.
+    pub dose: Option<Dose>,
+    /// Other ways, and what they reach.
+    pub runners_up: Vec<RunnerUp>,
+    /// What to mind.
+    pub cautions: Vec<CautionEntry>,
+}
+
+/// The ways a plan can go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    /// It is there already.
+    Nothing,
+    /// Only the missing volume is poured.
+    TopUp,
+    /// Draw once, pour once.
+    DrawAndPour,
+    /// Draw, pour and run, more than once.
+    Rounds,
+    /// After a flush or a drain.
+    Refill,
+}
+
+/// What a step does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Do {
+    /// Take out.
+    Draw,
+    /// Put the additive in.
+    Dose,
+    /// Put a stock in.
+    Pour,
+    /// Run warm with the heater on.
+    Run,
+    /// Cool, bleed, check level and strength.
+    Check,
+}
+
+/// One line of the pour card.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Step {
+    /// Stable within the card.
+    pub id: String,
+    /// From 1.
+    pub round: u32,
+    /// What to do.
+    #[serde(rename = "do")]
+    pub what: Do,
+    /// Which stock, for a pour.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stock: Option<String>,
+    /// How much, but for run and check.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub litres: Option<f64>,
+    /// The round's last pour: slowly, and stop at the mark.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub to_the_mark: bool,
+}
+
+/// What a loop is at one time.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct State {
+    /// Label percent; null where unknown or empty.
+    pub percent: Option<f64>,
+    /// Half-width at 95 %, points.
+    pub plus_minus: Option<f64>,
+    /// What it holds, cold.
+    pub litres: f64,
+    /// Where ice begins.
+    pub freezing_point_c: Option<f64>,
+    /// Given instead where no table reaches: freezes here or below.
+    pub freezing_at_most_c: Option<f64>,
+    /// At the cap's rating and the altitude.
+    pub boiling_point_c: Option<f64>,
+    /// At the weakest such a cap may be.
+    pub boiling_point_weakest_c: Option<f64>,
+    /// With the cap off.
+    pub boiling_point_open_c: Option<f64>,
+    /// At the rating of the other cap.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub boiling_point_other_cap_c: Option<f64>,
+    /// What it grows to at the peak temperature.
+    pub hot_litres: Option<f64>,
+    /// Film coefficient over water's, at equal flow speed.
+    pub film_vs_water: Option<f64>,
+    /// Film coefficient over that of the mix before.
+    pub film_vs_now: Option<f64>,
+    /// Heat carried per litre over water's.
+    pub heat_carried_vs_water: Option<f64>,
+    /// From the coldest down to freezing; negative: it freezes first.
+    pub freeze_room_k: Option<f64>,
+    /// From the peak up to boiling at the weakest cap.
+    pub boil_room_k: Option<f64>,
+    /// Air left in the tank when hot.
+    pub tank_room_litres: Option<f64>,
+    /// Against water at 20 °C.
+    pub specific_gravity_20c: Option<f64>,
+    /// At 589 nm.
+    pub refractive_index_20c: Option<f64>,
+}
+
+/// The additive in this job.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Dose {
+    /// To put in.
+    pub litres: f64,
+    /// The most the label allows in the loop, at the unlucky end of its volume; null: no limit on the label.
+    pub limit_litres: Option<f64>,
+    /// Left from before, after the draw; null: unknown.
+    pub carried_over_litres: Option<f64>,
+}
+
+/// Another way, not chosen.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RunnerUp {
+    /// How.
+    pub way: Way,
+    /// What it comes to.
+    pub percent: f64,
+    /// What it draws.
+    pub drawn_litres: f64,
+    /// Rounds it takes.
+    pub rounds: u32,
+    /// Litres of each stock, by name.
+    pub used: Used,
+}
+
+/// Figures by name, in order; a JSON object.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Used(pub Vec<(String, f64)>);
+
+impl Serialize for Used {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.collect_map(self.0.iter().map(|(name, litres)| (name, litres)))
+    }
+}
+
+/// The engine's caution as the answer writes it: code, weight, and the figures it speaks of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CautionEntry(pub Caution);
+
+impl Serialize for CautionEntry {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        let mut map = s.serialize_map(None)?;
+        map.serialize_entry("code", self.0.code())?;
+        map.serialize_entry("weight", self.0.weight().code())?;
+        for (name, figure) in self.0.numbers() {
+            map.serialize_entry(name, &figure)?;
+        }
+        map.end()
+    }
+}

@@ -1,0 +1,233 @@
+//! The pour card: a plan's passes as numbered steps, and what really happened folded back into the task.
+//!
+//! A step keeps its id for as long as it stands on the card, so that entries can be made in any order; a step that
+//! a new plan adds gets the next number.
+
+use super::{
+    answer::{Do, Step},
+    check::{Checked, Refused, Stock},
+    file::{Done, Loop},
+    limits,
+    message::Refusal,
+};
+use crate::engine::{
+    caution::Caution,
+    plan::{Event, Pass, Plan, PlanError, Task, plan},
+    property,
+    quantity::{LabelFraction, ThermodynamicTemperature, Volume, celsius, in_litres, litres},
+};
+
+/// A loop's card: what was done, what is left, and the plan behind it.
+pub struct Card {
+    /// The task as far as it has got.
+    pub task: Task,
+    /// The plan for the rest.
+    pub plan: Result<Plan, PlanError>,
+    /// What is left, in order.
+    pub steps: Vec<Step>,
+    /// What was done, as it really went.
+    pub so_far: Vec<Step>,
+    /// What the entries themselves give cause to say.
+    pub cautions: Vec<Caution>,
+    next_id: u32,
+}
+
+impl Card {
+    /// The card before anything was done.
+    pub fn new(checked: &Checked, shelf: &[Stock]) -> Self {
+        let mut card = Self {
+            task: checked.task.clone(),
+            plan: plan(&checked.task),
+            steps: Vec::new(),
+            so_far: Vec::new(),
+            cautions: Vec::new(),
+            next_id: 1,
+        };
+        card.lay_out(shelf);
+        card
+    }
+
+    /// Folds in what really happened, in the order it was entered.
+    ///
+    /// # Errors
+    /// An entry whose step the card does not have, or whose amount does not fit it.
+    pub fn follow(&mut self, lp: &Loop, path: &str, shelf: &[Stock]) -> Result<(), Refused> {
+        for (k, done) in lp.done.iter().enumerate() {
+            let key = format!("{path}.done[{k}]");
+            self.enter(done, &key, shelf)?;
+        }
+        Ok(())
+    }
+
+    fn enter(&mut self, done: &Done, key: &str, shelf: &[Stock]) -> Result<(), Refused> {
+        let Some(place) = self.steps.iter().position(|s| s.id == done.id) else {
+            return Err((
+                format!("{key}.id"),
+                Refusal::NoSuchStep {
+                    id: done.id.clone(),
+                },
+            ));
+        };
+        let mut step = self.steps.remove(place);
+        if done.amount.is_some() && step.litres.is_none() {
+            return Err((
+                format!("{key}.amount"),
+                Refusal::AmountUnfit {
+                    id: done.id.clone(),
+                },
+            ));
+        }
+        let stock = step
+            .stock
+            .as_ref()
+            .and_then(|name| shelf.iter().position(|s| s.name == *name));
+        let strength = stock.map_or(self.task.now.strength(), |i| shelf[i].strength);
+        let amount = match done.amount {
+            None => step.litres.map(litres),
+            Some(q) => {
+                let value = in_litres(q.unit.of(q.value));
+                let typed = format!("{} {}", q.value, q.unit.text());
+                let at = done.at.map_or(celsius(20.0), |t| t.unit.of(t.value));
+                if !limits::HAPPENED.admits(value) {
+                    return Err((
+                        format!("{key}.amount"),
+                        Refusal::OutOfRange {
+                            limit: limits::HAPPENED,
+                            typed,
+                        },
+                    ));
+                }
+                Some(self.at_twenty(litres(value), strength, at))
+            }
+        };
+        if step.to_the_mark
+            && let (Some(real), Some(said)) = (amount, step.litres)
+        {
+            self.notice_trapped_air(in_litres(real), said, &step);
+        }
+        step.litres = amount.map(measured);
+        let amount = amount.unwrap_or(litres(0.0));
+        self.task = self.task.after(match step.what {
+            Do::Draw => Event::Drew(amount),
+            Do::Dose => Event::Dosed(amount),
+            Do::Pour => Event::Poured(stock.unwrap_or(usize::MAX), amount),
+            Do::Run => Event::Ran,
+            Do::Check => Event::Checked,
+        });
+        self.so_far.push(step);
+        self.plan = plan(&self.task);
+        self.lay_out(shelf);
+        Ok(())
+    }
+
+    /// An amount measured hot, as it counts at 20 °C; as it is where the density has no answer.
+    fn at_twenty(
+        &self,
+        amount: Volume,
+        strength: LabelFraction,
+        t: ThermodynamicTemperature,
+    ) -> Volume {
+        let glycol = self.task.blend.glycol();
+        let density = |t| property::density(glycol, strength, t).ok();
+        match density(t).zip(density(celsius(20.0))) {
+            Some((hot, cold)) => amount * (hot / cold).value,
+            None => amount,
+        }
+    }
+
+    /// A refill that takes clearly less than came out means trapped air: by a tenth, and by two measuring steps.
+    fn notice_trapped_air(&mut self, real: f64, said: f64, step: &Step) {
+        let went_in: f64 = self
+            .so_far
+            .iter()
+            .filter(|s| s.round == step.round && matches!(s.what, Do::Pour | Do::Dose))
+            .filter_map(|s| s.litres)
+            .sum();
+        let (out_litres, in_litres) = (went_in + said, went_in + real);
+        let short = said - real;
+        if short > 0.1 * out_litres
+            && short > 2.0 * crate::engine::quantity::in_litres(self.task.step)
+        {
+            self.cautions.push(Caution::TrappedAir {
+                out_litres,
+                in_litres,
+            });
+        }
+    }
+
+    /// The steps of the plan; those that stood on the card before keep their ids.
+    fn lay_out(&mut self, shelf: &[Stock]) {
+        let Ok(plan) = &self.plan else { return };
+        let mut old = std::mem::take(&mut self.steps);
+        let mut steps = laid_out(&self.task, &plan.passes, shelf);
+        for step in &mut steps {
+            let same =
+                |o: &Step| o.round == step.round && o.what == step.what && o.stock == step.stock;
+            match old.iter().position(same) {
+                Some(place) => step.id = old.remove(place).id,
+                None => {
+                    step.id = self.next_id.to_string();
+                    self.next_id += 1;
+                }
+            }
+        }
+        self.steps = steps;
+    }
+}
+
+/// The steps of a plan, without ids.
+fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let mut push = |round: u32, what: Do, stock: Option<usize>, amount: Option<Volume>| {
+        steps.push(Step {
+            id: String::new(),
+            round,
+            what,
+            stock: stock.and_then(|i| shelf.get(i)).map(|s| s.name.clone()),
+            litres: amount.map(measured),
+            to_the_mark: false,
+        });
+    };
+    let mut round = task.rounds_so_far;
+    let mut run_due = task.unmixed;
+    let mut check_due = task.unchecked;
+    for pass in passes.iter().filter(|p| !p.is_idle()) {
+        if round > task.rounds_so_far {
+            push(round, Do::Run, None, None);
+        }
+        round += 1;
+        if pass.draw > litres(0.0) {
+            push(round, Do::Draw, None, Some(pass.draw));
+        }
+        if pass.dosed() > litres(0.0) {
+            push(round, Do::Dose, None, Some(pass.dosed()));
+        }
+        for pour in &pass.pours {
+            push(round, Do::Pour, Some(pour.stock), Some(pour.amount));
+        }
+        (run_due, check_due) = (true, true);
+    }
+    let round = round.max(1);
+    if run_due {
+        push(round.max(task.rounds_so_far + 1), Do::Run, None, None);
+    }
+    if check_due {
+        push(round, Do::Check, None, None);
+    }
+    mark_last_pours(&mut steps);
+    steps
+}
+
+/// A measured amount in litres, free of the dust of binary fractions (to 1e-9 L).
+pub fn measured(amount: Volume) -> f64 {
+    (in_litres(amount) * 1e9).round() / 1e9
+}
+
+/// The last pour of each round goes to the mark.
+fn mark_last_pours(steps: &mut [Step]) {
+    let mut last = None;
+    for step in steps.iter_mut().rev().filter(|s| s.what == Do::Pour) {
+        step.to_the_mark = last != Some(step.round);
+        last = Some(step.round);
+    }
+}

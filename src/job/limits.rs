@@ -1,0 +1,104 @@
+//! Every limit of the job file's values, in one table: the key, the range, the unit, and what it is in a phrase.
+//!
+//! They catch slips of the unit and the finger, not bad practice. Ours, but where the engine's own range binds.
+
+/// One limit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// What it is, as a phrase: "the loop's volume".
+    pub phrase: &'static str,
+    /// Lowest admitted value.
+    pub low: f64,
+    /// Highest admitted value.
+    pub high: f64,
+    /// Unit of both, as a message shows it.
+    pub unit: &'static str,
+}
+
+impl Limit {
+    /// Whether a value lies within, to a hair's breadth; never for what is not a number.
+    pub fn admits(&self, value: f64) -> bool {
+        let slack = 1e-9 * self.high.abs().max(1.0);
+        value >= self.low - slack && value <= self.high + slack
+    }
+}
+
+macro_rules! limits {
+    ($($(#[$doc:meta])* $name:ident = $phrase:literal $low:literal to $high:literal $unit:literal;)+) => {
+        $($(#[$doc])* pub const $name: Limit = Limit { phrase: $phrase, low: $low, high: $high, unit: $unit };)+
+
+        /// All of them, for the docs and the tests.
+        pub const ALL: &[Limit] = &[$($name),+];
+    };
+}
+
+limits! {
+    /// From a small motorcycle's to a large generator set's.
+    VOLUME = "the loop's volume at the mark" 0.2 to 2000.0 "L";
+    /// Also no more than the loop's volume.
+    MISSING = "what is missing below the mark" 0.0 to 2000.0 "L";
+    /// Also less than the loop's volume.
+    LEFT_BEHIND = "what was left behind" 0.0 to 2000.0 "L";
+    /// Half-width of a volume, as a share of it.
+    VOLUME_SPREAD = "plus_minus of a volume, as a share of it" 0.0 to 0.5 "";
+    /// Half-width of a strength.
+    PERCENT_SPREAD = "plus_minus of a percentage" 0.0 to 50.0 "points";
+    /// A label percentage.
+    PERCENT = "a label percentage" 0.0 to 100.0 "%";
+    /// Tolerance of an aim.
+    WITHIN = "how near the aim counts as there" 0.05 to 20.0 "points";
+    /// What a draw gives.
+    DRAW_LIMIT = "the most one draw gives" 0.0 to 2000.0 "L";
+    /// A share that drains.
+    DRAINS = "the share that drains" 0.05 to 1.0 "";
+    /// A share to renew.
+    RENEW = "the share of the old charge to replace" 0.0 to 1.0 "";
+    /// What is on hand.
+    HAVE = "what is on hand" 0.0 to 1000000.0 "L";
+    /// Air above the mark.
+    TANK_ROOM = "the room above the mark" 0.0 to 500.0 "L";
+    /// Of the coolant when its level is set.
+    FILL_TEMPERATURE = "the fill temperature" -30.0 to 100.0 "degC";
+    /// The hottest: the density's own range ends here.
+    PEAK_TEMPERATURE = "the peak temperature" 30.0 to 125.0 "degC";
+    /// Where it usually runs.
+    RUNNING_TEMPERATURE = "the running temperature" 10.0 to 125.0 "degC";
+    /// The coldest night.
+    COLDEST = "the coldest temperature to survive" -80.0 to 30.0 "degC";
+    /// Margin to it.
+    COLDEST_MARGIN = "the margin to the coldest" 0.0 to 30.0 "K";
+    /// A frost to reach.
+    FROST_AIM = "the frost to reach" -60.0 to -0.1 "degC";
+    /// A cap's rating.
+    CAP = "the cap's rating" 0.0 to 250.0 "kPa";
+    /// The share of its rating a cap is judged at.
+    CAP_LOW = "the share of its rating the cap is judged at" 0.3 to 1.0 "";
+    /// The boiling model's lowest pressure is the air's at about 5500 m.
+    ALTITUDE = "the altitude" -400.0 to 5500.0 "m";
+    /// A measuring step.
+    MEASURE_STEP = "the measuring step" 0.001 to 5.0 "L";
+    /// The additive's measuring step.
+    DOSE_STEP = "the dose's measuring step" 0.0001 to 1.0 "L";
+    /// Litres of additive per litre.
+    RATE = "the additive's share of the loop" 0.0 to 0.5 "";
+    /// One part in, or to, so many.
+    PARTS = "the parts" 2.0 to 100000.0 "";
+    /// A bottle.
+    BOTTLE = "the bottle" 0.001 to 1000.0 "L";
+    /// What a bottle treats.
+    TREATS = "what a bottle treats" 0.01 to 100000.0 "L";
+    /// A measured level.
+    LEVEL = "the additive's level" 0.0 to 1000000.0 "";
+    /// What a dose raises it by.
+    RAISES = "what 1 mL/L raises the level by" 0.000001 to 1000000.0 "";
+    /// An amount that really came out or went in.
+    HAPPENED = "what came out or went in" 0.0 to 2000.0 "L";
+    /// Its temperature.
+    HAPPENED_AT = "the temperature it was measured at" -30.0 to 125.0 "degC";
+    /// A price.
+    PRICE = "a price" 0.0 to 1000000000.0 "";
+    /// A dissolved substance.
+    DISSOLVED = "a content of the mixing water" 0.0 to 100000.0 "mg/L";
+    /// pH.
+    PH = "pH" 0.0 to 14.0 "";
+}

@@ -1,0 +1,344 @@
+//! Answering a job: each loop checked, planned, judged; the shelf shared in the job's order.
+
+use super::{
+    answer::{
+        Answer, Best, CautionEntry, Do, Dose, Fault, LoopAnswer, RunnerUp, State, Step, Used, Way,
+    },
+    card::{Card, measured},
+    check::{self, Checked, Stock},
+    file::{self, Job},
+    water,
+};
+use crate::engine::{
+    caution::Caution,
+    fluid::Glycol,
+    margin::{self, Condition},
+    mix::Charge,
+    plan::{self, Plan, Pour},
+    quantity::{Volume, in_celsius, in_litres, litres},
+};
+
+/// Answers a job. A bad value on the shelf refuses the whole; each loop carries its own error.
+pub fn answer(job: &Job) -> Answer {
+    let mut reply = Answer {
+        pourcard: file::VERSION,
+        error: None,
+        cautions: Vec::new(),
+        loops: Vec::new(),
+    };
+    let mut shelf = match check::shelf(job) {
+        Ok(shelf) => shelf,
+        Err((key, refusal)) => {
+            reply.error = Some(refusal.fault(&key));
+            return reply;
+        }
+    };
+    match water::cautions(job.water.as_ref()) {
+        Ok(list) => reply.cautions = list.into_iter().map(CautionEntry).collect(),
+        Err((key, refusal)) => {
+            reply.error = Some(refusal.fault(&key));
+            return reply;
+        }
+    }
+    for i in 0..job.loops.len() {
+        let answered = one_loop(job, i, &shelf);
+        take_from(&mut shelf, &answered.used);
+        reply.loops.push(answered);
+    }
+    reply
+}
+
+/// What one loop uses is gone for the next.
+fn take_from(shelf: &mut [Stock], used: &Used) {
+    for (name, amount) in &used.0 {
+        for stock in shelf.iter_mut().filter(|s| s.name == *name) {
+            stock.have = stock
+                .have
+                .map(|have| litres((in_litres(have) - amount).max(0.0)));
+        }
+    }
+}
+
+fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
+    let lp = &job.loops[i];
+    let mut reply = LoopAnswer::empty(&lp.name);
+    let path = format!("loops[{i}]");
+    let checked = match check::checked(job, i, shelf) {
+        Ok(checked) => checked,
+        Err((key, refusal)) => {
+            reply.error = Some(refusal.fault(&key));
+            return reply;
+        }
+    };
+    reply.before = Some(before(&checked));
+    if let Some(stop) = no_plan(&checked) {
+        reply.cautions.push(CautionEntry(stop));
+        return reply;
+    }
+    let mut card = Card::new(&checked, shelf);
+    if let Err((key, refusal)) = card.follow(lp, &path, shelf) {
+        reply.error = Some(refusal.fault(&key));
+        return reply;
+    }
+    fill_in(&mut reply, &checked, card, shelf, lp, &path);
+    reply
+}
+
+/// The loops that get no plan at all.
+fn no_plan(checked: &Checked) -> Option<Caution> {
+    if checked.low_conductivity {
+        return Some(Caution::LowConductivityLoop);
+    }
+    checked.above_highest.then(|| Caution::AboveSeventy {
+        percent: checked.task.target.aim.percent(),
+    })
+}
+
+fn fill_in(
+    reply: &mut LoopAnswer,
+    checked: &Checked,
+    card: Card,
+    shelf: &[Stock],
+    lp: &file::Loop,
+    path: &str,
+) {
+    reply.so_far = card.so_far;
+    let plan = match card.plan {
+        Ok(plan) => plan,
+        Err(error) => {
+            let fault: Fault = super::message::Refusal::Plan(error).fault(&format!("{path}.aim"));
+            reply.error = Some(fault);
+            reply.cautions = entries(left_on_shelf(checked, shelf));
+            return;
+        }
+    };
+    let task = &checked.task;
+    let after = margin::condition(
+        &task.blend,
+        &plan.after,
+        plan.plus_minus,
+        task.volume.value,
+        &checked.around,
+    );
+    let mut cautions = plan.cautions.clone();
+    cautions.extend(card.cautions);
+    cautions.extend(margin::cautions(
+        task.blend.glycol(),
+        &after,
+        &checked.around,
+    ));
+    cautions.extend(left_on_shelf(checked, shelf));
+    cautions.extend(about_loop(checked, lp, shelf, &plan));
+    reply.way = Some(way(&plan, checked));
+    reply.steps = card.steps;
+    reply.used = used(reply, shelf);
+    reply.dispose_litres = drawn(reply);
+    reply.after = Some(state(
+        &after,
+        reply.before.as_ref().and_then(|b| b.film_vs_water),
+    ));
+    reply.dose = plan.dose.as_ref().map(|d| Dose {
+        litres: measured(d.amount),
+        limit_litres: d.limit.map(measured),
+        carried_over_litres: d.carried_over.map(in_litres),
+    });
+    reply.runners_up = if checked.unknown {
+        Vec::new()
+    } else {
+        plan.runners_up
+            .iter()
+            .map(|r| runner_up(r, shelf))
+            .collect()
+    };
+    reply.cautions = entries(cautions);
+}
+
+/// Heaviest first; one of each kind, unless they speak of different things.
+fn entries(mut cautions: Vec<Caution>) -> Vec<CautionEntry> {
+    cautions.sort_by_key(Caution::weight);
+    cautions.dedup();
+    cautions.into_iter().map(CautionEntry).collect()
+}
+
+fn before(checked: &Checked) -> State {
+    let task = &checked.task;
+    let condition = margin::condition(
+        &task.blend,
+        &task.before,
+        task.plus_minus,
+        task.volume.value,
+        &checked.around,
+    );
+    let mut before = state(&condition, None);
+    let held = condition.volume;
+    if checked.unknown || held <= litres(0.0) {
+        before = State {
+            litres: in_litres(held),
+            ..State::default()
+        };
+    }
+    before
+}
+
+fn left_on_shelf(checked: &Checked, shelf: &[Stock]) -> Vec<Caution> {
+    let glycol = checked.task.blend.glycol();
+    let other = |s: &Stock| s.glycol.is_some_and(|g| g != glycol);
+    (0..shelf.len())
+        .filter(|&i| other(&shelf[i]))
+        .map(|stock| Caution::DifferentGlycol { stock })
+        .collect()
+}
+
+fn about_loop(checked: &Checked, lp: &file::Loop, shelf: &[Stock], plan: &Plan) -> Vec<Caution> {
+    let mut list = Vec::new();
+    if checked.unknown {
+        list.push(Caution::UnknownContents);
+    }
+    if let Some(needed) = checked.raised_from {
+        list.push(Caution::RaisedToMinimum {
+            needed_percent: needed.percent(),
+            minimum: checked.task.target.aim.percent(),
+        });
+    }
+    if checked.task.dosing.is_some() {
+        list.push(Caution::AskMakerAdditive);
+    }
+    if checked.task.blend.glycol() == Glycol::Propylene && plan.after.strength().fraction() > 0.05 {
+        list.push(Caution::BoilingEstimated);
+    }
+    let poured = plan.passes.iter().flat_map(|p| &p.pours).map(|p| p.stock);
+    for stock in poured {
+        let differs = shelf[stock]
+            .family
+            .zip(lp.family)
+            .is_some_and(|(a, b)| a != b);
+        let caution = Caution::DifferentFamily { stock };
+        if differs && !list.contains(&caution) {
+            list.push(caution);
+        }
+    }
+    list
+}
+
+fn way(plan: &Plan, checked: &Checked) -> Way {
+    match plan.way {
+        plan::Way::Rounds => Way::Rounds,
+        _ if checked.refill => Way::Refill,
+        plan::Way::Refill => Way::Refill,
+        plan::Way::Nothing => Way::Nothing,
+        plan::Way::TopUp => Way::TopUp,
+        plan::Way::DrawAndPour => Way::DrawAndPour,
+    }
+}
+
+fn all_steps(reply: &LoopAnswer) -> impl Iterator<Item = &Step> {
+    reply.so_far.iter().chain(&reply.steps)
+}
+
+fn used(reply: &LoopAnswer, shelf: &[Stock]) -> Used {
+    let poured = |name: &str| -> f64 {
+        all_steps(reply)
+            .filter(|s| s.stock.as_deref() == Some(name))
+            .filter_map(|s| s.litres)
+            .sum()
+    };
+    Used(
+        shelf
+            .iter()
+            .map(|s| (s.name.clone(), measured(litres(poured(&s.name)))))
+            .filter(|(_, l)| *l > 0.0)
+            .collect(),
+    )
+}
+
+fn drawn(reply: &LoopAnswer) -> f64 {
+    tidy(
+        all_steps(reply)
+            .filter(|s| s.what == Do::Draw)
+            .filter_map(|s| s.litres)
+            .sum(),
+    )
+}
+
+fn runner_up(r: &plan::RunnerUp, shelf: &[Stock]) -> RunnerUp {
+    let amount = |i: usize| -> Volume {
+        r.pours
+            .iter()
+            .filter(|p: &&Pour| p.stock == i)
+            .fold(litres(0.0), |sum, p| sum + p.amount)
+    };
+    RunnerUp {
+        way: match r.way {
+            plan::Way::Nothing => Way::Nothing,
+            plan::Way::TopUp => Way::TopUp,
+            plan::Way::DrawAndPour => Way::DrawAndPour,
+            plan::Way::Rounds => Way::Rounds,
+            plan::Way::Refill => Way::Refill,
+        },
+        percent: r.after.strength().percent(),
+        drawn_litres: measured(r.drawn),
+        rounds: r.rounds,
+        used: Used(
+            (0..shelf.len())
+                .map(|i| (shelf[i].name.clone(), measured(amount(i))))
+                .filter(|(_, l)| *l > 0.0)
+                .collect(),
+        ),
+    }
+}
+
+fn state(c: &Condition, film_before: Option<f64>) -> State {
+    State {
+        percent: Some(c.strength.percent()),
+        plus_minus: Some(c.plus_minus * 100.0),
+        litres: in_litres(c.volume),
+        freezing_point_c: c.freezing_c(),
+        freezing_at_most_c: c.freezing_at_most_c(),
+        boiling_point_c: c.boiling.map(in_celsius),
+        boiling_point_weakest_c: c.boiling_weakest.map(in_celsius),
+        boiling_point_open_c: c.boiling_open.map(in_celsius),
+        boiling_point_other_cap_c: c.boiling_other_cap.map(in_celsius),
+        hot_litres: c.hot.map(in_litres),
+        film_vs_water: c.film_vs_water,
+        film_vs_now: c
+            .film_vs_water
+            .zip(film_before)
+            .map(|(after, before)| after / before),
+        heat_carried_vs_water: c.heat_carried_vs_water,
+        freeze_room_k: c.freeze_room.map(|k| k.value),
+        boil_room_k: c.boil_room.map(|k| k.value),
+        tank_room_litres: c.tank_room.map(in_litres),
+        specific_gravity_20c: c.specific_gravity,
+        refractive_index_20c: c.refractive_index,
+    }
+}
+
+impl LoopAnswer {
+    fn empty(name: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            error: None,
+            way: None,
+            steps: Vec::new(),
+            so_far: Vec::new(),
+            used: Used::default(),
+            dispose_litres: 0.0,
+            before: None,
+            after: None,
+            dose: None,
+            runners_up: Vec::new(),
+            cautions: Vec::new(),
+        }
+    }
+}
+
+impl Best {
+    /// From what the planner found.
+    pub fn of(after: &Charge, drawn: Volume, rounds: u32) -> Self {
+        Self {
+            percent: after.strength().percent(),
+            drawn_litres: in_litres(drawn),
+            rounds,
+        }
+    }
+}
