@@ -252,12 +252,11 @@ fn used(reply: &LoopAnswer, shelf: &[Stock]) -> Used {
 }
 
 fn drawn(reply: &LoopAnswer) -> f64 {
-    tidy(
-        all_steps(reply)
-            .filter(|s| s.what == Do::Draw)
-            .filter_map(|s| s.litres)
-            .sum(),
-    )
+    let sum = all_steps(reply)
+        .filter(|s| s.what == Do::Draw)
+        .filter_map(|s| s.litres)
+        .sum();
+    measured(litres(sum))
 }
 
 fn runner_up(r: &plan::RunnerUp, shelf: &[Stock]) -> RunnerUp {

@@ -268,21 +268,21 @@ fn remedies(task: &Task) -> Vec<Remedy> {
             list.push(Remedy::MoreOfAStock);
         }
     }
-    let aim = task.target.landing(task.now.strength());
-    if task.now.strength() < aim
-        && task
-            .shelf
+    let (now, target) = (task.now.strength(), &task.target);
+    let filled = furthest_fill(task, task.now).map_or(now, |(after, _)| after.strength());
+    let all = |beyond: fn(f64, f64) -> bool, limit: f64| {
+        task.shelf
             .iter()
-            .all(|u| u.strength.fraction() <= aim.fraction() + 1e-6)
-    {
+            .all(|u| beyond(u.strength.fraction(), limit))
+    };
+    let below = |phi: f64, limit: f64| phi <= limit + 1e-6;
+    let above = |phi: f64, limit: f64| phi >= limit - 1e-6;
+    let too_thin = now.fraction() < target.low && filled.fraction() < target.low;
+    let too_thick = filled.fraction() > target.high;
+    if too_thin && all(below, target.aim.fraction()) {
         list.push(Remedy::StrongerStock);
     }
-    if task.now.strength() > aim
-        && task
-            .shelf
-            .iter()
-            .all(|u| u.strength.fraction() >= aim.fraction() - 1e-6)
-    {
+    if too_thick && all(above, target.aim.fraction()) {
         list.push(Remedy::WeakerStock);
     }
     list

@@ -162,10 +162,7 @@ fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Ve
         .shelf
         .iter()
         .filter(|u| between == Between::Furthest || u.have.is_none())
-        .filter(|u| {
-            (u.strength.fraction() >= charge.strength().fraction()) == rising
-                || in_litres(charge.volume(&task.blend)) < SLACK_LITRES
-        })
+        .filter(|u| is_dry || (u.strength >= charge.strength()) == rising)
         .collect();
     if !rising {
         order.reverse();
