@@ -7,7 +7,8 @@ mod support;
 
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::property::{
-    density, glycol_saturation_pressure, label_fraction, water_density_20c, water_saturation_pressure,
+    density, glycol_saturation_pressure, label_fraction, water_density_20c,
+    water_saturation_pressure,
 };
 use pourcard::engine::quantity::{LabelFraction, MassFraction, ThermodynamicTemperature, celsius};
 use std::fmt::Write as _;
@@ -206,15 +207,28 @@ fn label(glycol: Glycol, mass_percent: f64) -> LabelFraction {
 fn freezing_pure() -> Constant {
     let ethylene = Table::read("data/ethylene_concentrative.csv")
         .rows()
-        .map(|r| (label(Glycol::Ethylene, r.number("mass_pct")).fraction(), -r.number("freezing_depression_K")))
+        .map(|r| {
+            (
+                label(Glycol::Ethylene, r.number("mass_pct")).fraction(),
+                -r.number("freezing_depression_K"),
+            )
+        })
         .collect::<Vec<_>>();
     let propylene = Table::read("data/pure_freezing.csv")
         .rows()
         .filter(|r| r.text("glycol") == "pg")
-        .map(|r| (label(Glycol::Propylene, r.number("mass_pct")).fraction(), r.number("freezing_C")))
+        .map(|r| {
+            (
+                label(Glycol::Propylene, r.number("mass_pct")).fraction(),
+                r.number("freezing_C"),
+            )
+        })
         .collect::<Vec<_>>();
     let fit = |rows: Vec<(f64, f64)>| {
-        let a = rows.iter().map(|(x, _)| (1..=4).map(|k| x.powi(k)).collect()).collect();
+        let a = rows
+            .iter()
+            .map(|(x, _)| (1..=4).map(|k| x.powi(k)).collect())
+            .collect();
         least_squares(a, rows.iter().map(|(_, t)| *t).collect())
     };
     Constant {
@@ -246,10 +260,17 @@ fn refractive_propylene() -> Constant {
         .rows()
         .map(|r| {
             let strength = label(Glycol::Propylene, r.number("mass_pct"));
-            let at = |t: f64| density(Glycol::Propylene, strength, celsius(t)).unwrap().value;
+            let at = |t: f64| {
+                density(Glycol::Propylene, strength, celsius(t))
+                    .unwrap()
+                    .value
+            };
             let n = r.number("nD");
             let refraction = (n * n - 1.0) / (n * n + 2.0) * at(25.0) / at(r.number("temp_C"));
-            (strength.fraction(), ((1.0 + 2.0 * refraction) / (1.0 - refraction)).sqrt())
+            (
+                strength.fraction(),
+                ((1.0 + 2.0 * refraction) / (1.0 - refraction)).sqrt(),
+            )
         })
         .unzip();
     Constant {
@@ -289,7 +310,10 @@ fn inhibitor_gravity() -> Constant {
         .rows()
         .map(|r| {
             let s = label(Glycol::Ethylene, r.number("mass_pct"));
-            (s.fraction(), excess(Glycol::Ethylene, s, 20.0, 1000.0 * r.number("rho20_g_cm3")))
+            (
+                s.fraction(),
+                excess(Glycol::Ethylene, s, 20.0, 1000.0 * r.number("rho20_g_cm3")),
+            )
         })
         .collect();
     let propylene = Table::read("data/propylene_density.csv")
@@ -297,7 +321,15 @@ fn inhibitor_gravity() -> Constant {
         .filter(|r| r.number("temp_C") <= 25.0 && r.number("mass_pct") <= 60.0)
         .map(|r| {
             let s = label(Glycol::Propylene, r.number("mass_pct"));
-            (s.fraction(), excess(Glycol::Propylene, s, r.number("temp_C"), r.number("rho_kg_m3")))
+            (
+                s.fraction(),
+                excess(
+                    Glycol::Propylene,
+                    s,
+                    r.number("temp_C"),
+                    r.number("rho_kg_m3"),
+                ),
+            )
         })
         .collect();
     Constant {
@@ -506,5 +538,70 @@ fn data_tables_are_whole() {
                 "{name} {sum}"
             );
         }
+    }
+}
+
+/// Worst relative error, in percent, where every other temperature of each column is left out of the fit and asked of
+/// it: between the rows the curve is as good as this. The ends stay in; nothing here is a continuation.
+fn between_rows(
+    field: &str,
+    degree: i32,
+    curve: fn(f64, f64) -> (f64, f64),
+    back: fn(f64) -> f64,
+) -> f64 {
+    let mut worst = 0.0f64;
+    for glycol in NAMES {
+        let table = Table::read(&format!("data/{glycol}_properties.csv"));
+        for tenth in 1..=9 {
+            let rows: Vec<_> = table
+                .rows()
+                .filter(|r| (r.number("conc_vol_pct") - 10.0 * f64::from(tenth)).abs() < 1e-9)
+                .map(|r| curve(r.number("temp_C"), r.number(field)))
+                .collect();
+            let last = rows.len() - 1;
+            let kept = |i: usize| i % 2 == 0 || i == last;
+            let (x, y): (Vec<_>, Vec<_>) = rows
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| kept(*i))
+                .map(|(_, r)| *r)
+                .unzip();
+            let c = polynomial(&x, &y, degree);
+            for (_, (x, y)) in rows.iter().enumerate().filter(|(i, _)| !kept(*i)) {
+                worst = worst.max((back(evaluate(&c, *x)) / back(*y) - 1.0).abs() * 100.0);
+            }
+        }
+    }
+    worst
+}
+
+#[test]
+fn leaving_every_other_temperature_out() {
+    let plain = |t: f64, y: f64| (t / 100.0, y);
+    let logarithm = |t: f64, y: f64| (inverse(t), y.ln());
+    let same = |y: f64| y;
+    for (field, degree, limit, worst) in [
+        (
+            "rho_kg_m3",
+            2,
+            0.01,
+            between_rows("rho_kg_m3", 2, plain, same),
+        ),
+        (
+            "cp_J_kgK",
+            1,
+            0.05,
+            between_rows("cp_J_kgK", 1, plain, same),
+        ),
+        ("k_W_mK", 2, 0.7, between_rows("k_W_mK", 2, plain, same)),
+        (
+            "mu_mPa_s",
+            5,
+            3.0,
+            between_rows("mu_mPa_s", 5, logarithm, f64::exp),
+        ),
+    ] {
+        println!("{field} {worst:.4} %");
+        assert!(worst <= limit, "{field}, degree {degree}: {worst} %");
     }
 }

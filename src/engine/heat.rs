@@ -10,7 +10,12 @@ use super::source::Source;
 use uom::si::ratio::ratio;
 
 /// Temperatures answered: where water is a liquid to compare with.
-pub const TEMPERATURE: Range = Range { quantity: "temperature", low: 0.0, high: 125.0, unit: "degC" };
+pub const TEMPERATURE: Range = Range {
+    quantity: "temperature",
+    low: 0.0,
+    high: 125.0,
+    unit: "degC",
+};
 
 /// Correlation and what it can say.
 pub const FILM_SOURCE: Source = Source {
@@ -43,7 +48,9 @@ pub fn film_vs_water(
     let k = over_water(&|s| Ok(conductivity(glycol, s, temperature)?.value))?;
     let cp = over_water(&|s| Ok(specific_heat(glycol, s, temperature)?.value))?;
     let mu = over_water(&|s| Ok(viscosity(glycol, s, temperature)?.value))?;
-    Ok(Ratio::new::<ratio>(rho.powf(0.8) * k.powf(0.6) * (cp / mu).powf(0.4)))
+    Ok(Ratio::new::<ratio>(
+        rho.powf(0.8) * k.powf(0.6) * (cp / mu).powf(0.4),
+    ))
 }
 
 /// Heat carried per litre and kelvin against water at the same temperature: ρ cp / (ρw cpw).
@@ -63,5 +70,7 @@ pub fn heat_carried_vs_water(
         let rho = density(glycol, s, temperature)?.value;
         Ok::<f64, PropertyError>(rho * specific_heat(glycol, s, temperature)?.value)
     };
-    Ok(Ratio::new::<ratio>(carried(strength)? / carried(LabelFraction::WATER)?))
+    Ok(Ratio::new::<ratio>(
+        carried(strength)? / carried(LabelFraction::WATER)?,
+    ))
 }

@@ -38,10 +38,20 @@ pub mod default {
 /// Ethylene at this frost reading or colder may stand on either side of the turning point, °C: one published
 /// protection table has it at both 57 and 80 vol%. A frost scale is drawn for the thin side.
 pub const TWO_SIDED_FROM_C: f64 = freezing::ETHYLENE_BELOW_C;
-/// Propylene above this reads, to ± 0.002, the same gravity as undiluted concentrate does.
-pub const PROPYLENE_GRAVITY: Range = Range { quantity: "strength", low: 0.0, high: 52.0, unit: "vol%" };
+/// Propylene above this and undiluted concentrate cannot be told apart by gravities good to ± 0.002.
+pub const PROPYLENE_GRAVITY: Range = Range {
+    quantity: "strength",
+    low: 0.0,
+    high: 52.0,
+    unit: "vol%",
+};
 /// Gravities any glycol mix can show.
-pub const GRAVITY: Range = Range { quantity: "specific gravity", low: 0.99, high: 1.16, unit: "1" };
+pub const GRAVITY: Range = Range {
+    quantity: "specific gravity",
+    low: 0.99,
+    high: 1.16,
+    unit: "1",
+};
 
 /// Which side of the turning point, where a frost reading fits two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -183,7 +193,11 @@ impl std::fmt::Display for ReadingError {
                 thick_beyond.percent()
             ),
             Self::FarSide { beyond } => {
-                write!(f, "no table tells a strength beyond {:.0} % from its freezing point", beyond.percent())
+                write!(
+                    f,
+                    "no table tells a strength beyond {:.0} % from its freezing point",
+                    beyond.percent()
+                )
             }
             Self::TwoAnswers { above, reads } => write!(
                 f,
@@ -204,30 +218,62 @@ impl std::fmt::Display for ReadingError {
 /// [`ReadingError`]: off the scale, two answers, or a liquid temperature outside the property's range.
 pub fn composition(glycol: Glycol, reading: &Reading) -> Result<Strength, ReadingError> {
     match *reading {
-        Reading::Water => Ok(Strength { value: LabelFraction::WATER, plus_minus: 0.0 }),
-        Reading::Percent { strength, plus_minus } => {
-            Ok(Strength { value: strength, plus_minus: half_width(plus_minus, default::PERCENT)? })
-        }
-        Reading::FreezingPoint { temperature, side, plus_minus } => {
+        Reading::Water => Ok(Strength {
+            value: LabelFraction::WATER,
+            plus_minus: 0.0,
+        }),
+        Reading::Percent {
+            strength,
+            plus_minus,
+        } => Ok(Strength {
+            value: strength,
+            plus_minus: half_width(plus_minus, default::PERCENT)?,
+        }),
+        Reading::FreezingPoint {
+            temperature,
+            side,
+            plus_minus,
+        } => {
             let kelvin = half_width(plus_minus.map(|p| p.value), default::FROST_K)?;
             frost(glycol, in_celsius(temperature), side, kelvin)
         }
-        Reading::SpecificGravity { value, temperature, plus_minus } => {
-            gravity(glycol, value, temperature, half_width_if_given(plus_minus)?)
-        }
-        Reading::RefractiveIndex { value, temperature, plus_minus } => {
+        Reading::SpecificGravity {
+            value,
+            temperature,
+            plus_minus,
+        } => gravity(glycol, value, temperature, half_width_if_given(plus_minus)?),
+        Reading::RefractiveIndex {
+            value,
+            temperature,
+            plus_minus,
+        } => {
             let shown = half_width(plus_minus, default::REFRACTIVE_INDEX)?;
             index(glycol, value, temperature, shown)
         }
-        Reading::Brix { value, temperature, plus_minus } => {
+        Reading::Brix {
+            value,
+            temperature,
+            plus_minus,
+        } => {
             let brix = half_width(plus_minus, default::BRIX)?;
-            let value = if value < 0.0 && value >= -brix { 0.0 } else { value };
+            let value = if value < 0.0 && value >= -brix {
+                0.0
+            } else {
+                value
+            };
             let n = refractive_index::of_brix(value)?.get::<ratio>();
-            index(glycol, n, temperature, combined([brix * refractive_index::per_brix(value), BRIX_SCALE_ERROR]))
+            index(
+                glycol,
+                n,
+                temperature,
+                combined([brix * refractive_index::per_brix(value), BRIX_SCALE_ERROR]),
+            )
         }
     }
 }
 
+/// Half of the finest division on a sugar scale, degrees Brix.
+const FIRST_MARK_BRIX: f64 = 0.05;
 /// Precision of the sugar scale itself, in refractive index.
 const BRIX_SCALE_ERROR: f64 = 1e-4;
 
@@ -241,32 +287,55 @@ pub fn expected(
     instrument: Instrument,
 ) -> Result<Reading, ReadingError> {
     Ok(match instrument {
-        Instrument::Percent => Reading::Percent { strength, plus_minus: None },
+        Instrument::Percent => Reading::Percent {
+            strength,
+            plus_minus: None,
+        },
         Instrument::FreezingPoint => {
             let fraction = freezing::range(glycol).check(strength.percent())? / 100.0;
             let t = frost_c(glycol, fraction);
             let side = two_sided(glycol, t).then_some(Side::Thin);
-            Reading::FreezingPoint { temperature: celsius(t), side, plus_minus: None }
+            Reading::FreezingPoint {
+                temperature: celsius(t),
+                side,
+                plus_minus: None,
+            }
         }
         Instrument::SpecificGravity(at) => {
             if glycol == Glycol::Propylene {
                 PROPYLENE_GRAVITY.check(strength.percent())?;
             }
             let value = specific_gravity::specific_gravity(glycol, strength, at)?.get::<ratio>();
-            Reading::SpecificGravity { value, temperature: at, plus_minus: None }
+            Reading::SpecificGravity {
+                value,
+                temperature: at,
+                plus_minus: None,
+            }
         }
         Instrument::RefractiveIndex(at) => {
             let value = refractive_index::refractive_index(glycol, strength, at)?.get::<ratio>();
-            Reading::RefractiveIndex { value, temperature: at, plus_minus: None }
+            Reading::RefractiveIndex {
+                value,
+                temperature: at,
+                plus_minus: None,
+            }
         }
         Instrument::Brix(at) => {
             let n = refractive_index::refractive_index(glycol, strength, at)?.get::<ratio>();
             let brix = |b: f64| refractive_index::of_brix(b).map_or(f64::NAN, |n| n.get::<ratio>());
             let scale = refractive_index::BRIX;
-            // Warm water shows a little less than 0: the scale's first mark.
-            let value =
-                if n <= brix(scale.low) { scale.low } else { invert(brix, n, scale.low, scale.high)? };
-            Reading::Brix { value, temperature: at, plus_minus: None }
+            let below = (brix(scale.low) - n) / refractive_index::per_brix(scale.low);
+            let value = if below > 0.0 {
+                // Warm weak mixes fall off the scale; a hair below its first mark is the first mark.
+                scale.check(if below < FIRST_MARK_BRIX { 0.0 } else { -below })?
+            } else {
+                invert(brix, n, scale.low, scale.high)?
+            };
+            Reading::Brix {
+                value,
+                temperature: at,
+                plus_minus: None,
+            }
         }
     })
 }
@@ -280,22 +349,41 @@ fn two_sided(glycol: Glycol, t: f64) -> bool {
     glycol == Glycol::Ethylene && t <= TWO_SIDED_FROM_C
 }
 
-fn frost(glycol: Glycol, t: f64, side: Option<Side>, kelvin: f64) -> Result<Strength, ReadingError> {
+fn frost(
+    glycol: Glycol,
+    t: f64,
+    side: Option<Side>,
+    kelvin: f64,
+) -> Result<Strength, ReadingError> {
     let most = freezing::range(glycol).high / 100.0;
     if side == Some(Side::Thick) {
-        return Err(ReadingError::FarSide { beyond: LabelFraction::clamped(most) });
+        return Err(ReadingError::FarSide {
+            beyond: LabelFraction::clamped(most),
+        });
     }
-    let scale =
-        Range { quantity: "freezing point", low: frost_c(glycol, most), high: 0.0, unit: "degC" };
+    let scale = Range {
+        quantity: "freezing point",
+        low: frost_c(glycol, most),
+        high: 0.0,
+        unit: "degC",
+    };
     let t = scale.check(if t > 0.0 && t <= kelvin { 0.0 } else { t })?;
     let fraction = invert(|f| frost_c(glycol, f), t, 0.0, most)?;
     let thin = LabelFraction::clamped(fraction);
     if side.is_none() && two_sided(glycol, t) {
-        return Err(ReadingError::AskSide { thin, thick_beyond: LabelFraction::clamped(most) });
+        return Err(ReadingError::AskSide {
+            thin,
+            thick_beyond: LabelFraction::clamped(most),
+        });
     }
-    let plus_minus =
-        combined([kelvin / slope(|f| frost_c(glycol, f), fraction, most).abs(), default::FROST_SCALE]);
-    Ok(Strength { value: thin, plus_minus })
+    let plus_minus = combined([
+        kelvin / slope(|f| frost_c(glycol, f), fraction, most).abs(),
+        default::FROST_SCALE,
+    ]);
+    Ok(Strength {
+        value: thin,
+        plus_minus,
+    })
 }
 
 fn gravity(
@@ -316,19 +404,31 @@ fn gravity(
     };
     let high = reads(most);
     if shown > high + 1e-9 && glycol == Glycol::Propylene {
-        return Err(ReadingError::TwoAnswers { above: LabelFraction::clamped(most), reads: high });
+        return Err(ReadingError::TwoAnswers {
+            above: LabelFraction::clamped(most),
+            reads: high,
+        });
     }
     // 4 K of frost is 0.004 or more of gravity: a hydrometer may show that much less than 1 in water.
     let slack = plus_minus.unwrap_or(0.004);
-    let scale = Range { low: 1.0, high, ..GRAVITY };
-    let shown = scale.check(if shown < 1.0 && shown >= 1.0 - slack { 1.0 } else { shown })?;
+    let scale = Range {
+        low: 1.0,
+        high,
+        ..GRAVITY
+    };
+    let shown = scale.check(if shown < 1.0 && shown >= 1.0 - slack {
+        1.0
+    } else {
+        shown
+    })?;
     let fraction = invert(reads, shown, 0.0, most)?;
     let per_fraction = slope(reads, fraction, most);
     let instrument = match plus_minus {
         Some(gravity) => gravity / per_fraction,
         None => {
             let most = freezing::range(glycol).high / 100.0;
-            default::HYDROMETER_K / slope(|f| freezing::curve_c(glycol, f), fraction.min(most), most).abs()
+            default::HYDROMETER_K
+                / slope(|f| freezing::curve_c(glycol, f), fraction.min(most), most).abs()
         }
     };
     let inhibitors = specific_gravity::inhibitor_share(glycol, fraction) / per_fraction;
@@ -351,8 +451,17 @@ fn index(
             .map_or(f64::NAN, |n| n.get::<ratio>())
     };
     let all = combined([plus_minus, refractive_index::model_error(glycol)]);
-    let scale = Range { quantity: "refractive index", low: reads(0.0), high: reads(most), unit: "1" };
-    let shown = scale.check(if shown < scale.low && shown >= scale.low - all { scale.low } else { shown })?;
+    let scale = Range {
+        quantity: "refractive index",
+        low: reads(0.0),
+        high: reads(most),
+        unit: "1",
+    };
+    let shown = scale.check(if shown < scale.low && shown >= scale.low - all {
+        scale.low
+    } else {
+        shown
+    })?;
     let fraction = invert(reads, shown, 0.0, most)?;
     Ok(Strength {
         value: LabelFraction::clamped(fraction),
@@ -371,7 +480,12 @@ fn invert(scale: impl Fn(f64) -> f64, shown: f64, low: f64, high: f64) -> Result
         return Ok(high);
     }
     solve::root(|x| scale(x) - shown, low, high, 1e-13).ok_or(OutOfRange {
-        range: Range { quantity: "reading", low: first.min(last), high: first.max(last), unit: "1" },
+        range: Range {
+            quantity: "reading",
+            low: first.min(last),
+            high: first.max(last),
+            unit: "1",
+        },
         value: shown,
     })
 }

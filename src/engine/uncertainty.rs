@@ -6,7 +6,11 @@
 ///
 /// Each input is moved by its standard uncertainty both ways (JCGM 100:2008, 5.1.3 note 2), so a kink inside the
 /// uncertainty is seen and not stepped over.
-pub fn propagate<const N: usize>(f: impl Fn([f64; N]) -> f64, x: [f64; N], plus_minus: [f64; N]) -> f64 {
+pub fn propagate<const N: usize>(
+    f: impl Fn([f64; N]) -> f64,
+    x: [f64; N],
+    plus_minus: [f64; N],
+) -> f64 {
     let mut sum = 0.0;
     for i in 0..N {
         let u = 0.5 * plus_minus[i];

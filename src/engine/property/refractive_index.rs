@@ -5,7 +5,9 @@ use super::super::fluid::Glycol;
 use super::super::quantity::{LabelFraction, Ratio, ThermodynamicTemperature};
 use super::super::range::Range;
 use super::super::source::Source;
-use super::coefficients::{REFRACTIVE_ETHYLENE_20C, REFRACTIVE_PROPYLENE_25C, REFRACTIVE_SUCROSE_20C};
+use super::coefficients::{
+    REFRACTIVE_ETHYLENE_20C, REFRACTIVE_PROPYLENE_25C, REFRACTIVE_SUCROSE_20C,
+};
 use super::column::polynomial;
 use super::{density, liquid};
 use uom::si::ratio::ratio;
@@ -16,13 +18,26 @@ pub const RANGE: Range = liquid::STRENGTH;
 /// Temperatures answered: what the density carries for ethylene, what was measured for propylene.
 pub const fn temperature_range(glycol: Glycol) -> Range {
     match glycol {
-        Glycol::Ethylene => Range { low: 0.0, high: 60.0, ..liquid::TEMPERATURE },
-        Glycol::Propylene => Range { low: 15.0, high: 35.0, ..liquid::TEMPERATURE },
+        Glycol::Ethylene => Range {
+            low: 0.0,
+            high: 60.0,
+            ..liquid::TEMPERATURE
+        },
+        Glycol::Propylene => Range {
+            low: 15.0,
+            high: 35.0,
+            ..liquid::TEMPERATURE
+        },
     }
 }
 
 /// Degrees Brix of the scale on a sugar refractometer.
-pub const BRIX: Range = Range { quantity: "Brix", low: 0.0, high: 70.0, unit: "degBx" };
+pub const BRIX: Range = Range {
+    quantity: "Brix",
+    low: 0.0,
+    high: 70.0,
+    unit: "degBx",
+};
 
 /// Data and what they can say.
 pub const fn source(glycol: Glycol) -> Source {
@@ -74,7 +89,9 @@ pub fn refractive_index(
     // Lorentz–Lorenz: (n²−1)/(n²+2) goes with the density.
     let denser = density::raw(glycol, fraction, t) / density::raw(glycol, fraction, reference_c);
     let refraction = (n * n - 1.0) / (n * n + 2.0) * denser;
-    Ok(Ratio::new::<ratio>(((1.0 + 2.0 * refraction) / (1.0 - refraction)).sqrt()))
+    Ok(Ratio::new::<ratio>(
+        ((1.0 + 2.0 * refraction) / (1.0 - refraction)).sqrt(),
+    ))
 }
 
 /// The refractive index at 20 °C that a sugar scale shows as this many degrees Brix (mass % of sucrose).
@@ -85,7 +102,10 @@ pub fn refractive_index(
 /// [`PropertyError::OutOfRange`].
 pub fn of_brix(brix: f64) -> Result<Ratio, PropertyError> {
     let brix = BRIX.check(brix)?;
-    Ok(Ratio::new::<ratio>(polynomial(&REFRACTIVE_SUCROSE_20C, brix / 100.0)))
+    Ok(Ratio::new::<ratio>(polynomial(
+        &REFRACTIVE_SUCROSE_20C,
+        brix / 100.0,
+    )))
 }
 
 /// What one more degree Brix adds to [`of_brix`].

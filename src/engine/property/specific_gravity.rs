@@ -13,7 +13,10 @@ use uom::si::ratio::ratio;
 pub const RANGE: Range = liquid::STRENGTH;
 
 /// Temperatures answered: where water is a liquid to compare with.
-pub const TEMPERATURE: Range = Range { low: 0.0, ..liquid::TEMPERATURE };
+pub const TEMPERATURE: Range = Range {
+    low: 0.0,
+    ..liquid::TEMPERATURE
+};
 
 /// Tables and what they can say.
 pub const SOURCE: Source = Source {
@@ -35,7 +38,9 @@ pub fn specific_gravity(
 ) -> Result<Ratio, PropertyError> {
     let (fraction, t) = liquid::checked(glycol, strength, temperature, &RANGE)?;
     let t = TEMPERATURE.check(t)?;
-    Ok(Ratio::new::<ratio>(density::raw(glycol, fraction, t) / density::water(t)))
+    Ok(Ratio::new::<ratio>(
+        density::raw(glycol, fraction, t) / density::water(t),
+    ))
 }
 
 /// What inhibitors add to the gravity of this much glycol: how far a fluid without them reads lower.
