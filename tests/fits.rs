@@ -9,40 +9,31 @@ mod support;
 
 use curves::*;
 use std::fmt::Write as _;
-use support::{Table, evaluate, path, polynomial};
+use support::{Table, Tabled, between_rows, evaluate, path, polynomial};
 
 const FILE: &str = "src/engine/property/coefficients.rs";
 
 fn constants() -> Vec<Constant> {
-    let plain = |t: f64, y: f64| (t / 100.0, y);
     vec![
         per_column(
             "DENSITY",
             "Density, kg/m³: a quadratic in T/100 °C a column.",
-            "rho_kg_m3",
-            2,
-            plain,
+            Tabled::Density,
         ),
         per_column(
             "SPECIFIC_HEAT",
             "Specific heat, J/(kg K): linear in T/100 °C a column.",
-            "cp_J_kgK",
-            1,
-            plain,
+            Tabled::SpecificHeat,
         ),
         per_column(
             "CONDUCTIVITY",
             "Conductivity, W/(m K): a quadratic in T/100 °C a column.",
-            "k_W_mK",
-            2,
-            plain,
+            Tabled::Conductivity,
         ),
         per_column(
             "LN_VISCOSITY",
             "ln(viscosity / mPa s): a quintic in 100/(T + 150 °C) − 1/2 a column.",
-            "mu_mPa_s",
-            5,
-            |t, mu| (inverse(t), mu.ln()),
+            Tabled::Viscosity,
         ),
         first_rows(),
         water(
@@ -214,67 +205,16 @@ fn data_tables_are_whole() {
     }
 }
 
-/// Worst relative error, in percent, where every other temperature of each column is left out of the fit and asked of
-/// it: between the rows the curve is as good as this. The ends stay in; nothing here is a continuation.
-fn between_rows(
-    field: &str,
-    degree: i32,
-    curve: fn(f64, f64) -> (f64, f64),
-    back: fn(f64) -> f64,
-) -> f64 {
-    let mut worst = 0.0f64;
-    for glycol in NAMES {
-        let table = Table::read(&format!("data/{glycol}_properties.csv"));
-        for tenth in 1..=9 {
-            let rows: Vec<_> = table
-                .rows()
-                .filter(|r| (r.number("conc_vol_pct") - 10.0 * f64::from(tenth)).abs() < 1e-9)
-                .map(|r| curve(r.number("temp_C"), r.number(field)))
-                .collect();
-            let last = rows.len() - 1;
-            let kept = |i: usize| i.is_multiple_of(2) || i == last;
-            let (x, y): (Vec<_>, Vec<_>) = rows
-                .iter()
-                .enumerate()
-                .filter(|(i, _)| kept(*i))
-                .map(|(_, r)| *r)
-                .unzip();
-            let c = polynomial(&x, &y, degree);
-            for (_, (x, y)) in rows.iter().enumerate().filter(|(i, _)| !kept(*i)) {
-                worst = worst.max((back(evaluate(&c, *x)) / back(*y) - 1.0).abs() * 100.0);
-            }
-        }
-    }
-    worst
-}
-
 #[test]
 fn leaving_every_other_temperature_out() {
-    let plain = |t: f64, y: f64| (t / 100.0, y);
-    let logarithm = |t: f64, y: f64| (inverse(t), y.ln());
-    let same = |y: f64| y;
-    for (field, degree, limit, worst) in [
-        (
-            "rho_kg_m3",
-            2,
-            0.01,
-            between_rows("rho_kg_m3", 2, plain, same),
-        ),
-        (
-            "cp_J_kgK",
-            1,
-            0.05,
-            between_rows("cp_J_kgK", 1, plain, same),
-        ),
-        ("k_W_mK", 2, 0.7, between_rows("k_W_mK", 2, plain, same)),
-        (
-            "mu_mPa_s",
-            5,
-            3.0,
-            between_rows("mu_mPa_s", 5, logarithm, f64::exp),
-        ),
+    for (property, limit) in [
+        (Tabled::Density, 0.01),
+        (Tabled::SpecificHeat, 0.05),
+        (Tabled::Conductivity, 0.7),
+        (Tabled::Viscosity, 3.0),
     ] {
-        println!("{field} {worst:.4} %");
-        assert!(worst <= limit, "{field}, degree {degree}: {worst} %");
+        let worst = between_rows(property);
+        println!("{property:?} {worst:.4} %");
+        assert!(worst <= limit, "{property:?}: {worst} %");
     }
 }

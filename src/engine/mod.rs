@@ -5,6 +5,7 @@
 //! Absent on purpose: serde, words for people, clocks, randomness, allocation in property calls.
 
 pub mod caution;
+pub mod datasheet;
 pub mod dose;
 pub mod error;
 pub mod fluid;

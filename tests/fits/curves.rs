@@ -1,6 +1,6 @@
 //! Each constant's fit.
 
-use crate::support::{Table, least_squares, polynomial};
+use crate::support::{NAMES, Table, Tabled, inverse, least_squares, polynomial};
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::property::{
     density, glycol_saturation_pressure, label_fraction, water_density_20c,
@@ -8,13 +8,6 @@ use pourcard::engine::property::{
 };
 use pourcard::engine::quantity::{LabelFraction, MassFraction, ThermodynamicTemperature, celsius};
 use uom::si::thermodynamic_temperature::kelvin;
-
-pub const NAMES: [&str; 2] = ["ethylene", "propylene"];
-
-/// The variable of every curve that is steep when cold, as in the engine.
-pub fn inverse(temperature_c: f64) -> f64 {
-    100.0 / (temperature_c + 150.0) - 0.5
-}
 
 pub struct Constant {
     pub name: &'static str,
@@ -24,30 +17,19 @@ pub struct Constant {
 }
 
 /// One curve of temperature a column: `[glycol][column][power]`.
-pub fn per_column(
-    name: &'static str,
-    doc: &'static str,
-    field: &str,
-    degree: i32,
-    curve: fn(f64, f64) -> (f64, f64),
-) -> Constant {
+pub fn per_column(name: &'static str, doc: &'static str, property: Tabled) -> Constant {
     let values = NAMES.map(|glycol| {
-        let table = Table::read(&format!("data/{glycol}_properties.csv"));
         (1..=9)
             .map(|tenth| {
-                let (x, y): (Vec<_>, Vec<_>) = table
-                    .rows()
-                    .filter(|r| (r.number("conc_vol_pct") - 10.0 * f64::from(tenth)).abs() < 1e-9)
-                    .map(|r| curve(r.number("temp_C"), r.number(field)))
-                    .unzip();
-                polynomial(&x, &y, degree)
+                let (x, y): (Vec<_>, Vec<_>) = property.column(glycol, tenth).into_iter().unzip();
+                polynomial(&x, &y, property.degree())
             })
             .collect()
     });
     Constant {
         name,
         doc,
-        shape: format!("[[[f64; {}]; 9]; 2]", degree + 1),
+        shape: format!("[[[f64; {}]; 9]; 2]", property.degree() + 1),
         values: values.into(),
     }
 }

@@ -6,7 +6,6 @@
 use crate::support::Table;
 use crate::{by_mass, freezing_c, within};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
-use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;
 
 /// Centres of the polynomials: mass fraction and K, from the file's own heading.
