@@ -87,3 +87,67 @@ fn a_frost_aim() {
     ]);
     assert_eq!(there["way"], "nothing");
 }
+
+/// Rounds to renew 95 % of a charge by the share that drains at a time: ln(0.05) / ln(1 - d), so six at 0.4, four at
+/// 0.6, two at 0.8 (arithmetic; the shares themselves: service manuals and common practice).
+#[test]
+fn rounds_to_renew_a_charge() {
+    for (share, rounds) in [(0.4, 6), (0.6, 4), (0.8, 2)] {
+        let one = loop_answer(&[
+            ("/loops/0/now/value", json!(50)),
+            ("/loops/0/missing", Value::Null),
+            ("/loops/0/draw_limit", Value::Null),
+            ("/loops/0/drains", json!({"fraction": share})),
+            ("/loops/0/renew", json!({"fraction": 0.95})),
+            ("/loops/0/additive", Value::Null),
+            ("/loops/0/measure_step", json!({"value": 1, "unit": "mL"})),
+        ]);
+        assert_eq!(
+            one["steps"].as_array().unwrap().last().unwrap()["round"],
+            rounds,
+            "at {share}"
+        );
+        near(&one["after"]["percent"], 50.0, 1.0);
+    }
+}
+
+/// Rounds that half-and-half premix needs to bring flush water within a point of 50 %:
+/// ln(1 / 50) / ln(1 - d) = 7.7 at 0.4, 4.3 at 0.6, 2.4 at 0.8 (arithmetic, volumes taken to add).
+#[test]
+fn rounds_of_premix_after_a_flush() {
+    for (share, rounds) in [(0.4, 8), (0.6, 5), (0.8, 3)] {
+        let one = loop_answer(&[
+            (
+                "/shelf",
+                json!([{"name": "Premix", "glycol": "ethylene", "percent": 50}]),
+            ),
+            ("/loops/0/now", json!({"by": "water"})),
+            ("/loops/0/missing", Value::Null),
+            ("/loops/0/draw_limit", Value::Null),
+            ("/loops/0/drains", json!({"fraction": share})),
+            ("/loops/0/additive", Value::Null),
+        ]);
+        assert_eq!(one["way"], "rounds");
+        assert_eq!(
+            one["steps"].as_array().unwrap().last().unwrap()["round"],
+            rounds,
+            "at {share}"
+        );
+    }
+}
+
+/// A bottle on the shelf that holds too little is used to the last drop, and the rest is found elsewhere.
+#[test]
+fn a_short_shelf() {
+    let one = loop_answer(&[
+        ("/shelf/0/have", json!({"value": 0.3, "unit": "L"})),
+        ("/loops/0/additive", Value::Null),
+        ("/loops/0/now/value", json!(47)),
+    ]);
+    assert!(
+        one["used"]["Concentrate"].as_f64().unwrap() <= 0.3 + 1e-9,
+        "{}",
+        one["used"]
+    );
+    near(&one["after"]["percent"], 50.0, 1.0);
+}

@@ -196,8 +196,9 @@ impl Balance {
         self.water_kg += kg * w / (c + w);
     }
 
+    /// Takes out no more than there is.
     pub fn draw(&mut self, litres: f64) {
-        let stays = 1.0 - litres / self.litres();
+        let stays = (1.0 - litres / self.litres().max(1e-12)).max(0.0);
         self.concentrate_kg *= stays;
         self.water_kg *= stays;
         self.additive_l *= stays;
