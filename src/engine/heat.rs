@@ -3,7 +3,7 @@
 
 use super::error::PropertyError;
 use super::fluid::Glycol;
-use super::property::{conductivity, density, specific_heat, viscosity};
+use super::property::{STRENGTH, checked, conductivity, density, specific_heat, viscosity};
 use super::quantity::{LabelFraction, Ratio, ThermodynamicTemperature, in_celsius};
 use super::range::Range;
 use super::source::Source;
@@ -40,16 +40,15 @@ pub fn film_vs_water(
     strength: LabelFraction,
     temperature: ThermodynamicTemperature,
 ) -> Result<Ratio, PropertyError> {
-    TEMPERATURE.check(in_celsius(temperature))?;
-    let over_water = |property: &dyn Fn(LabelFraction) -> Result<f64, PropertyError>| {
-        Ok::<f64, PropertyError>(property(strength)? / property(LabelFraction::WATER)?)
-    };
-    let rho = over_water(&|s| Ok(density(glycol, s, temperature)?.value))?;
-    let k = over_water(&|s| Ok(conductivity(glycol, s, temperature)?.value))?;
-    let cp = over_water(&|s| Ok(specific_heat(glycol, s, temperature)?.value))?;
-    let mu = over_water(&|s| Ok(viscosity(glycol, s, temperature)?.value))?;
+    let (fraction, t) = liquid(glycol, strength, temperature)?;
+    let rho = density::raw(glycol, fraction, t) / density::water(t);
+    let k = conductivity::raw(glycol, fraction, t) / conductivity::water(t);
+    let cp = specific_heat::raw(glycol, fraction, t) / specific_heat::water(t);
+    let ln_mu = viscosity::ln_raw(glycol, fraction, t) - viscosity::ln_water(t);
+    // The powers are fifths: 4, 3, 2 and −2.
+    let product = (rho * rho * cp * k) * (rho * rho * cp * k) * k;
     Ok(Ratio::new::<ratio>(
-        rho.powf(0.8) * k.powf(0.6) * (cp / mu).powf(0.4),
+        (0.2 * product.ln() - 0.4 * ln_mu).exp(),
     ))
 }
 
@@ -65,12 +64,19 @@ pub fn heat_carried_vs_water(
     strength: LabelFraction,
     temperature: ThermodynamicTemperature,
 ) -> Result<Ratio, PropertyError> {
-    TEMPERATURE.check(in_celsius(temperature))?;
-    let carried = |s| {
-        let rho = density(glycol, s, temperature)?.value;
-        Ok::<f64, PropertyError>(rho * specific_heat(glycol, s, temperature)?.value)
-    };
+    let (fraction, t) = liquid(glycol, strength, temperature)?;
+    let carried = density::raw(glycol, fraction, t) * specific_heat::raw(glycol, fraction, t);
     Ok(Ratio::new::<ratio>(
-        carried(strength)? / carried(LabelFraction::WATER)?,
+        carried / (density::water(t) * specific_heat::water(t)),
     ))
+}
+
+/// Fraction and °C where both the mix and water are liquids.
+fn liquid(
+    glycol: Glycol,
+    strength: LabelFraction,
+    temperature: ThermodynamicTemperature,
+) -> Result<(f64, f64), PropertyError> {
+    TEMPERATURE.check(in_celsius(temperature))?;
+    checked(glycol, strength, temperature, &STRENGTH)
 }

@@ -32,10 +32,22 @@ pub fn conductivity(
     temperature: ThermodynamicTemperature,
 ) -> Result<ThermalConductivity, PropertyError> {
     let (fraction, t) = liquid::checked(glycol, strength, temperature, &RANGE)?;
-    let table = &CONDUCTIVITY[glycol.index()];
-    let watts = across(fraction, 9, |i| match i {
-        0 => polynomial(&WATER_CONDUCTIVITY, inverse(t)),
-        i => polynomial(&table[i - 1], t / 100.0),
-    });
-    Ok(ThermalConductivity::new::<watt_per_meter_kelvin>(watts))
+    Ok(ThermalConductivity::new::<watt_per_meter_kelvin>(raw(
+        glycol, fraction, t,
+    )))
+}
+
+/// W/(m K) at a fraction and °C already known to be in range.
+pub(crate) fn raw(glycol: Glycol, fraction: f64, t: f64) -> f64 {
+    across(
+        fraction,
+        t / 100.0,
+        || water(t),
+        &CONDUCTIVITY[glycol.index()],
+    )
+}
+
+/// Water, W/(m K), −20 to 125 °C.
+pub(crate) fn water(t: f64) -> f64 {
+    polynomial(&WATER_CONDUCTIVITY, inverse(t))
 }

@@ -20,9 +20,6 @@ pub const SOURCE: Source = Source {
                    extrapolated",
 };
 
-/// Column of undiluted concentrate.
-const LAST: usize = 10;
-
 /// Density of concentrate at 20 °C, kg/m³: the cubic through the columns 60 to 90 vol%, continued to 100.
 const fn concentrate_20c(glycol: Glycol) -> f64 {
     let at = &DENSITY[glycol.index()];
@@ -33,11 +30,29 @@ const fn at_20c(c: &[f64; 3]) -> f64 {
     c[0] + 0.2 * (c[1] + 0.2 * c[2])
 }
 
-/// How much denser concentrate is than the 90 vol% column; taken at 20 °C, kept at every temperature.
-const CONCENTRATE_OVER_90: [f64; 2] = [
-    concentrate_20c(Glycol::Ethylene) / at_20c(&DENSITY[0][8]),
-    concentrate_20c(Glycol::Propylene) / at_20c(&DENSITY[1][8]),
+/// The table with a column for undiluted concentrate: the 90 vol% column, denser by what 20 °C says at every
+/// temperature.
+const TO_CONCENTRATE: [[[f64; 3]; 10]; 2] = [
+    to_concentrate(Glycol::Ethylene),
+    to_concentrate(Glycol::Propylene),
 ];
+
+const fn to_concentrate(glycol: Glycol) -> [[f64; 3]; 10] {
+    let table = &DENSITY[glycol.index()];
+    let denser = concentrate_20c(glycol) / at_20c(&table[8]);
+    let mut columns = [[0.0; 3]; 10];
+    let mut i = 0;
+    while i < 9 {
+        columns[i] = table[i];
+        i += 1;
+    }
+    columns[9] = [
+        denser * table[8][0],
+        denser * table[8][1],
+        denser * table[8][2],
+    ];
+    columns
+}
 
 /// Density of the mix at ambient pressure (above its boiling point, at saturation).
 ///
@@ -55,17 +70,17 @@ pub fn density(
 }
 
 /// kg/m³ at a fraction and °C already known to be in range.
-pub(super) fn raw(glycol: Glycol, fraction: f64, t: f64) -> f64 {
-    let table = &DENSITY[glycol.index()];
-    across(fraction, LAST, |i| match i {
-        0 => water(t),
-        LAST => CONCENTRATE_OVER_90[glycol.index()] * polynomial(&table[8], t / 100.0),
-        i => polynomial(&table[i - 1], t / 100.0),
-    })
+pub(crate) fn raw(glycol: Glycol, fraction: f64, t: f64) -> f64 {
+    across(
+        fraction,
+        t / 100.0,
+        || water(t),
+        &TO_CONCENTRATE[glycol.index()],
+    )
 }
 
 /// Water, kg/m³, −20 to 125 °C.
-pub(super) fn water(t: f64) -> f64 {
+pub(crate) fn water(t: f64) -> f64 {
     polynomial(&WATER_DENSITY, inverse(t))
 }
 

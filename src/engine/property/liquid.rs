@@ -31,7 +31,7 @@ pub const STRENGTH_TO_CONCENTRATE: Range = Range {
 const ETHYLENE_GLYCOL_MELTS_C: f64 = -13.0;
 
 /// Strength as a fraction and temperature in °C, both in range and the mix a liquid.
-pub(super) fn checked(
+pub(crate) fn checked(
     glycol: Glycol,
     strength: LabelFraction,
     temperature: ThermodynamicTemperature,
@@ -39,6 +39,10 @@ pub(super) fn checked(
 ) -> Result<(f64, f64), PropertyError> {
     let fraction = strengths.check(strength.percent())? / 100.0;
     let t = TEMPERATURE.check(in_celsius(temperature))?;
+    // Glycol only lowers the freezing point of water.
+    if t >= 0.0 {
+        return Ok((fraction, t));
+    }
     match freezing_point(glycol, strength) {
         Ok(Freezing::At(point)) => {
             let freezing_point_c = in_celsius(point);

@@ -86,12 +86,10 @@ pub fn refractive_index(
         Glycol::Ethylene => (20.0, polynomial(&REFRACTIVE_ETHYLENE_20C, fraction)),
         Glycol::Propylene => (25.0, polynomial(&REFRACTIVE_PROPYLENE_25C, fraction)),
     };
-    // Lorentz–Lorenz: (n²−1)/(n²+2) goes with the density.
-    let denser = density::raw(glycol, fraction, t) / density::raw(glycol, fraction, reference_c);
-    let refraction = (n * n - 1.0) / (n * n + 2.0) * denser;
-    Ok(Ratio::new::<ratio>(
-        ((1.0 + 2.0 * refraction) / (1.0 - refraction)).sqrt(),
-    ))
+    // Lorentz–Lorenz: (n²−1)/(n²+2) goes with the density. Here it is a/b.
+    let a = (n * n - 1.0) * density::raw(glycol, fraction, t);
+    let b = (n * n + 2.0) * density::raw(glycol, fraction, reference_c);
+    Ok(Ratio::new::<ratio>(((b + 2.0 * a) / (b - a)).sqrt()))
 }
 
 /// The refractive index at 20 °C that a sugar scale shows as this many degrees Brix (mass % of sucrose).

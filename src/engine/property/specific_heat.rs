@@ -32,12 +32,22 @@ pub fn specific_heat(
     temperature: ThermodynamicTemperature,
 ) -> Result<SpecificHeatCapacity, PropertyError> {
     let (fraction, t) = liquid::checked(glycol, strength, temperature, &RANGE)?;
-    let table = &SPECIFIC_HEAT[glycol.index()];
-    let joules = across(fraction, 9, |i| match i {
-        0 => polynomial(&WATER_SPECIFIC_HEAT, inverse(t)),
-        i => polynomial(&table[i - 1], t / 100.0),
-    });
     Ok(SpecificHeatCapacity::new::<joule_per_kilogram_kelvin>(
-        joules,
+        raw(glycol, fraction, t),
     ))
+}
+
+/// J/(kg K) at a fraction and °C already known to be in range.
+pub(crate) fn raw(glycol: Glycol, fraction: f64, t: f64) -> f64 {
+    across(
+        fraction,
+        t / 100.0,
+        || water(t),
+        &SPECIFIC_HEAT[glycol.index()],
+    )
+}
+
+/// Water, J/(kg K), −20 to 125 °C.
+pub(crate) fn water(t: f64) -> f64 {
+    polynomial(&WATER_SPECIFIC_HEAT, inverse(t))
 }

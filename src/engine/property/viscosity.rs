@@ -33,11 +33,22 @@ pub fn viscosity(
     temperature: ThermodynamicTemperature,
 ) -> Result<DynamicViscosity, PropertyError> {
     let (fraction, t) = liquid::checked(glycol, strength, temperature, &RANGE)?;
-    let table = &LN_VISCOSITY[glycol.index()];
-    let x = inverse(t);
-    let logarithm = across(fraction, 9, |i| match i {
-        0 => polynomial(&WATER_LN_VISCOSITY, x),
-        i => polynomial(&table[i - 1], x),
-    });
-    Ok(DynamicViscosity::new::<millipascal_second>(logarithm.exp()))
+    Ok(DynamicViscosity::new::<millipascal_second>(
+        ln_raw(glycol, fraction, t).exp(),
+    ))
+}
+
+/// ln(mPa s) at a fraction and °C already known to be in range.
+pub(crate) fn ln_raw(glycol: Glycol, fraction: f64, t: f64) -> f64 {
+    across(
+        fraction,
+        inverse(t),
+        || ln_water(t),
+        &LN_VISCOSITY[glycol.index()],
+    )
+}
+
+/// Water, ln(mPa s), −20 to 125 °C.
+pub(crate) fn ln_water(t: f64) -> f64 {
+    polynomial(&WATER_LN_VISCOSITY, inverse(t))
 }

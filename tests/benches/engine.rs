@@ -1,0 +1,109 @@
+//! How long the engine's single questions take. `cargo bench --bench engine`.
+#![allow(missing_docs, clippy::unwrap_used)] // a bench, not a library
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use pourcard::engine::fluid::Glycol::{Ethylene, Propylene};
+use pourcard::engine::heat;
+use pourcard::engine::property::*;
+use pourcard::engine::quantity::{LabelFraction, MassFraction, celsius, kilopascals, metres};
+use pourcard::engine::reading::{Instrument, composition, expected};
+use pourcard::job::properties::answer_csv;
+use std::hint::black_box;
+
+fn percent(p: f64) -> LabelFraction {
+    LabelFraction::from_percent(p).unwrap()
+}
+
+fn properties(c: &mut Criterion) {
+    let mut group = c.benchmark_group("property");
+    let (s, t) = (percent(43.7), celsius(61.3));
+    group.bench_function("density", |b| {
+        b.iter(|| density(Ethylene, black_box(s), black_box(t)))
+    });
+    group.bench_function("specific_heat", |b| {
+        b.iter(|| specific_heat(Ethylene, black_box(s), black_box(t)))
+    });
+    group.bench_function("conductivity", |b| {
+        b.iter(|| conductivity(Ethylene, black_box(s), black_box(t)))
+    });
+    group.bench_function("viscosity", |b| {
+        b.iter(|| viscosity(Ethylene, black_box(s), black_box(t)))
+    });
+    group.bench_function("specific_gravity", |b| {
+        b.iter(|| specific_gravity(Ethylene, black_box(s), black_box(t)))
+    });
+    let cool = celsius(23.0);
+    group.bench_function("refractive_index", |b| {
+        b.iter(|| refractive_index(Propylene, black_box(s), black_box(cool)))
+    });
+    group.bench_function("freezing_point", |b| {
+        b.iter(|| freezing_point(Ethylene, black_box(s)))
+    });
+    group.bench_function("mass_fraction", |b| {
+        b.iter(|| mass_fraction(Ethylene, black_box(s)))
+    });
+    group.bench_function("air_pressure", |b| {
+        b.iter(|| air_pressure(black_box(metres(1234.0))))
+    });
+    let p = kilopascals(187.0);
+    group.bench_function("water_saturation_temperature", |b| {
+        b.iter(|| water_saturation_temperature(black_box(p)))
+    });
+    group.bench_function("film_vs_water", |b| {
+        b.iter(|| heat::film_vs_water(Ethylene, black_box(s), black_box(t)))
+    });
+    group.finish();
+}
+
+fn bubble_point(c: &mut Criterion) {
+    let mut group = c.benchmark_group("bubble_point");
+    for (name, glycol, p) in [
+        ("ethylene_50", Ethylene, 50.0),
+        ("ethylene_85", Ethylene, 85.0),
+        ("propylene_50", Propylene, 50.0),
+    ] {
+        let (s, pressure) = (percent(p), kilopascals(211.0));
+        group.bench_function(name, |b| {
+            b.iter(|| boiling_point(glycol, black_box(s), black_box(pressure)))
+        });
+    }
+    group.finish();
+}
+
+fn inverses(c: &mut Criterion) {
+    let mut group = c.benchmark_group("inverse");
+    let t = celsius(-27.0);
+    group.bench_function("strength_for_freezing", |b| {
+        b.iter(|| strength_for_freezing(Ethylene, black_box(t)))
+    });
+    let w = MassFraction::new(0.437).unwrap();
+    group.bench_function("label_fraction", |b| {
+        b.iter(|| label_fraction(Ethylene, black_box(w)))
+    });
+    let warm = celsius(23.0);
+    for (name, instrument) in [
+        ("frost_scale", Instrument::FreezingPoint),
+        ("gravity", Instrument::SpecificGravity(warm)),
+        ("refractive_index", Instrument::RefractiveIndex(warm)),
+        ("brix", Instrument::Brix(warm)),
+    ] {
+        let shown = expected(Ethylene, percent(43.7), instrument).unwrap();
+        group.bench_function(name, |b| {
+            b.iter(|| composition(Ethylene, black_box(&shown)))
+        });
+    }
+    group.finish();
+}
+
+fn bulk(c: &mut Criterion) {
+    let mut rows = String::from("glycol,basis,percent,temperature_c,pressure_kpa,property\n");
+    for i in 0..1000 {
+        rows += &format!("ethylene,volume,{},60,,density\n", f64::from(i) * 0.09);
+    }
+    c.bench_function("bulk/1000 rows of density", |b| {
+        b.iter(|| answer_csv(black_box(&rows)))
+    });
+}
+
+criterion_group!(benches, properties, bubble_point, inverses, bulk);
+criterion_main!(benches);
