@@ -13,13 +13,16 @@ pub mod solve;
 pub mod uncertainty;
 
 pub mod fluid;
-pub mod heat;
 pub mod property;
+
+pub mod heat;
 pub mod reading;
 
-pub mod dose;
 pub mod margin;
 pub mod mix;
+
+pub mod dose;
 pub mod plan;
 
 pub mod caution;
+pub mod datasheet;

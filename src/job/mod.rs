@@ -9,6 +9,7 @@ mod check;
 pub mod file;
 pub mod limits;
 pub mod message;
+pub mod properties;
 mod read;
 mod reply;
 pub mod units;

@@ -85,7 +85,7 @@ pub fn job(shelf: Vec<Stock>, loops: Vec<file::Loop>) -> Job {
     }
 }
 
-/// The van of design: 8.4 ± 0.3 L, 0.6 missing, 42 ± 1 %, to be 50 %, an additive at 30 mL/L and at most 40.
+/// The van: 8.4 ± 0.3 L, 0.6 missing, 42 ± 1 %, to be 50 %, an additive at 30 mL/L and at most 40.
 pub fn van() -> Job {
     let mut lp = engine_loop(8.4, 42.0, 50.0);
     lp.volume.plus_minus = Some(0.3);

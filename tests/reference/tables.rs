@@ -1,19 +1,11 @@
 //! Against the tables the engine reads.
 
 use crate::support::Table;
+use crate::{GLYCOLS, freezing_c, percent};
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;
 use uom::si::pressure::kilopascal;
-
-const GLYCOLS: [(Glycol, &str); 2] = [
-    (Glycol::Ethylene, "ethylene"),
-    (Glycol::Propylene, "propylene"),
-];
-
-fn percent(p: f64) -> LabelFraction {
-    LabelFraction::from_percent(p).unwrap()
-}
 
 /// Worst relative error, in percent, of one property over a table's rows.
 fn worst(
@@ -59,13 +51,6 @@ fn viscosity_within_3_percent() {
     });
     println!("viscosity {worst} %");
     assert!(worst <= 3.0, "{worst} %");
-}
-
-fn freezing_c(glycol: Glycol, strength: LabelFraction) -> f64 {
-    match freezing_point(glycol, strength).unwrap() {
-        Freezing::At(t) => in_celsius(t),
-        Freezing::AtOrBelow(t) => panic!("only a bound, {t:?}"),
-    }
 }
 
 #[test]

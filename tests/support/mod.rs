@@ -123,3 +123,80 @@ pub fn polynomial(x: &[f64], y: &[f64], degree: i32) -> Vec<f64> {
 pub fn evaluate(c: &[f64], x: f64) -> f64 {
     c.iter().rev().fold(0.0, |sum, c| sum * x + c)
 }
+
+/// The glycols, as the data files are named.
+pub const NAMES: [&str; 2] = ["ethylene", "propylene"];
+
+/// The variable of every curve that is steep when cold, as in the engine.
+pub fn inverse(temperature_c: f64) -> f64 {
+    100.0 / (temperature_c + 150.0) - 0.5
+}
+
+/// The properties tabulated by column, each with the curve it is fitted by.
+#[derive(Debug, Clone, Copy)]
+pub enum Tabled {
+    Density,
+    SpecificHeat,
+    Conductivity,
+    Viscosity,
+}
+
+impl Tabled {
+    pub fn degree(self) -> i32 {
+        match self {
+            Self::Density | Self::Conductivity => 2,
+            Self::SpecificHeat => 1,
+            Self::Viscosity => 5,
+        }
+    }
+
+    /// One column's rows in the variables they are fitted in.
+    pub fn column(self, glycol: &str, tenth: i32) -> Vec<(f64, f64)> {
+        Table::read(&format!("data/{glycol}_properties.csv"))
+            .rows()
+            .filter(|r| (r.number("conc_vol_pct") - 10.0 * f64::from(tenth)).abs() < 1e-9)
+            .map(|r| {
+                let t = r.number("temp_C");
+                match self {
+                    Self::Density => (t / 100.0, r.number("rho_kg_m3")),
+                    Self::SpecificHeat => (t / 100.0, r.number("cp_J_kgK")),
+                    Self::Conductivity => (t / 100.0, r.number("k_W_mK")),
+                    Self::Viscosity => (inverse(t), r.number("mu_mPa_s").ln()),
+                }
+            })
+            .collect()
+    }
+
+    fn back(self, y: f64) -> f64 {
+        if matches!(self, Self::Viscosity) {
+            y.exp()
+        } else {
+            y
+        }
+    }
+}
+
+/// Worst relative error, in percent, where every other temperature of each column is left out of the fit and asked of
+/// it: between the rows the curve is as good as this. The ends stay in; nothing here is a continuation.
+pub fn between_rows(property: Tabled) -> f64 {
+    let mut worst = 0.0f64;
+    for glycol in NAMES {
+        for tenth in 1..=9 {
+            let rows = property.column(glycol, tenth);
+            let last = rows.len() - 1;
+            let kept = |i: usize| i.is_multiple_of(2) || i == last;
+            let (x, y): (Vec<_>, Vec<_>) = rows
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| kept(*i))
+                .map(|(_, r)| *r)
+                .unzip();
+            let c = polynomial(&x, &y, property.degree());
+            for (_, (x, y)) in rows.iter().enumerate().filter(|(i, _)| !kept(*i)) {
+                worst = worst
+                    .max((property.back(evaluate(&c, *x)) / property.back(*y) - 1.0).abs() * 100.0);
+            }
+        }
+    }
+    worst
+}

@@ -39,7 +39,7 @@ pub const fn source(glycol: Glycol) -> Source {
         Glycol::Ethylene => Source {
             citation: "Bubble point with one-parameter Margules on Kamihama et al., J. Chem. Eng. Data 57 (2012) 339–344; water \
                        IAPWS-IF97, glycol Perry 8th ed. table 2-8",
-            stated_error: "0.15 K to 75 mass % and 0.4 K above at 101.3 kPa, ± 0.5 K to 350 kPa",
+            stated_error: "0.15 K to 75 mass % and 0.4 K above at 101.3 kPa, ± 0.6 K to 350 kPa",
         },
         Glycol::Propylene => Source {
             citation: "Bubble point with one-parameter Margules A = 0.6, a judgement: no vapour–liquid data found; water \

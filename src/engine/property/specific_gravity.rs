@@ -21,7 +21,7 @@ pub const TEMPERATURE: Range = Range {
 /// Tables and what they can say.
 pub const SOURCE: Source = Source {
     citation: "the density of the mix over that of water, as under density",
-    stated_error: "0.01 % for inhibited product; pure glycol reads lower, by about 0.012 (ethylene) or 0.011 (propylene) times \
+    stated_error: "0.01 % for inhibited product; pure glycol reads lower, by about 0.012 times \
                    the strength",
 };
 

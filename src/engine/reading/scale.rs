@@ -1,213 +1,17 @@
-//! From what an instrument shows to a strength, and back: what it should show for a strength.
-//!
-//! Invariants: a reading with one answer gives a strength with the half-width of its 95 % interval; a reading with
-//! two is asked about or refused, never guessed. [`expected`] and [`composition`] are inverses of each other.
-//! Absent on purpose: an emptied loop and "don't know" (no reading: the plan treats them), mixtures of the two glycols
-//! (no scale is valid for them, ASTM D3321).
+//! Each instrument's scale, read both ways.
 
-use super::error::{OutOfRange, PropertyError};
-use super::fluid::Glycol;
-use super::property::{freezing, refractive_index, specific_gravity};
-use super::quantity::{
-    LabelFraction, TemperatureInterval, ThermodynamicTemperature, celsius, in_celsius,
+use super::super::error::OutOfRange;
+use super::super::fluid::Glycol;
+use super::super::property::{freezing, refractive_index, specific_gravity};
+use super::super::quantity::{LabelFraction, ThermodynamicTemperature, celsius, in_celsius};
+use super::super::range::Range;
+use super::super::solve;
+use super::super::uncertainty::combined;
+use super::{
+    GRAVITY, Instrument, PROPYLENE_GRAVITY, Reading, ReadingError, Side, Strength,
+    TWO_SIDED_FROM_C, default,
 };
-use super::range::Range;
-use super::solve;
-use super::uncertainty::combined;
 use uom::si::ratio::ratio;
-
-/// 95 % half-widths where the user gives none: instrument makers' figures and ASTM D3321 for refractometer and
-/// hydrometer, the rest common practice, no source.
-pub mod default {
-    /// A percentage read or told, as a fraction.
-    pub const PERCENT: f64 = 0.02;
-    /// A test strip, as a fraction.
-    pub const STRIP: f64 = 0.05;
-    /// A frost scale, K, besides [`FROST_SCALE`].
-    pub const FROST_K: f64 = 1.0;
-    /// Not knowing which fluid a frost scale was drawn for, as a fraction.
-    pub const FROST_SCALE: f64 = 0.02;
-    /// A hydrometer, K of frost protection.
-    pub const HYDROMETER_K: f64 = 4.0;
-    /// A refractive index.
-    pub const REFRACTIVE_INDEX: f64 = 2e-4;
-    /// Degrees Brix.
-    pub const BRIX: f64 = 0.5;
-}
-
-/// Ethylene at this frost reading or colder may stand on either side of the turning point, °C: one published
-/// protection table has it at both 57 and 80 vol%. A frost scale is drawn for the thin side.
-pub const TWO_SIDED_FROM_C: f64 = freezing::ETHYLENE_BELOW_C;
-/// Propylene above this reads, to ± 0.002, the same gravity as undiluted concentrate does.
-pub const PROPYLENE_GRAVITY: Range = Range {
-    quantity: "strength",
-    low: 0.0,
-    high: 52.0,
-    unit: "vol%",
-};
-/// Gravities any glycol mix can show.
-pub const GRAVITY: Range = Range {
-    quantity: "specific gravity",
-    low: 0.99,
-    high: 1.16,
-    unit: "1",
-};
-
-/// Which side of the turning point, where a frost reading fits two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// The weaker mix.
-    Thin,
-    /// The stronger mix.
-    Thick,
-}
-
-/// What an instrument shows. Each `plus_minus` is the half-width of its 95 % interval, `None` for [`default`].
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Reading {
-    /// Plain water, known for certain.
-    Water,
-    /// Percent of concentrate; `plus_minus` as a fraction.
-    Percent {
-        /// The strength shown.
-        strength: LabelFraction,
-        /// Half-width, as a fraction.
-        plus_minus: Option<f64>,
-    },
-    /// The frost scale of a refractometer.
-    FreezingPoint {
-        /// The temperature shown.
-        temperature: ThermodynamicTemperature,
-        /// Asked where two strengths fit.
-        side: Option<Side>,
-        /// Half-width.
-        plus_minus: Option<TemperatureInterval>,
-    },
-    /// A hydrometer: density over that of water, both at `temperature`.
-    SpecificGravity {
-        /// The gravity shown.
-        value: f64,
-        /// Temperature of the liquid.
-        temperature: ThermodynamicTemperature,
-        /// Half-width; `None`: 4 K of frost protection.
-        plus_minus: Option<f64>,
-    },
-    /// A refractometer marked in refractive index, not corrected for temperature.
-    RefractiveIndex {
-        /// The index shown.
-        value: f64,
-        /// Temperature of the liquid on the prism.
-        temperature: ThermodynamicTemperature,
-        /// Half-width.
-        plus_minus: Option<f64>,
-    },
-    /// A sugar refractometer, not corrected for temperature (with automatic correction: `temperature` is 20 °C).
-    Brix {
-        /// Degrees Brix shown.
-        value: f64,
-        /// Temperature of the liquid on the prism.
-        temperature: ThermodynamicTemperature,
-        /// Half-width in degrees Brix.
-        plus_minus: Option<f64>,
-    },
-}
-
-/// An instrument, for asking what it should show.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Instrument {
-    /// Percent of concentrate.
-    Percent,
-    /// Frost scale.
-    FreezingPoint,
-    /// Hydrometer in liquid at this temperature.
-    SpecificGravity(ThermodynamicTemperature),
-    /// Refractive index of liquid at this temperature.
-    RefractiveIndex(ThermodynamicTemperature),
-    /// Sugar scale, liquid at this temperature.
-    Brix(ThermodynamicTemperature),
-}
-
-/// A strength and how sure it is.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Strength {
-    /// Best value.
-    pub value: LabelFraction,
-    /// Half-width of the 95 % interval, as a fraction, never negative.
-    pub plus_minus: f64,
-}
-
-/// Why a reading gives no strength.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum ReadingError {
-    /// Off the scale.
-    OutOfRange(OutOfRange),
-    /// The temperature of the liquid, or the mix itself, is outside what the property knows.
-    Property(PropertyError),
-    /// Two strengths freeze here: say which side of the turning point.
-    AskSide {
-        /// The weaker of the two.
-        thin: LabelFraction,
-        /// The stronger is beyond this.
-        thick_beyond: LabelFraction,
-    },
-    /// The strong side was said: no table tells how strong.
-    FarSide {
-        /// The tables end here.
-        beyond: LabelFraction,
-    },
-    /// Two strengths show this gravity: no answer.
-    TwoAnswers {
-        /// One answer only up to this strength.
-        above: LabelFraction,
-        /// What the hydrometer shows there.
-        reads: f64,
-    },
-    /// A half-width that is negative or not a number.
-    BadPlusMinus(f64),
-}
-
-impl From<OutOfRange> for ReadingError {
-    fn from(e: OutOfRange) -> Self {
-        Self::OutOfRange(e)
-    }
-}
-
-impl From<PropertyError> for ReadingError {
-    fn from(e: PropertyError) -> Self {
-        match e {
-            PropertyError::OutOfRange(e) => Self::OutOfRange(e),
-            e => Self::Property(e),
-        }
-    }
-}
-
-impl std::fmt::Display for ReadingError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::OutOfRange(e) => e.fmt(f),
-            Self::Property(e) => e.fmt(f),
-            Self::AskSide { thin, thick_beyond } => write!(
-                f,
-                "two strengths freeze here, {:.0} % and one above {:.0} %: the side of the turning point is needed",
-                thin.percent(),
-                thick_beyond.percent()
-            ),
-            Self::FarSide { beyond } => {
-                write!(
-                    f,
-                    "no table tells a strength beyond {:.0} % from its freezing point",
-                    beyond.percent()
-                )
-            }
-            Self::TwoAnswers { above, reads } => write!(
-                f,
-                "above {reads:.3}, the gravity of {:.0} %, two strengths show the same gravity",
-                above.percent()
-            ),
-            Self::BadPlusMinus(p) => write!(f, "plus or minus {p} is not a half-width"),
-        }
-    }
-}
 
 /// The strength a reading stands for.
 ///
@@ -272,6 +76,8 @@ pub fn composition(glycol: Glycol, reading: &Reading) -> Result<Strength, Readin
     }
 }
 
+/// Half of the finest division on a sugar scale, degrees Brix.
+const FIRST_MARK_BRIX: f64 = 0.05;
 /// Precision of the sugar scale itself, in refractive index.
 const BRIX_SCALE_ERROR: f64 = 1e-4;
 
@@ -322,9 +128,10 @@ pub fn expected(
             let n = refractive_index::refractive_index(glycol, strength, at)?.get::<ratio>();
             let brix = |b: f64| refractive_index::of_brix(b).map_or(f64::NAN, |n| n.get::<ratio>());
             let scale = refractive_index::BRIX;
-            // Warm water shows a little less than 0: the scale's first mark.
-            let value = if n <= brix(scale.low) {
-                scale.low
+            let below = (brix(scale.low) - n) / refractive_index::per_brix(scale.low);
+            let value = if below > 0.0 {
+                // Warm weak mixes fall off the scale; a hair below its first mark is the first mark.
+                scale.check(if below < FIRST_MARK_BRIX { 0.0 } else { -below })?
             } else {
                 invert(brix, n, scale.low, scale.high)?
             };

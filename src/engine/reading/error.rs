@@ -1,0 +1,77 @@
+//! Why a reading gives no strength.
+
+use super::super::error::{OutOfRange, PropertyError};
+use super::super::quantity::LabelFraction;
+
+/// Why a reading gives no strength.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ReadingError {
+    /// Off the scale.
+    OutOfRange(OutOfRange),
+    /// The temperature of the liquid, or the mix itself, is outside what the property knows.
+    Property(PropertyError),
+    /// Two strengths freeze here: say which side of the turning point.
+    AskSide {
+        /// The weaker of the two.
+        thin: LabelFraction,
+        /// The stronger is beyond this.
+        thick_beyond: LabelFraction,
+    },
+    /// The strong side was said: no table tells how strong.
+    FarSide {
+        /// The tables end here.
+        beyond: LabelFraction,
+    },
+    /// Two strengths show this gravity: no answer.
+    TwoAnswers {
+        /// One answer only up to this strength.
+        above: LabelFraction,
+        /// What the hydrometer shows there.
+        reads: f64,
+    },
+    /// A half-width that is negative or not a number.
+    BadPlusMinus(f64),
+}
+
+impl From<OutOfRange> for ReadingError {
+    fn from(e: OutOfRange) -> Self {
+        Self::OutOfRange(e)
+    }
+}
+
+impl From<PropertyError> for ReadingError {
+    fn from(e: PropertyError) -> Self {
+        match e {
+            PropertyError::OutOfRange(e) => Self::OutOfRange(e),
+            e => Self::Property(e),
+        }
+    }
+}
+
+impl std::fmt::Display for ReadingError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::OutOfRange(e) => e.fmt(f),
+            Self::Property(e) => e.fmt(f),
+            Self::AskSide { thin, thick_beyond } => write!(
+                f,
+                "two strengths freeze here, {:.0} % and one above {:.0} %: the side of the turning point is needed",
+                thin.percent(),
+                thick_beyond.percent()
+            ),
+            Self::FarSide { beyond } => {
+                write!(
+                    f,
+                    "no table tells a strength beyond {:.0} % from its freezing point",
+                    beyond.percent()
+                )
+            }
+            Self::TwoAnswers { above, reads } => write!(
+                f,
+                "above {reads:.3}, the gravity of {:.0} %, two strengths show the same gravity",
+                above.percent()
+            ),
+            Self::BadPlusMinus(p) => write!(f, "plus or minus {p} is not a half-width"),
+        }
+    }
+}
