@@ -20,7 +20,8 @@ async function start() {
   try {
     const { default: run } = await import("./pourcard.js");
     await run({ module_or_path: new URL("./pourcard_bg.wasm", import.meta.url) });
-    document.documentElement.dataset.page = "stands";
+    // The first drawing may have failed already, in a task of its own.
+    document.documentElement.dataset.page ??= "stands";
   } catch (error) {
     stopped(error);
   }

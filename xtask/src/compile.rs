@@ -6,7 +6,8 @@ use anyhow::{Context, Result, bail};
 
 use crate::project::{cargo, is_installed, output, program, run, target};
 
-const TARGET: &str = "wasm32-unknown-unknown";
+/// What the page is compiled for.
+pub const TARGET: &str = "wasm32-unknown-unknown";
 const RUSTFLAGS: &str = "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS";
 
 /// What the compiler and wasm-bindgen make of the page.
@@ -52,7 +53,7 @@ pub fn this_page() -> Result<Module> {
 }
 
 /// The target's own library, added where it is missing (automatic installs may be switched off).
-fn add_target() -> Result<()> {
+pub fn add_target() -> Result<()> {
     let sysroot = output(program("rustc").args(["--print", "sysroot"]))?;
     let library = Path::new(sysroot.trim())
         .join("lib")
@@ -66,10 +67,18 @@ fn add_target() -> Result<()> {
         .context("adding the WebAssembly target with rustup")
 }
 
-/// Flags that take the builder's folders out of the module.
+/// Flags that take the builder's folders, and the registry's, out of the module.
 fn remaps(root: &Path) -> Result<String> {
-    let flags = [(root.to_path_buf(), "pourcard"), (cargo_home()?, "cargo")];
-    let flags = flags
+    let home = cargo_home()?;
+    let mut folders = vec![(root.to_path_buf(), "pourcard"), (home.clone(), "cargo")];
+    // The compiler takes the last that fits. One folder a registry: crates by name and version only.
+    for registry in std::fs::read_dir(home.join("registry").join("src"))
+        .into_iter()
+        .flatten()
+    {
+        folders.push((registry?.path(), "crates"));
+    }
+    let flags = folders
         .iter()
         .map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
     Ok(flags.collect::<Vec<_>>().join(" "))

@@ -39,7 +39,8 @@ pub fn headers() -> Vec<(&'static str, String)> {
     ]
 }
 
-/// Nothing but sharing the card and copying it.
+/// Nothing but sharing the card and copying it, which the page itself may do by default. Only names that every
+/// current browser knows: an unknown one is a warning on the console.
 fn permissions() -> String {
     const DENIED: [&str; 13] = [
         "accelerometer",
@@ -56,9 +57,7 @@ fn permissions() -> String {
         "usb",
         "screen-wake-lock",
     ];
-    let denied = DENIED.iter().map(|name| format!("{name}=()"));
-    let allowed = ["clipboard-write=(self)", "web-share=(self)"].map(str::to_owned);
-    denied.chain(allowed).collect::<Vec<_>>().join(", ")
+    DENIED.map(|name| format!("{name}=()")).join(", ")
 }
 
 /// How long a file may be kept: for ever where its name is made from its bytes, else asked for each time.
