@@ -1,3 +1,12 @@
-//! The page.
+//! The page: mounts the root component where index.html has its root element.
 
-fn main() {}
+#[allow(dead_code)] // doors the page has yet to open
+mod browser;
+mod ui;
+
+fn main() {
+    browser::crash::watch();
+    if let Some(root) = browser::page_root() {
+        yew::Renderer::<ui::Page>::with_root(root).render();
+    }
+}

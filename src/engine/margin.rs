@@ -199,9 +199,9 @@ pub fn hot_volume(
 }
 
 /// What there is to say about a condition.
-pub fn cautions(glycol: Glycol, after: &Condition, around: &Surroundings) -> Vec<Caution> {
+pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     let mut list = Vec::new();
-    list.extend(about_strength(glycol, after));
+    list.extend(about_strength(after));
     list.extend(about_frost(after, around));
     list.extend(about_boiling(after, around));
     list.extend(about_level(after, around));
@@ -217,7 +217,7 @@ pub fn cautions(glycol: Glycol, after: &Condition, around: &Surroundings) -> Vec
     list
 }
 
-fn about_strength(glycol: Glycol, after: &Condition) -> Vec<Caution> {
+fn about_strength(after: &Condition) -> Vec<Caution> {
     let phi = after.strength.fraction();
     let percent = after.strength.percent();
     let mut list = Vec::new();
@@ -231,9 +231,6 @@ fn about_strength(glycol: Glycol, after: &Condition) -> Vec<Caution> {
     }
     if phi > HIGH + 0.005 {
         list.push(Caution::AboveSixty { percent });
-    }
-    if glycol == Glycol::Propylene && phi > HIGHEST {
-        list.push(Caution::DensityUncertain);
     }
     list
 }

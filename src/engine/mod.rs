@@ -4,21 +4,25 @@
 //! checks and the docs point to, and one `SOURCE`; outside the range the answer is an error, never a number.
 //! Absent on purpose: serde, words for people, clocks, randomness, allocation in property calls.
 
-pub mod caution;
-pub mod datasheet;
-pub mod dose;
 pub mod error;
-pub mod fluid;
-pub mod heat;
-pub mod margin;
-pub mod mix;
-pub mod plan;
 pub mod quantity;
 pub mod range;
-pub mod reading;
 pub mod source;
 
 pub mod solve;
 pub mod uncertainty;
 
+pub mod fluid;
 pub mod property;
+
+pub mod heat;
+pub mod reading;
+
+pub mod margin;
+pub mod mix;
+
+pub mod dose;
+pub mod plan;
+
+pub mod caution;
+pub mod datasheet;

@@ -178,6 +178,20 @@ pub struct Dose {
     pub limit_litres: Option<f64>,
     /// Left from before, after the draw; null: unknown.
     pub carried_over_litres: Option<f64>,
+    /// Bottles to open, where their size is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bottles: Option<Bottles>,
+}
+
+/// Whole bottles for a dose.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Bottles {
+    /// How many.
+    pub count: u32,
+    /// What one holds.
+    pub size_litres: f64,
+    /// What is left in the last.
+    pub left_litres: f64,
 }
 
 /// Another way, not chosen.

@@ -188,14 +188,13 @@ fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
             to_the_mark: false,
         });
     };
-    let mut round = task.rounds_so_far;
-    let mut run_due = task.unmixed;
-    let mut check_due = task.unchecked;
-    for pass in passes.iter().filter(|p| !p.is_idle()) {
-        if round > task.rounds_so_far {
+    let mut round = task.rounds_so_far + 1;
+    let begun = passes.iter().any(|p| !p.is_idle());
+    for (k, pass) in passes.iter().enumerate() {
+        if k > 0 {
             push(round, Do::Run, None, None);
+            round += 1;
         }
-        round += 1;
         if pass.draw > litres(0.0) {
             push(round, Do::Draw, None, Some(pass.draw));
         }
@@ -205,14 +204,18 @@ fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
         for pour in &pass.pours {
             push(round, Do::Pour, Some(pour.stock), Some(pour.amount));
         }
-        (run_due, check_due) = (true, true);
     }
-    let round = round.max(1);
-    if run_due {
-        push(round.max(task.rounds_so_far + 1), Do::Run, None, None);
+    if begun || task.unmixed {
+        push(round, Do::Run, None, None);
     }
-    if check_due {
-        push(round, Do::Check, None, None);
+    if begun || task.unmixed || task.unchecked {
+        // The check belongs to the round that was run last.
+        let ran = if begun || task.unmixed {
+            round
+        } else {
+            task.rounds_so_far.max(1)
+        };
+        push(ran, Do::Check, None, None);
     }
     mark_last_pours(&mut steps);
     steps

@@ -2,7 +2,8 @@
 
 use super::{
     answer::{
-        Answer, Best, CautionEntry, Do, Dose, Fault, LoopAnswer, RunnerUp, State, Step, Used, Way,
+        Answer, Best, Bottles, CautionEntry, Do, Dose, Fault, LoopAnswer, RunnerUp, State, Step,
+        Used, Way,
     },
     card::{Card, measured},
     check::{self, Checked, Stock},
@@ -11,6 +12,7 @@ use super::{
 };
 use crate::engine::{
     caution::Caution,
+    dose::SLACK_LITRES,
     fluid::Glycol,
     margin::{self, Condition},
     mix::Charge,
@@ -122,11 +124,7 @@ fn fill_in(
     );
     let mut cautions = plan.cautions.clone();
     cautions.extend(card.cautions);
-    cautions.extend(margin::cautions(
-        task.blend.glycol(),
-        &after,
-        &checked.around,
-    ));
+    cautions.extend(margin::cautions(&after, &checked.around));
     cautions.extend(left_on_shelf(checked, shelf));
     cautions.extend(about_loop(checked, lp, shelf, &plan));
     reply.way = Some(way(&plan, checked));
@@ -140,7 +138,8 @@ fn fill_in(
     reply.dose = plan.dose.as_ref().map(|d| Dose {
         litres: measured(d.amount),
         limit_litres: d.limit.map(measured),
-        carried_over_litres: d.carried_over.map(in_litres),
+        carried_over_litres: d.carried_over.map(measured),
+        bottles: lp.additive.as_ref().and_then(|a| bottles(a, d.amount)),
     });
     reply.runners_up = if checked.unknown {
         Vec::new()
@@ -151,6 +150,26 @@ fn fill_in(
             .collect()
     };
     reply.cautions = entries(cautions);
+}
+
+/// Bottles for a dose: of the size the label speaks of, else of the smallest pack.
+fn bottles(additive: &file::Additive, dose: Volume) -> Option<Bottles> {
+    let of_label = match additive.rate {
+        file::Rate::Bottle { size, .. } => Some(size),
+        _ => None,
+    };
+    let litres_of = |q: file::Quantity<super::units::VolumeUnit>| q.value * q.unit.litres();
+    let packs = additive.packs.iter().map(|p| litres_of(p.size));
+    let size = of_label
+        .map(litres_of)
+        .or_else(|| packs.min_by(f64::total_cmp))?;
+    let dose = in_litres(dose);
+    let count = ((dose - SLACK_LITRES) / size).ceil().max(0.0);
+    Some(Bottles {
+        count: count as u32,
+        size_litres: size,
+        left_litres: measured(litres((count * size - dose).max(0.0))),
+    })
 }
 
 /// Heaviest first; one of each kind, unless they speak of different things.
@@ -205,6 +224,10 @@ fn about_loop(checked: &Checked, lp: &file::Loop, shelf: &[Stock], plan: &Plan) 
     }
     if checked.task.blend.glycol() == Glycol::Propylene && plan.after.strength().fraction() > 0.05 {
         list.push(Caution::BoilingEstimated);
+    }
+    let propylene = checked.task.blend.glycol() == Glycol::Propylene;
+    if propylene && checked.task.before.strength().fraction() > margin::HIGHEST {
+        list.push(Caution::DensityUncertain);
     }
     let poured = plan.passes.iter().flat_map(|p| &p.pours).map(|p| p.stock);
     for stock in poured {
@@ -290,14 +313,14 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
     State {
         percent: Some(c.strength.percent()),
         plus_minus: Some(c.plus_minus * 100.0),
-        litres: in_litres(c.volume),
+        litres: measured(c.volume),
         freezing_point_c: c.freezing_c(),
         freezing_at_most_c: c.freezing_at_most_c(),
         boiling_point_c: c.boiling.map(in_celsius),
         boiling_point_weakest_c: c.boiling_weakest.map(in_celsius),
         boiling_point_open_c: c.boiling_open.map(in_celsius),
         boiling_point_other_cap_c: c.boiling_other_cap.map(in_celsius),
-        hot_litres: c.hot.map(in_litres),
+        hot_litres: c.hot.map(measured),
         film_vs_water: c.film_vs_water,
         film_vs_now: c
             .film_vs_water
@@ -306,7 +329,7 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         heat_carried_vs_water: c.heat_carried_vs_water,
         freeze_room_k: c.freeze_room.map(|k| k.value),
         boil_room_k: c.boil_room.map(|k| k.value),
-        tank_room_litres: c.tank_room.map(in_litres),
+        tank_room_litres: c.tank_room.map(measured),
         specific_gravity_20c: c.specific_gravity,
         refractive_index_20c: c.refractive_index,
     }

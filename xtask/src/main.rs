@@ -1,2 +1,74 @@
-//! Project tasks.
-fn main() {}
+//! Project tasks: `cargo xtask COMMAND`.
+//!
+//! Each command installs what it lacks, prints what it does, and exits with 0 (done), 1 (failed) or 2 (the input
+//! was refused). Absent on purpose: anything the page itself needs; this is for people and CI.
+
+mod answer;
+mod browser;
+mod bundle;
+mod compile;
+mod compress;
+mod measure;
+mod pack;
+mod policy;
+mod project;
+mod properties;
+mod serve;
+mod sizes;
+mod test;
+mod worker;
+
+use std::process::ExitCode;
+
+use anyhow::{Result, bail};
+use lexopt::prelude::*;
+
+const HELP: &str = "\
+cargo xtask COMMAND
+
+  serve [--port N]       build the page and serve it on this machine (port 8080; 0 picks a free one)
+        [--no-build]     … the folder as it stands
+        [--dir FOLDER]   … another folder than dist/
+  build                  make dist/, the folder to put on any web server
+        [--out FOLDER]   … in another folder
+        [--stamp TEXT]   … marked with TEXT, so that two builds of one source can be told apart
+  test [--deep]          every check, a real browser included; --deep adds the long ones
+  measure                sizes and speeds, each with the command that makes it
+  properties             fluid properties: CSV on standard input, CSV on standard output
+  answer FILE            a job file's answer as JSON (exit 2: the file was refused)
+";
+
+fn main() -> ExitCode {
+    match run() {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("xtask: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run() -> Result<ExitCode> {
+    let mut args = lexopt::Parser::from_env();
+    let Some(first) = args.next()? else {
+        print!("{HELP}");
+        return Ok(ExitCode::FAILURE);
+    };
+    let command = match first {
+        Long("help") | Short('h') => {
+            print!("{HELP}");
+            return Ok(ExitCode::SUCCESS);
+        }
+        Value(name) => name.string()?,
+        other => return Err(other.unexpected().into()),
+    };
+    match command.as_str() {
+        "serve" => serve::command(args),
+        "build" => pack::command(args),
+        "test" => test::command(args),
+        "measure" => measure::command(args),
+        "properties" => properties::command(args),
+        "answer" => answer::command(args),
+        other => bail!("no command {other:?}\n\n{HELP}"),
+    }
+}

@@ -33,7 +33,8 @@ pub enum Way {
 pub struct Plan {
     /// How it goes, counting what was already done.
     pub way: Way,
-    /// What is left to do, in order; run the loop between two passes.
+    /// What is left to do, in order; run the loop between two passes. An idle one first: what was done only wants
+    /// running.
     pub passes: Vec<Pass>,
     /// What it holds afterwards.
     pub after: Charge,
@@ -148,7 +149,8 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
 }
 
 fn way(task: &Task, passes: &[Pass]) -> Way {
-    let rounds = passes.iter().filter(|p| !p.is_idle()).count() + task.rounds_so_far as usize;
+    let idle = matches!(passes, [pass] if pass.is_idle());
+    let rounds = if idle { 0 } else { passes.len() } + task.rounds_so_far as usize;
     let drawn = passes.iter().fold(task.drawn_so_far, |sum, p| sum + p.draw);
     let begun = task.unmixed || task.unchecked || task.rounds_so_far > 0;
     match rounds {

@@ -97,7 +97,8 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
         let Some(pass) = in_between(&task, cap, between) else {
             break;
         };
-        if pass.is_idle() {
+        // An idle pass is a round that only wants running before more can be drawn.
+        if pass.is_idle() && !task.unmixed {
             break;
         }
         advance(&mut task, &pass);

@@ -1,0 +1,80 @@
+//! What a user can do, in their words.
+
+use super::{
+    choice::{
+        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+    },
+    field::Unit,
+    model::{Model, Spot},
+};
+use crate::job::file::{Family, GlycolName, Kind, Side};
+
+/// One thing a user did.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// Typed into a field: its whole text.
+    Typed(Spot, String),
+    /// Turned a number's sign.
+    SignTurned(Spot),
+    /// Chose another unit for one field.
+    UnitChosen(Spot, Unit),
+    /// Chose the units of the whole page.
+    UnitsChosen(System),
+    /// Chose from one of a loop's lists.
+    Chosen(Pick),
+    /// Put a stock on the shelf, or took it off.
+    StockTicked(usize),
+    /// Said which glycol a stock is.
+    StockGlycolChosen(usize, GlycolName),
+    /// Asked for another row on the shelf.
+    StockAdded,
+    /// Removed a row.
+    StockRemoved(usize),
+    /// Ticked a step of the card, or took the tick back.
+    StepTicked(String),
+    /// Took back everything entered on the card.
+    CardCleared,
+    /// Looked at another loop.
+    LoopChosen(usize),
+    /// Asked for another loop.
+    LoopAdded,
+    /// Asked for a copy of the loop in sight.
+    LoopDuplicated,
+    /// Removed the loop in sight.
+    LoopRemoved,
+    /// Put another job in its place: an import, an example, an empty page.
+    JobOpened(Box<Model>),
+    /// Took the last change back.
+    Undone,
+}
+
+/// A choice made for the loop in sight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Pick {
+    /// What it is for.
+    Kind(Kind),
+    /// Which glycol is in it.
+    Glycol(GlycolName),
+    /// Its inhibitor family.
+    Family(Option<Family>),
+    /// How it is known what is in it.
+    Reading(ReadingBy),
+    /// Which side of the turning point.
+    Side(Side),
+    /// How the aim is said.
+    Aim(AimBy),
+    /// How much comes out.
+    Drain(DrainBy),
+    /// Where the growth goes.
+    Tank(TankBy),
+    /// How far the cap is trusted.
+    CapAge(CapAge),
+    /// Is an additive dosed?
+    Dose(DoseBy),
+    /// The form of its rate.
+    Rate(RateBy),
+    /// The form of its limit.
+    Limit(LimitBy),
+    /// What an earlier dose left.
+    Earlier(EarlierDose),
+}

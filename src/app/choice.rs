@@ -1,0 +1,261 @@
+//! What is chosen rather than typed: each a closed list with a stable code, in the order the page shows them.
+//!
+//! The codes are what is kept on the device; words are chosen in [`super::words`].
+
+use crate::job::{
+    file::{Family, GlycolName, Kind, Side, Tank},
+    units::{PressureUnit, TemperatureUnit, VolumeUnit},
+};
+
+/// A closed list that can be shown and kept.
+pub trait Choice: Copy + PartialEq + Sized + 'static {
+    /// All of them, in the order a list shows them.
+    const ALL: &'static [Self];
+
+    /// As it is kept.
+    fn code(self) -> &'static str;
+
+    /// From its code.
+    fn from_code(code: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|c| c.code() == code)
+    }
+}
+
+macro_rules! choices {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $code:literal),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
+        coded!($name { $($variant = $code),+ });
+    };
+}
+
+macro_rules! coded {
+    ($name:ident { $($variant:ident = $code:literal),+ }) => {
+        impl Choice for $name {
+            const ALL: &'static [Self] = &[$(Self::$variant),+];
+            fn code(self) -> &'static str {
+                match self { $(Self::$variant => $code),+ }
+            }
+        }
+    };
+}
+
+coded!(GlycolName { Ethylene = "ethylene", Propylene = "propylene" });
+coded!(Kind { Engine = "engine", LowTemperature = "low_temperature", Battery = "battery", FuelCell = "fuel_cell" });
+coded!(Side { Thin = "thin", Thick = "thick" });
+coded!(Family { Iat = "iat", Oat = "oat", Hoat = "hoat", Noat = "noat" });
+
+choices! {
+    /// Units of the page as a whole.
+    System {
+        /// L, °C, bar, m.
+        Metric = "metric",
+        /// US customary.
+        Us = "us",
+        /// Imperial volumes, °C, psi, ft.
+        Imperial = "imperial",
+    }
+}
+
+choices! {
+    /// How it is known what is in the loop.
+    ReadingBy {
+        /// A percentage.
+        Percent = "percent",
+        /// A frost scale.
+        Frost = "frost",
+        /// Plain water.
+        Water = "water",
+        /// Flushed or drained; something stayed behind.
+        Flushed = "flushed",
+        /// Nobody knows.
+        Unknown = "unknown",
+        /// A hydrometer.
+        Gravity = "gravity",
+        /// A refractive index.
+        Index = "index",
+        /// A sugar scale.
+        Brix = "brix",
+        /// Drained dry.
+        Empty = "empty",
+    }
+}
+
+choices! {
+    /// How the aim is said.
+    AimBy {
+        /// Safe on the coldest night, with something to spare.
+        Night = "night",
+        /// A percentage.
+        Percent = "percent",
+        /// A freezing point.
+        Frost = "frost",
+    }
+}
+
+choices! {
+    /// How much comes out at one opening.
+    DrainBy {
+        /// The radiator's tap: 0.4 of the loop.
+        Tap = "tap",
+        /// Tap and block plugs: 0.8.
+        TapAndBlock = "tap_and_block",
+        /// All of it.
+        Dry = "dry",
+        /// A share of the user's own.
+        Share = "share",
+        /// A measured volume.
+        Volume = "volume",
+    }
+}
+
+choices! {
+    /// Where the hot growth goes.
+    TankBy {
+        /// Not said.
+        Unstated = "unstated",
+        /// A pressurised expansion tank.
+        Pressurised = "pressurised",
+        /// An overflow bottle behind the cap.
+        RecoveryBottle = "recovery_bottle",
+        /// A radiator with nothing behind it.
+        BareRadiator = "bare_radiator",
+    }
+}
+
+choices! {
+    /// How far the cap is trusted.
+    CapAge {
+        /// Unknown age: judged at 0.70 of its rating.
+        Unknown = "unknown",
+        /// New: 0.85.
+        New = "new",
+        /// A share of the user's own.
+        Own = "own",
+    }
+}
+
+choices! {
+    /// Is an additive dosed?
+    DoseBy {
+        /// No.
+        None = "none",
+        /// Yes.
+        Some = "some",
+    }
+}
+
+choices! {
+    /// The form a label states its rate in.
+    RateBy {
+        /// So much per so much.
+        Ratio = "ratio",
+        /// Percent of the loop.
+        Percent = "percent",
+        /// One part in N.
+        OneIn = "one_in",
+        /// One part to N.
+        OneTo = "one_to",
+        /// One bottle treats A to B.
+        Bottle = "bottle",
+        /// A measured and a wanted level.
+        Level = "level",
+    }
+}
+
+choices! {
+    /// The form a label states its limit in.
+    LimitBy {
+        /// None on the label.
+        None = "none",
+        /// So much per so much.
+        Ratio = "ratio",
+        /// Percent of the loop.
+        Percent = "percent",
+        /// One part in N.
+        OneIn = "one_in",
+        /// One part to N.
+        OneTo = "one_to",
+        /// A highest level, where the rate is by level.
+        Level = "level",
+        /// In a form the page has no field for: as the file has it.
+        Kept = "kept",
+    }
+}
+
+choices! {
+    /// What an earlier dose left.
+    EarlierDose {
+        /// None was ever put in.
+        None = "none",
+        /// A known amount.
+        Amount = "amount",
+        /// Nobody knows.
+        Unknown = "unknown",
+    }
+}
+
+impl TankBy {
+    /// As the file says it.
+    pub const fn tank(self) -> Option<Tank> {
+        match self {
+            Self::Unstated => None,
+            Self::Pressurised => Some(Tank::Pressurised),
+            Self::RecoveryBottle => Some(Tank::RecoveryBottle),
+            Self::BareRadiator => Some(Tank::BareRadiator),
+        }
+    }
+
+    /// From the file.
+    pub const fn of(tank: Option<Tank>) -> Self {
+        match tank {
+            None => Self::Unstated,
+            Some(Tank::Pressurised) => Self::Pressurised,
+            Some(Tank::RecoveryBottle) => Self::RecoveryBottle,
+            Some(Tank::BareRadiator) => Self::BareRadiator,
+        }
+    }
+}
+
+impl DrainBy {
+    /// The share of the loop that comes out, where the choice itself says it. Tap: a service manual and a
+    /// technician's answer (0.35 to 0.60); tap and block: two service manuals.
+    pub const fn share(self) -> Option<f64> {
+        match self {
+            Self::Tap => Some(0.4),
+            Self::TapAndBlock => Some(0.8),
+            Self::Dry => Some(1.0),
+            Self::Share | Self::Volume => None,
+        }
+    }
+}
+
+impl System {
+    /// Is a volume unit of this system?
+    pub const fn has_volume(self, unit: VolumeUnit) -> bool {
+        match unit {
+            VolumeUnit::L | VolumeUnit::Ml => matches!(self, Self::Metric),
+            VolumeUnit::UsGal | VolumeUnit::UsQt | VolumeUnit::UsFlOz => matches!(self, Self::Us),
+            VolumeUnit::ImpGal | VolumeUnit::ImpQt | VolumeUnit::ImpPt | VolumeUnit::ImpFlOz => {
+                matches!(self, Self::Imperial)
+            }
+        }
+    }
+
+    /// Scale temperatures are shown on.
+    pub const fn temperature(self) -> TemperatureUnit {
+        match self {
+            Self::Metric | Self::Imperial => TemperatureUnit::DegC,
+            Self::Us => TemperatureUnit::DegF,
+        }
+    }
+
+    /// Unit pressures are shown in.
+    pub const fn pressure(self) -> PressureUnit {
+        match self {
+            Self::Metric => PressureUnit::Bar,
+            Self::Us | Self::Imperial => PressureUnit::Psi,
+        }
+    }
+}

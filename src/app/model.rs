@@ -1,0 +1,308 @@
+//! What the user typed and chose: the whole state of a job on the page.
+//!
+//! Invariants: texts are kept to the letter; every loop has an identity of its own that outlives its place in the
+//! list; what a job file says that the page has no field for is kept beside it and written back.
+//! Absent on purpose: numbers (they exist only after [`super::draft`]) and answers.
+
+use super::{
+    choice::{
+        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+    },
+    field::{Entries, Entry, Field, Measure},
+};
+use crate::job::file::{self, Family, GlycolName, Kind, Side};
+
+/// A job as it stands on the page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Model {
+    /// What the user calls it.
+    pub title: String,
+    /// Units of the page.
+    pub system: System,
+    /// The loop in sight, a place in `loops`.
+    pub selected: usize,
+    /// Rows of the shelf, on it or not.
+    pub shelf: Vec<StockRow>,
+    /// At least one.
+    pub loops: Vec<LoopModel>,
+    /// What the file says that the page has no field for; its shelf and loops are empty.
+    pub kept: file::Job,
+}
+
+/// One row of the shelf.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockRow {
+    /// On the shelf; else only offered.
+    pub on: bool,
+    /// What the user calls it.
+    pub name: String,
+    /// Label percentage.
+    pub percent: Entry,
+    /// Which glycol, where it is not water.
+    pub glycol: GlycolName,
+    /// How much there is; blank: enough.
+    pub have: Entry,
+    /// What the file says that the page has no field for.
+    pub kept: file::Stock,
+}
+
+/// One loop as it stands on the page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoopModel {
+    /// Unique in the job, and never given out twice.
+    pub id: u32,
+    /// What the user calls it.
+    pub name: String,
+    /// What it is for.
+    pub kind: Kind,
+    /// Which glycol is in it.
+    pub glycol: GlycolName,
+    /// Its inhibitor family.
+    pub family: Option<Family>,
+    /// Every text typed for it.
+    pub entries: Entries,
+    /// How it is known what is in it.
+    pub reading: ReadingBy,
+    /// Which side of the turning point, where that was asked.
+    pub side: Option<Side>,
+    /// How the aim is said.
+    pub aim: AimBy,
+    /// How much comes out.
+    pub drain: DrainBy,
+    /// Where the growth goes.
+    pub tank: TankBy,
+    /// How far the cap is trusted.
+    pub cap_age: CapAge,
+    /// Is an additive dosed?
+    pub dose: DoseBy,
+    /// What the user calls it.
+    pub additive_name: String,
+    /// The form of its rate.
+    pub rate: RateBy,
+    /// The form of its limit.
+    pub limit: LimitBy,
+    /// What an earlier dose left.
+    pub earlier: EarlierDose,
+    /// What really happened, in the order it was entered.
+    pub done: Vec<DoneRow>,
+    /// What the file says that the page has no field for.
+    pub kept: file::Loop,
+}
+
+/// A step that was ticked or measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoneRow {
+    /// The step's id on the card.
+    pub id: String,
+    /// What really came out or went in; blank: as the card said.
+    pub amount: Entry,
+    /// What the file says that the page has no field for.
+    pub kept: file::Done,
+}
+
+/// The text fields outside [`Field`], and those.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Spot {
+    /// The job's title.
+    Title,
+    /// The selected loop's name.
+    LoopName,
+    /// Its additive's.
+    AdditiveName,
+    /// A number of the selected loop.
+    Loop(Field),
+    /// A row of the shelf: its name.
+    StockName(usize),
+    /// Its percentage.
+    StockPercent(usize),
+    /// What there is of it.
+    StockHave(usize),
+    /// What really came out or went in at a step of the selected loop.
+    Happened(String),
+}
+
+impl Spot {
+    /// What it measures; `None` for names.
+    pub const fn measure(&self) -> Option<Measure> {
+        match self {
+            Self::Title | Self::LoopName | Self::AdditiveName | Self::StockName(_) => None,
+            Self::Loop(field) => Some(field.measure()),
+            Self::StockPercent(_) => Some(Measure::Percent),
+            Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
+        }
+    }
+}
+
+/// Names and strengths of the stocks a new shelf offers.
+const OFFERS: [(&str, f64); 3] = [
+    ("Concentrate", 100.0),
+    ("Premix", 50.0),
+    ("Distilled water", 0.0),
+];
+
+/// The van of a small bakery.
+const DEMO: &str = include_str!("demo.json");
+
+impl Model {
+    /// Nothing typed, nothing on the shelf.
+    pub fn empty(system: System) -> Self {
+        Self {
+            title: String::new(),
+            system,
+            selected: 0,
+            shelf: OFFERS
+                .iter()
+                .map(|&(name, percent)| StockRow::offer(name, percent, system))
+                .collect(),
+            loops: vec![LoopModel::empty(1, system)],
+            kept: blank_job(),
+        }
+    }
+
+    /// The example the page opens with.
+    pub fn demo() -> Self {
+        match crate::job::read(DEMO) {
+            Ok(job) => super::import::model(&job),
+            // The file is part of the program, and a test reads it.
+            Err(_) => Self::empty(System::Metric),
+        }
+    }
+
+    /// The loop in sight.
+    pub fn current(&self) -> &LoopModel {
+        &self.loops[self.selected.min(self.loops.len() - 1)]
+    }
+
+    /// The same, to change.
+    pub fn current_mut(&mut self) -> &mut LoopModel {
+        let last = self.loops.len() - 1;
+        &mut self.loops[self.selected.min(last)]
+    }
+
+    /// An identity no loop of this job has had.
+    pub fn next_id(&self) -> u32 {
+        self.loops.iter().map(|l| l.id).max().unwrap_or(0) + 1
+    }
+
+    /// The entry of a numeric spot.
+    pub fn entry(&self, spot: &Spot) -> Option<&Entry> {
+        match spot {
+            Spot::Title | Spot::LoopName | Spot::AdditiveName | Spot::StockName(_) => None,
+            Spot::Loop(field) => Some(self.current().entries.get(*field)),
+            Spot::StockPercent(i) => self.shelf.get(*i).map(|s| &s.percent),
+            Spot::StockHave(i) => self.shelf.get(*i).map(|s| &s.have),
+            Spot::Happened(id) => self
+                .current()
+                .done
+                .iter()
+                .find(|d| d.id == *id)
+                .map(|d| &d.amount),
+        }
+    }
+}
+
+impl StockRow {
+    /// A row that is not on the shelf yet.
+    pub fn offer(name: &str, percent: f64, system: System) -> Self {
+        Self {
+            on: false,
+            name: name.to_owned(),
+            percent: Entry::of(percent, super::field::Unit::Percent),
+            glycol: GlycolName::Ethylene,
+            have: Entry::blank(Measure::Volume.unit(system)),
+            kept: file::Stock {
+                name: String::new(),
+                glycol: None,
+                percent: 0.0,
+                have: None,
+                family: None,
+                packs: Vec::new(),
+            },
+        }
+    }
+
+    /// Does its text say plain water?
+    pub fn is_water(&self) -> bool {
+        matches!(self.percent.value(), Ok(Some(p)) if p <= 0.0)
+    }
+}
+
+impl LoopModel {
+    /// Nothing typed.
+    pub fn empty(id: u32, system: System) -> Self {
+        Self {
+            id,
+            name: String::new(),
+            kind: Kind::Engine,
+            glycol: GlycolName::Ethylene,
+            family: None,
+            entries: Entries::blank(system),
+            reading: ReadingBy::Percent,
+            side: None,
+            aim: AimBy::Night,
+            drain: DrainBy::Tap,
+            tank: TankBy::Unstated,
+            cap_age: CapAge::Unknown,
+            dose: DoseBy::None,
+            additive_name: String::new(),
+            rate: RateBy::Ratio,
+            limit: LimitBy::Ratio,
+            earlier: EarlierDose::Unknown,
+            done: Vec::new(),
+            kept: blank_loop(),
+        }
+    }
+}
+
+/// A job with nothing in it.
+pub fn blank_job() -> file::Job {
+    file::Job {
+        pourcard: file::VERSION,
+        title: String::new(),
+        date: None,
+        notes: None,
+        water: None,
+        shelf: Vec::new(),
+        loops: Vec::new(),
+    }
+}
+
+/// A loop with nothing in it: what a draft starts from where no file was read.
+pub fn blank_loop() -> file::Loop {
+    file::Loop {
+        name: String::new(),
+        kind: None,
+        glycol: GlycolName::Ethylene,
+        family: None,
+        volume: file::SizedVolume {
+            value: 0.0,
+            unit: crate::job::units::VolumeUnit::L,
+            plus_minus: None,
+        },
+        missing: None,
+        now: file::Now::Unknown {},
+        aim: file::Aim::Percent {
+            value: 0.0,
+            within: None,
+        },
+        limits: None,
+        draw_limit: None,
+        drains: None,
+        renew: None,
+        tank: None,
+        tank_room: None,
+        fill_temperature: None,
+        peak_temperature: None,
+        running_temperature: None,
+        coldest: None,
+        coldest_margin: None,
+        cap: None,
+        cap_low: None,
+        other_cap: None,
+        altitude: None,
+        measure_step: None,
+        dose_step: None,
+        additive: None,
+        done: Vec::new(),
+    }
+}

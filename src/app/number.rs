@@ -1,0 +1,344 @@
+//! Numbers as people type them, and as the page writes them.
+//!
+//! Typed: comma or point, Unicode minus, spaces or separators between groups of three. `1,234` is refused: it is
+//! 1.234 to one reader and 1234 to the next. `1.234` is a decimal: refractive indices are written so. A number is
+//! read to the nearest double, exactly as the standard library reads it (a test compares the two), by integer
+//! arithmetic: the standard table of powers is worth 9 kB in the page.
+//! Never done here: units; rewriting what was typed.
+
+/// The most digits a number may have.
+pub const MOST_DIGITS: usize = 18;
+/// The most of them after the decimal mark.
+pub const MOST_DECIMALS: usize = 17;
+
+/// Why a text is not a number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NumberError {
+    /// Only a sign or a decimal mark so far.
+    Unfinished,
+    /// Could be read two ways: as a decimal, and as a whole number.
+    Ambiguous {
+        /// With the comma as decimal mark.
+        decimal: String,
+        /// With the comma between thousands.
+        whole: String,
+    },
+    /// Not a number.
+    NotANumber,
+    /// More than [`MOST_DIGITS`], or more than [`MOST_DECIMALS`] after the mark.
+    TooLong,
+}
+
+/// The number a text stands for; `None` where nothing was typed.
+///
+/// # Errors
+/// See [`NumberError`].
+pub fn parse(text: &str) -> Result<Option<f64>, NumberError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let (negative, body) = signed(text);
+    let mut plain = String::new();
+    for c in body.trim_start().chars() {
+        plain.push(if is_space(c) { ' ' } else { c });
+    }
+    if plain.is_empty() || plain == "." || plain == "," {
+        return Err(NumberError::Unfinished);
+    }
+    if !plain
+        .bytes()
+        .all(|b| matches!(b, b'0'..=b'9' | b'.' | b',' | b' '))
+    {
+        return Err(NumberError::NotANumber);
+    }
+    let (whole, decimals) = split(&plain)?;
+    let size = magnitude(&whole, decimals)?;
+    Ok(Some(if negative { -size } else { size }))
+}
+
+/// The sign and what follows it.
+fn signed(text: &str) -> (bool, &str) {
+    let mut rest = text.chars();
+    match rest.next() {
+        Some('-' | '\u{2212}' | '\u{2013}') => (true, rest.as_str()),
+        Some('+') => (false, rest.as_str()),
+        _ => (false, text),
+    }
+}
+
+fn is_space(c: char) -> bool {
+    matches!(c, ' ' | '\u{a0}' | '\u{2009}' | '\u{202f}')
+}
+
+/// The digits before and after the decimal mark.
+fn split(plain: &str) -> Result<(String, &str), NumberError> {
+    let last = plain.rfind(['.', ',']);
+    let Some(last) = last else {
+        return Ok((ungrouped(plain, ' ')?, ""));
+    };
+    let mark = if plain.as_bytes()[last] == b',' {
+        ','
+    } else {
+        '.'
+    };
+    let other = if mark == ',' { '.' } else { ',' };
+    let (before, after) = (&plain[..last], &plain[last + 1..]);
+    if before.contains(mark) {
+        // 1,234,567: more than one of the same can only stand between groups.
+        return if before.contains([other, ' ']) {
+            Err(NumberError::NotANumber)
+        } else {
+            Ok((ungrouped(plain, mark)?, ""))
+        };
+    }
+    if !after.bytes().all(|b| b.is_ascii_digit()) {
+        return Err(NumberError::NotANumber);
+    }
+    let grouped = before.contains([other, ' ']);
+    let thousands = after.len() == 3 && (1..=3).contains(&before.len()) && !before.starts_with('0');
+    if mark == ',' && !grouped && thousands {
+        return Err(NumberError::Ambiguous {
+            decimal: [before, ".", after].concat(),
+            whole: [before, after].concat(),
+        });
+    }
+    let separator = if before.contains(other) { other } else { ' ' };
+    Ok((ungrouped(before, separator)?, after))
+}
+
+/// Digits without the separators between groups of three.
+fn ungrouped(text: &str, separator: char) -> Result<String, NumberError> {
+    let mut digits = String::new();
+    for (i, group) in text.split(separator).enumerate() {
+        let fits =
+            i == 0 || (group.len() == 3 && !digits.is_empty() && (i > 1 || digits.len() <= 3));
+        if !fits || !group.bytes().all(|b| b.is_ascii_digit()) {
+            return Err(NumberError::NotANumber);
+        }
+        digits.push_str(group);
+    }
+    Ok(digits)
+}
+
+fn magnitude(whole: &str, decimals: &str) -> Result<f64, NumberError> {
+    let whole = whole.trim_start_matches('0');
+    let decimals = decimals.trim_end_matches('0');
+    if whole.len() + decimals.len() > MOST_DIGITS || decimals.len() > MOST_DECIMALS {
+        return Err(NumberError::TooLong);
+    }
+    let mantissa = whole
+        .bytes()
+        .chain(decimals.bytes())
+        .fold(0u64, |sum, b| sum * 10 + u64::from(b - b'0'));
+    Ok(over_power_of_ten(mantissa, decimals.len() as u32))
+}
+
+/// `mantissa / 10^decimals`, to the nearest double, ties to even.
+fn over_power_of_ten(mantissa: u64, decimals: u32) -> f64 {
+    let divisor = 10u64.pow(decimals);
+    if mantissa < 1 << 53 && decimals <= 15 {
+        // Both are exact doubles, so one division rounds once.
+        return mantissa as f64 / divisor as f64;
+    }
+    // The quotient with at least 70 bits: 64 of it hold every bit that counts, the lowest says whether more follow.
+    let shift = u128::from(mantissa).leading_zeros();
+    let scaled = u128::from(mantissa) << shift;
+    let (quotient, rest) = (scaled / u128::from(divisor), scaled % u128::from(divisor));
+    let spare = 64u32.saturating_sub(quotient.leading_zeros());
+    let lost = rest != 0 || quotient & ((1u128 << spare) - 1) != 0;
+    let bits = (quotient >> spare) as u64 | u64::from(lost);
+    let mut value = bits as f64;
+    for _ in 0..shift - spare {
+        value /= 2.0;
+    }
+    value
+}
+
+/// A number in full, so that reading it back gives the same double.
+pub fn print(value: f64) -> String {
+    minus(value.to_string())
+}
+
+/// A number with so many decimals.
+pub fn fixed(value: f64, decimals: u32) -> String {
+    let scale = 10u64.pow(decimals);
+    let scaled = (value.abs() * scale as f64).round() as u64;
+    let mut text = (scaled / scale).to_string();
+    if decimals > 0 {
+        let tail = (scaled % scale).to_string();
+        text.push('.');
+        for _ in tail.len()..decimals as usize {
+            text.push('0');
+        }
+        text.push_str(&tail);
+    }
+    if value < 0.0 && scaled > 0 {
+        text.insert(0, '\u{2212}');
+    }
+    text
+}
+
+/// A number to so many significant digits, without trailing zeros after the point.
+pub fn significant(value: f64, digits: u32) -> String {
+    let mut decimals = digits.saturating_sub(1);
+    let mut size = value.abs();
+    while size >= 10.0 && decimals > 0 {
+        size /= 10.0;
+        decimals -= 1;
+    }
+    while size > 0.0 && size < 1.0 && decimals < 12 {
+        size *= 10.0;
+        decimals += 1;
+    }
+    let text = fixed(value, decimals);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A typed text with its sign turned.
+pub fn turned(text: &str) -> String {
+    let trimmed = text.trim();
+    match signed(trimmed) {
+        (true, rest) => rest.trim_start().to_owned(),
+        (false, rest) => ["\u{2212}", rest.trim_start()].concat(),
+    }
+}
+
+/// The minus a reader expects.
+fn minus(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) => ["\u{2212}", rest].concat(),
+        None => text,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[track_caller]
+    fn reads(text: &str, value: f64) {
+        assert_eq!(parse(text), Ok(Some(value)), "{text:?}");
+    }
+
+    #[track_caller]
+    fn refuses(text: &str, error: NumberError) {
+        assert_eq!(parse(text), Err(error), "{text:?}");
+    }
+
+    #[test]
+    fn reads_what_people_type() {
+        reads("8.4", 8.4);
+        reads("8,4", 8.4);
+        reads("  42 ", 42.0);
+        reads(".5", 0.5);
+        reads(",5", 0.5);
+        reads("5.", 5.0);
+        reads("+3", 3.0);
+        reads("-25", -25.0);
+        reads("\u{2212}25", -25.0);
+        reads("\u{2013} 25", -25.0);
+        reads("0,350", 0.35);
+        reads("1.234", 1.234);
+        reads("1 234", 1234.0);
+        reads("12\u{202f}345,6", 12345.6);
+        reads("1,234.5", 1234.5);
+        reads("1.234,5", 1234.5);
+        reads("1,234,567", 1_234_567.0);
+        reads("1.234.567", 1_234_567.0);
+        reads("1234,567", 1234.567);
+        reads("0.00000000000000001", 1e-17);
+        assert_eq!(parse("  "), Ok(None));
+    }
+
+    #[test]
+    fn refuses_what_it_cannot_be_sure_of() {
+        refuses(
+            "1,234",
+            NumberError::Ambiguous {
+                decimal: "1.234".into(),
+                whole: "1234".into(),
+            },
+        );
+        for text in ["-", "\u{2212}", ".", ",", "- "] {
+            refuses(text, NumberError::Unfinished);
+        }
+        for text in [
+            "x",
+            "1.2.3",
+            "1,2,3",
+            "1 2",
+            "12 34",
+            "8.4 L",
+            "1e3",
+            "--5",
+            "1,23 4",
+            "1234 567",
+            "1.234,567.8",
+            "5-",
+            "NaN",
+            "inf",
+            "1,,234",
+            ", 5",
+        ] {
+            refuses(text, NumberError::NotANumber);
+        }
+        refuses("1234567890123456789", NumberError::TooLong);
+        refuses("0.000000000000000001", NumberError::TooLong);
+    }
+
+    #[test]
+    fn writes_for_reading() {
+        assert_eq!(fixed(0.8, 2), "0.80");
+        assert_eq!(fixed(-36.6, 0), "\u{2212}37");
+        assert_eq!(fixed(-0.2, 0), "0");
+        assert_eq!(fixed(12.345, 1), "12.3");
+        assert_eq!(significant(8.876_34, 4), "8.876");
+        assert_eq!(significant(0.634_01, 4), "0.634");
+        assert_eq!(significant(-13.0, 4), "\u{2212}13");
+        assert_eq!(significant(1148.3, 4), "1148");
+        assert_eq!(significant(0.0, 4), "0");
+        assert_eq!(print(-2.5), "\u{2212}2.5");
+    }
+
+    #[test]
+    fn turns_the_sign_and_back() {
+        assert_eq!(turned("25"), "\u{2212}25");
+        assert_eq!(turned("\u{2212}25"), "25");
+        assert_eq!(turned("- 2,5"), "2,5");
+        assert_eq!(turned(""), "\u{2212}");
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_printed_reads_as_itself(value in -1e12f64..1e12) {
+            let text = print(value);
+            match parse(&text) {
+                Ok(read) => prop_assert_eq!(read, Some(value)),
+                Err(e) => prop_assert_eq!(e, NumberError::TooLong),
+            }
+        }
+
+        #[test]
+        fn reads_as_the_standard_library_does(whole in 0u64..1_000_000_000, decimals in "[0-9]{0,9}") {
+            let text = format!("{whole}.{decimals}");
+            prop_assert_eq!(parse(&text), Ok(Some(text.parse::<f64>().unwrap())));
+        }
+
+        #[test]
+        fn reads_long_fractions_as_the_standard_library_does(decimals in "[0-9]{15,17}") {
+            let text = format!("0.{decimals}");
+            prop_assert_eq!(parse(&text), Ok(Some(text.parse::<f64>().unwrap())));
+        }
+
+        #[test]
+        fn never_panics(text in "\\PC{0,20}") {
+            let _ = parse(&text);
+        }
+    }
+}

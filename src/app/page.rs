@@ -1,0 +1,362 @@
+//! The page's state: the model, what could be made of it, and the last good answer of each loop.
+//!
+//! Invariants: an answer that no longer fits what is typed stays, marked as out of date; it is never shown as
+//! current. The job is answered again only where it changed. What came before a change is kept, so that it can be
+//! taken back.
+
+use std::rc::Rc;
+
+use super::{
+    action::Action,
+    choice::ReadingBy,
+    draft::{Draft, draft},
+    field::{Entry, Field, Measure},
+    model::{LoopModel, Model, Spot, StockRow},
+    update::update,
+};
+use crate::job::{
+    self,
+    answer::{CautionEntry, Do, Fault, LoopAnswer},
+    file,
+};
+
+/// How many changes can be taken back.
+const MOST_UNDO: usize = 60;
+
+/// The page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Page {
+    /// What was typed and chosen.
+    pub model: Rc<Model>,
+    /// What could be made of it.
+    pub draft: Rc<Draft>,
+    /// One a loop, in the model's order.
+    pub shown: Vec<Shown>,
+    /// Why the whole job is refused.
+    pub refused: Option<Fault>,
+    /// What there is to say about the job as a whole.
+    pub cautions: Vec<CautionEntry>,
+    past: Vec<Rc<Model>>,
+    typing: Option<Spot>,
+}
+
+/// What the card of one loop shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// The loop's identity.
+    pub id: u32,
+    /// The last good answer.
+    pub solved: Option<Rc<Solved>>,
+    /// Does it fit what is typed now?
+    pub fresh: bool,
+    /// A value of this loop that makes no sense, found when answering.
+    pub fault: Option<Fault>,
+}
+
+/// An answered loop and the job it was answered from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solved {
+    /// The loop.
+    pub asked: file::Loop,
+    /// Names of the shelf's stocks.
+    pub stocks: Vec<String>,
+    /// Their patterns, by which the page tells them apart.
+    pub patterns: Vec<u8>,
+    /// The answer.
+    pub answer: LoopAnswer,
+}
+
+impl Page {
+    /// A page with this on it.
+    pub fn new(model: Model) -> Self {
+        let made = draft(&model);
+        let mut page = Self {
+            model: Rc::new(model),
+            draft: Rc::new(made),
+            shown: Vec::new(),
+            refused: None,
+            cautions: Vec::new(),
+            past: Vec::new(),
+            typing: None,
+        };
+        page.answer();
+        page
+    }
+
+    /// The page after an action.
+    pub fn act(&self, action: Action) -> Self {
+        let mut next = self.clone();
+        if action == Action::Undone {
+            if let Some(before) = next.past.pop() {
+                next.model = before;
+            }
+            next.typing = None;
+        } else {
+            let typing = match &action {
+                Action::Typed(spot, _) => Some(spot.clone()),
+                _ => None,
+            };
+            let looking = matches!(action, Action::LoopChosen(_));
+            let mut model = update(&self.model, action);
+            self.measure_doses_small(&mut model);
+            if !looking && model != *self.model && (typing.is_none() || typing != self.typing) {
+                next.past.push(self.model.clone());
+                if next.past.len() > MOST_UNDO {
+                    next.past.remove(0);
+                }
+            }
+            next.model = Rc::new(model);
+            next.typing = typing;
+        }
+        let made = draft(&next.model);
+        if made != *self.draft || next.shown.len() != next.model.loops.len() {
+            next.draft = Rc::new(made);
+            next.answer();
+        }
+        next
+    }
+
+    /// A dose that really went in is measured as doses are, not as pours are.
+    fn measure_doses_small(&self, model: &mut Model) {
+        let unit = Measure::SmallVolume.unit(model.system);
+        let Some(solved) = self.current().solved.as_ref() else {
+            return;
+        };
+        let before = self.model.current();
+        let lp = model.current_mut();
+        if before.id != lp.id {
+            return;
+        }
+        for row in lp
+            .done
+            .iter_mut()
+            .filter(|row| before.done.iter().all(|b| b.id != row.id))
+        {
+            if solved
+                .answer
+                .steps
+                .iter()
+                .any(|s| s.id == row.id && s.what == Do::Dose)
+            {
+                row.amount = Entry {
+                    typed_in: unit,
+                    shown_in: unit,
+                    ..row.amount.clone()
+                };
+            }
+        }
+    }
+
+    /// Is there a change to take back?
+    pub fn can_undo(&self) -> bool {
+        !self.past.is_empty()
+    }
+
+    /// What the card of the loop in sight shows.
+    pub fn current(&self) -> &Shown {
+        &self.shown[self.model.selected.min(self.shown.len() - 1)]
+    }
+
+    fn answer(&mut self) {
+        let before = std::mem::take(&mut self.shown);
+        self.shown = self
+            .model
+            .loops
+            .iter()
+            .map(|lp| Shown {
+                id: lp.id,
+                solved: before
+                    .iter()
+                    .find(|s| s.id == lp.id)
+                    .and_then(|s| s.solved.clone()),
+                fresh: false,
+                fault: None,
+            })
+            .collect();
+        self.refused = None;
+        self.cautions.clear();
+        if !self.draft.shelf.is_empty()
+            || self.draft.job.loops.is_empty()
+            || self.draft.job.shelf.is_empty()
+        {
+            return;
+        }
+        let answered = job::answer(&self.draft.job);
+        self.refused = answered.error;
+        self.cautions = answered.cautions;
+        let stocks: Vec<String> = self
+            .draft
+            .job
+            .shelf
+            .iter()
+            .map(|s| s.name.clone())
+            .collect();
+        let rows = self.model.shelf.iter().zip(patterns(&self.model.shelf));
+        let patterns: Vec<u8> = rows
+            .filter(|(row, _)| row.on)
+            .map(|(_, pattern)| pattern)
+            .collect();
+        for ((answer, asked), &place) in answered
+            .loops
+            .into_iter()
+            .zip(&self.draft.job.loops)
+            .zip(&self.draft.places)
+        {
+            let shown = &mut self.shown[place];
+            if let Some(fault) = answer
+                .error
+                .as_ref()
+                .filter(|f| !is_about_the_plan(&f.code))
+            {
+                shown.fault = Some(fault.clone());
+                continue;
+            }
+            shown.fresh = true;
+            shown.solved = Some(Rc::new(Solved {
+                asked: asked.clone(),
+                stocks: stocks.clone(),
+                patterns: patterns.clone(),
+                answer,
+            }));
+        }
+    }
+}
+
+/// Patterns there are.
+pub const PATTERNS: u8 = 6;
+
+/// A pattern for each row of the shelf: 0 the first concentrate, 2 the first water, the others one of the rest.
+pub fn patterns(shelf: &[StockRow]) -> Vec<u8> {
+    let mut list: Vec<u8> = Vec::new();
+    let mut others = [1, 3, 5, 4].into_iter().cycle();
+    for row in shelf {
+        let strength = row.percent.value().ok().flatten().unwrap_or(50.0);
+        let own = if strength >= 90.0 {
+            Some(0)
+        } else if strength <= 0.0 {
+            Some(2)
+        } else {
+            None
+        };
+        let free = own.filter(|p| !list.contains(p));
+        list.push(free.or_else(|| others.next()).unwrap_or(1));
+    }
+    list
+}
+
+/// Faults that are an answer of their own, and not a slip in one field.
+fn is_about_the_plan(code: &str) -> bool {
+    matches!(
+        code,
+        "aim_outside_limits"
+            | "nothing_to_pour"
+            | "too_many_stocks"
+            | "aim_unreachable"
+            | "no_such_step"
+            | "amount_unfit"
+    )
+}
+
+/// The field a fault is about; of a loop: of the loop itself.
+pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
+    let (place, key) = fault.key.split_once("].")?;
+    if let Some(index) = place.strip_prefix("shelf[") {
+        let index: usize = index.parse().ok()?;
+        let row = model
+            .shelf
+            .iter()
+            .enumerate()
+            .filter(|(_, row)| row.on)
+            .nth(index)?
+            .0;
+        return Some(match key {
+            "percent" => Spot::StockPercent(row),
+            "have" => Spot::StockHave(row),
+            _ => Spot::StockName(row),
+        });
+    }
+    if let Some(rest) = key.strip_prefix("done[") {
+        let index: usize = rest.split(']').next()?.parse().ok()?;
+        return lp.done.get(index).map(|d| Spot::Happened(d.id.clone()));
+    }
+    Some(Spot::Loop(match key {
+        "volume" => Field::Volume,
+        "volume.plus_minus" => Field::VolumeSpread,
+        "missing" => Field::Missing,
+        "now" | "now.value" => reading(lp.reading),
+        "now.plus_minus" => spread(lp.reading),
+        "now.at" => Field::SampleAt,
+        "now.left_behind" => Field::LeftBehind,
+        "now.percent" => Field::LeftPercent,
+        "aim" | "aim.value" => match lp.aim {
+            super::choice::AimBy::Night => Field::Coldest,
+            super::choice::AimBy::Percent => Field::AimPercent,
+            super::choice::AimBy::Frost => Field::AimFrost,
+        },
+        "aim.within" => Field::Within,
+        "limits" | "limits.low" => Field::Low,
+        "limits.high" => Field::High,
+        "draw_limit" => Field::DrawLimit,
+        "drains.fraction" => Field::DrainShare,
+        "renew.fraction" => Field::Renew,
+        "tank_room" => Field::TankRoom,
+        "fill_temperature" => Field::FillTemperature,
+        "peak_temperature" => Field::Peak,
+        "running_temperature" => Field::Running,
+        "coldest" => Field::Coldest,
+        "coldest_margin" => Field::Spare,
+        "cap" => Field::Cap,
+        "cap_low.fraction" => Field::CapShare,
+        "other_cap" => Field::OtherCap,
+        "altitude" => Field::Altitude,
+        "measure_step" => Field::MeasureStep,
+        "dose_step" => Field::DoseStep,
+        "additive.already" => Field::Already,
+        "additive.rate" => match lp.rate {
+            super::choice::RateBy::Ratio => Field::RateRatio,
+            super::choice::RateBy::Percent => Field::RatePercent,
+            super::choice::RateBy::OneIn | super::choice::RateBy::OneTo => Field::RateParts,
+            super::choice::RateBy::Bottle => Field::TreatsTo,
+            super::choice::RateBy::Level => Field::LevelAim,
+        },
+        "additive.rate.size" => Field::BottleSize,
+        "additive.rate.treats_from" => Field::TreatsFrom,
+        "additive.rate.treats_to" => Field::TreatsTo,
+        "additive.rate.now" | "additive.limit.now" => Field::LevelNow,
+        "additive.rate.aim" => Field::LevelAim,
+        "additive.rate.raises" | "additive.limit.raises" => Field::LevelRaises,
+        "additive.limit.aim" => Field::LimitLevel,
+        "additive.limit" => match lp.limit {
+            super::choice::LimitBy::Percent => Field::LimitPercent,
+            super::choice::LimitBy::OneIn | super::choice::LimitBy::OneTo => Field::LimitParts,
+            super::choice::LimitBy::Level => Field::LimitLevel,
+            _ => Field::LimitRatio,
+        },
+        _ => return None,
+    }))
+}
+
+/// The field of a way to know what is in a loop.
+pub const fn reading(by: ReadingBy) -> Field {
+    match by {
+        ReadingBy::Frost => Field::Frost,
+        ReadingBy::Gravity => Field::Gravity,
+        ReadingBy::Index => Field::Index,
+        ReadingBy::Brix => Field::Brix,
+        ReadingBy::Flushed => Field::LeftBehind,
+        ReadingBy::Percent | ReadingBy::Water | ReadingBy::Empty | ReadingBy::Unknown => {
+            Field::Percent
+        }
+    }
+}
+
+/// The field of how sure it is.
+pub const fn spread(by: ReadingBy) -> Field {
+    match by {
+        ReadingBy::Frost => Field::FrostSpread,
+        ReadingBy::Gravity => Field::GravitySpread,
+        ReadingBy::Index => Field::IndexSpread,
+        ReadingBy::Brix => Field::BrixSpread,
+        _ => Field::PercentSpread,
+    }
+}

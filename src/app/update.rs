@@ -1,0 +1,210 @@
+//! What an action does to the model. Pure; nothing is rewritten but what the action is about.
+
+use super::{
+    action::{Action, Pick},
+    choice::{LimitBy, RateBy, System},
+    field::{Entry, Measure, Unit},
+    model::{DoneRow, LoopModel, Model, Spot, StockRow},
+};
+use crate::job::file::{Done, GlycolName};
+
+/// The model after an action. `Undone` is not the model's business: [`super::page`] keeps what came before.
+pub fn update(model: &Model, action: Action) -> Model {
+    let mut next = model.clone();
+    match action {
+        Action::Typed(spot, text) => typed(&mut next, spot, text),
+        Action::SignTurned(spot) => {
+            if let Some(entry) = entry_mut(&mut next, &spot) {
+                entry.turn();
+            }
+        }
+        Action::UnitChosen(spot, unit) => unit_chosen(&mut next, &spot, unit),
+        Action::UnitsChosen(system) => units_chosen(&mut next, system),
+        Action::Chosen(pick) => chosen(next.current_mut(), pick),
+        Action::StockTicked(i) => {
+            let glycol = next.current().glycol;
+            if let Some(row) = next.shelf.get_mut(i) {
+                row.on = !row.on;
+                if row.on && row.kept.glycol.is_none() {
+                    row.glycol = glycol;
+                }
+            }
+        }
+        Action::StockGlycolChosen(i, glycol) => {
+            if let Some(row) = next.shelf.get_mut(i) {
+                row.glycol = glycol;
+            }
+        }
+        Action::StockAdded => {
+            let row = new_stock(&next);
+            next.shelf.push(row);
+        }
+        Action::StockRemoved(i) => {
+            if i < next.shelf.len() {
+                next.shelf.remove(i);
+            }
+        }
+        Action::StepTicked(id) => step_ticked(&mut next, id),
+        Action::CardCleared => next.current_mut().done.clear(),
+        Action::LoopChosen(i) => next.selected = i.min(next.loops.len() - 1),
+        Action::LoopAdded => {
+            let mut added = LoopModel::empty(next.next_id(), next.system);
+            added.glycol = next.current().glycol;
+            next.selected = next.loops.len();
+            next.loops.push(added);
+        }
+        Action::LoopDuplicated => {
+            let copy = LoopModel {
+                id: next.next_id(),
+                done: Vec::new(),
+                ..next.current().clone()
+            };
+            next.selected = next.loops.len();
+            next.loops.push(copy);
+        }
+        Action::LoopRemoved => {
+            if next.loops.len() > 1 {
+                next.loops.remove(next.selected);
+                next.selected = next.selected.min(next.loops.len() - 1);
+            }
+        }
+        Action::JobOpened(opened) => next = *opened,
+        Action::Undone => {}
+    }
+    next
+}
+
+fn typed(model: &mut Model, spot: Spot, text: String) {
+    match spot {
+        Spot::Title => model.title = text,
+        Spot::LoopName => model.current_mut().name = text,
+        Spot::AdditiveName => model.current_mut().additive_name = text,
+        Spot::StockName(i) => {
+            if let Some(row) = model.shelf.get_mut(i) {
+                row.name = text;
+            }
+        }
+        Spot::Happened(id) => happened(model, id, text),
+        Spot::Loop(_) | Spot::StockPercent(_) | Spot::StockHave(_) => {
+            if let Some(entry) = entry_mut(model, &spot) {
+                entry.type_in(text);
+            }
+        }
+    }
+}
+
+fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
+    match spot {
+        Spot::Title | Spot::LoopName | Spot::AdditiveName | Spot::StockName(_) => None,
+        Spot::Loop(field) => Some(model.current_mut().entries.get_mut(*field)),
+        Spot::StockPercent(i) => model.shelf.get_mut(*i).map(|row| &mut row.percent),
+        Spot::StockHave(i) => model.shelf.get_mut(*i).map(|row| &mut row.have),
+        Spot::Happened(id) => model
+            .current_mut()
+            .done
+            .iter_mut()
+            .find(|d| d.id == *id)
+            .map(|d| &mut d.amount),
+    }
+}
+
+/// A measured amount is an entry of its own the moment it is typed; wiped out again, the step still stands ticked.
+fn happened(model: &mut Model, id: String, text: String) {
+    let unit = Measure::Volume.unit(model.system);
+    let done = &mut model.current_mut().done;
+    match done.iter_mut().find(|d| d.id == id) {
+        Some(row) => row.amount.type_in(text),
+        None => {
+            let mut row = new_done(id, unit);
+            row.amount.type_in(text);
+            done.push(row);
+        }
+    }
+}
+
+fn step_ticked(model: &mut Model, id: String) {
+    let unit = Measure::Volume.unit(model.system);
+    let done = &mut model.current_mut().done;
+    match done.iter().position(|d| d.id == id) {
+        Some(place) => {
+            done.remove(place);
+        }
+        None => done.push(new_done(id, unit)),
+    }
+}
+
+fn new_done(id: String, unit: Unit) -> DoneRow {
+    let kept = Done {
+        id: id.clone(),
+        amount: None,
+        at: None,
+    };
+    DoneRow {
+        id,
+        amount: Entry::blank(unit),
+        kept,
+    }
+}
+
+fn unit_chosen(model: &mut Model, spot: &Spot, unit: Unit) {
+    if let Spot::Loop(field) = spot {
+        model.current_mut().entries.show_in(*field, unit);
+    } else if let Some(entry) = entry_mut(model, spot) {
+        entry.show_in(unit);
+    }
+}
+
+fn units_chosen(model: &mut Model, system: System) {
+    model.system = system;
+    for row in &mut model.shelf {
+        row.have.show_in_system(Measure::Volume, system);
+    }
+    for lp in &mut model.loops {
+        lp.entries.show_in_system(system);
+        for row in &mut lp.done {
+            row.amount.show_in_system(Measure::Volume, system);
+        }
+    }
+}
+
+fn chosen(lp: &mut LoopModel, pick: Pick) {
+    match pick {
+        Pick::Kind(kind) => lp.kind = kind,
+        Pick::Glycol(glycol) => lp.glycol = glycol,
+        Pick::Family(family) => lp.family = family,
+        Pick::Reading(reading) => lp.reading = reading,
+        Pick::Side(side) => lp.side = Some(side),
+        Pick::Aim(aim) => lp.aim = aim,
+        Pick::Drain(drain) => lp.drain = drain,
+        Pick::Tank(tank) => lp.tank = tank,
+        Pick::CapAge(age) => lp.cap_age = age,
+        Pick::Dose(dose) => lp.dose = dose,
+        Pick::Rate(rate) => {
+            lp.rate = rate;
+            if lp.limit == LimitBy::Level && rate != RateBy::Level {
+                lp.limit = LimitBy::Ratio;
+            }
+        }
+        Pick::Limit(limit) => lp.limit = limit,
+        Pick::Earlier(earlier) => lp.earlier = earlier,
+    }
+}
+
+/// A row with a name no other row has: the first of "Stock 1", "Stock 2" … that is free.
+fn new_stock(model: &Model) -> StockRow {
+    let taken = |name: &str| model.shelf.iter().any(|row| row.name == name);
+    let mut count = model.shelf.len() + 1;
+    let mut name = super::words::stock_name(count);
+    while taken(&name) {
+        count += 1;
+        name = super::words::stock_name(count);
+    }
+    let glycol: GlycolName = model.current().glycol;
+    let mut row = StockRow {
+        on: true,
+        glycol,
+        ..StockRow::offer(&name, 0.0, model.system)
+    };
+    row.percent = Entry::blank(Unit::Percent);
+    row
+}

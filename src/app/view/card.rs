@@ -1,0 +1,461 @@
+//! The pour card: headline, steps, margins, cautions.
+
+use super::{
+    column::{Column, column},
+    field::{FieldView, asked_degrees, field, needs, unit_view},
+    margin::{Margins, margins},
+};
+use crate::app::{
+    amount,
+    choice::{ReadingBy, System},
+    field::{Measure, Unit},
+    model::Spot,
+    number::{fixed, significant},
+    page::{Page, Solved},
+    words::{self, Doing, Piece, Setting},
+};
+use crate::engine::caution::{Caution, Weight};
+use crate::job::answer::{CautionEntry, Do, Fault, LoopAnswer, State, Step, Used, Way};
+use crate::job::units::VolumeUnit;
+
+/// How the card stands to what is typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// Nothing to show yet.
+    Blank,
+    /// It fits.
+    Fresh,
+    /// It does not: a field is broken or was blanked.
+    OutOfDate,
+}
+
+/// The card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Card {
+    /// How it stands to what is typed.
+    pub standing: Standing,
+    /// The loop's name.
+    pub loop_name: String,
+    /// What is still needed, as a list; empty where it is whole.
+    pub needs: Vec<&'static str>,
+    /// The answer in one line.
+    pub headline: Vec<Piece>,
+    /// Why there is no plan.
+    pub refusal: Option<Notice>,
+    /// The level column.
+    pub column: Option<Column>,
+    /// The steps, done and to do.
+    pub steps: Vec<StepView>,
+    /// Was anything entered?
+    pub begun: bool,
+    /// What is used and what is waste, in one line.
+    pub totals: String,
+    /// Margins before and after.
+    pub margins: Option<Margins>,
+    /// Heaviest first.
+    pub cautions: Vec<CautionView>,
+    /// Other ways, a sentence each.
+    pub other_ways: Vec<String>,
+}
+
+/// A refusal in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// What.
+    pub text: String,
+    /// What can be had instead.
+    pub best: Option<String>,
+}
+
+/// A step of the card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StepView {
+    /// Stable within the card.
+    pub id: String,
+    /// From 1.
+    pub number: usize,
+    /// Over the first step of a round, where there are several.
+    pub round: Option<String>,
+    /// What to do.
+    pub title: String,
+    /// How.
+    pub note: String,
+    /// How much.
+    pub amount: Option<String>,
+    /// Ticked or measured.
+    pub done: bool,
+    /// For what really happened.
+    pub happened: Option<FieldView>,
+    /// Of the stock poured.
+    pub pattern: Option<u8>,
+}
+
+/// A caution in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CautionView {
+    /// Its weight.
+    pub weight: Weight,
+    /// The weight's word.
+    pub word: &'static str,
+    /// What, and what next.
+    pub text: String,
+}
+
+/// The card of the loop in sight.
+pub fn card(page: &Page) -> Card {
+    let shown = page.current();
+    let lp = page.model.current();
+    let system = page.model.system;
+    let loop_name = if lp.name.trim().is_empty() {
+        words::loop_name(page.model.selected)
+    } else {
+        lp.name.trim().to_owned()
+    };
+    let mut card = Card {
+        standing: Standing::Blank,
+        loop_name,
+        needs: needs(page),
+        headline: Vec::new(),
+        refusal: page
+            .refused
+            .as_ref()
+            .or(shown.fault.as_ref())
+            .map(|f| notice(f, system)),
+        column: None,
+        steps: Vec::new(),
+        begun: !lp.done.is_empty(),
+        totals: String::new(),
+        margins: None,
+        cautions: Vec::new(),
+        other_ways: Vec::new(),
+    };
+    let Some(solved) = &shown.solved else {
+        return card;
+    };
+    card.standing = if shown.fresh {
+        Standing::Fresh
+    } else {
+        Standing::OutOfDate
+    };
+    let answer = &solved.answer;
+    if let Some(fault) = &answer.error {
+        card.refusal = Some(notice(fault, system));
+    } else {
+        if answer.way.is_some() {
+            card.headline = words::headline(&doing(answer, system));
+        }
+        card.column = column(solved, system);
+        card.margins = margins(solved, system);
+        card.totals = totals(answer, system);
+        card.other_ways = other_ways(answer, system);
+    }
+    card.steps = steps(page, solved);
+    card.cautions = cautions(page, solved);
+    card
+}
+
+/// The answer in one line of plain text: the bar at the foot.
+pub fn line(card: &Card) -> String {
+    if let Some(refusal) = &card.refusal {
+        return [words::NO_PLAN, ": ", &refusal.text].concat();
+    }
+    match card.standing {
+        Standing::Blank => [words::STILL_NEEDED, " ", &owned(&card.needs).join(", ")].concat(),
+        Standing::OutOfDate => words::OUT_OF_DATE.to_owned(),
+        Standing::Fresh if card.headline.is_empty() => card
+            .cautions
+            .first()
+            .map_or(String::new(), |c| [words::NO_PLAN, ". ", &c.text].concat()),
+        Standing::Fresh => card.headline.iter().map(|p| p.text.as_str()).collect(),
+    }
+}
+
+/// What a screen reader is told after a pause.
+pub fn spoken(card: &Card) -> String {
+    let weights = |weight| card.cautions.iter().filter(|c| c.weight == weight).count();
+    let mut text = line(card);
+    if card.standing == Standing::Fresh && weights(Weight::Stop) > 0 {
+        text.push_str(". ");
+        text.push_str(words::weight(Weight::Stop));
+        text.push_str(": ");
+        if let Some(first) = card.cautions.first() {
+            text.push_str(&first.text);
+        }
+    }
+    text
+}
+
+fn owned(list: &[&str]) -> Vec<String> {
+    list.iter().map(|s| (*s).to_owned()).collect()
+}
+
+fn notice(fault: &Fault, system: System) -> Notice {
+    Notice {
+        text: words::capitalised(words::without_key(&fault.message, &fault.key)),
+        best: fault.best.map(|b| {
+            words::best(
+                &amount::percent(b.percent, 0),
+                &amount::pour(b.drawn_litres, system),
+                b.rounds,
+            )
+        }),
+    }
+}
+
+/// What is still to do, summed over the rounds.
+fn doing(answer: &LoopAnswer, system: System) -> Doing {
+    let sum = |what: Do| -> f64 {
+        answer
+            .steps
+            .iter()
+            .filter(|s| s.what == what)
+            .filter_map(|s| s.litres)
+            .sum()
+    };
+    let some = |litres: f64| (litres > 0.0).then_some(litres);
+    let mut pours: Vec<(String, f64)> = Vec::new();
+    for step in answer.steps.iter().filter(|s| s.what == Do::Pour) {
+        let (Some(stock), Some(litres)) = (&step.stock, step.litres) else {
+            continue;
+        };
+        match pours.iter_mut().find(|(name, _)| name == stock) {
+            Some((_, total)) => *total += litres,
+            None => pours.push((stock.clone(), litres)),
+        }
+    }
+    Doing {
+        rounds: rounds(answer),
+        draw: some(sum(Do::Draw)).map(|l| amount::pour(l, system)),
+        dose: some(sum(Do::Dose)).map(|l| amount::dose(l, system)),
+        pours: pours
+            .into_iter()
+            .map(|(name, l)| (amount::pour(l, system), name))
+            .collect(),
+        begun: !answer.so_far.is_empty(),
+        only_check: !answer.steps.is_empty(),
+    }
+}
+
+fn rounds(answer: &LoopAnswer) -> u32 {
+    let moves = |s: &&Step| matches!(s.what, Do::Draw | Do::Dose | Do::Pour);
+    answer
+        .so_far
+        .iter()
+        .chain(&answer.steps)
+        .filter(moves)
+        .map(|s| s.round)
+        .max()
+        .unwrap_or(0)
+}
+
+/// Done and to do in one list, each step where it stood, whatever was entered first.
+fn steps(page: &Page, solved: &Solved) -> Vec<StepView> {
+    let answer = &solved.answer;
+    let mut all: Vec<(&Step, bool)> = answer
+        .so_far
+        .iter()
+        .map(|s| (s, true))
+        .chain(answer.steps.iter().map(|s| (s, false)))
+        .collect();
+    let place = |s: &Step| {
+        let what = match s.what {
+            Do::Draw => 0,
+            Do::Dose => 1,
+            Do::Pour => 2,
+            Do::Run => 3,
+            Do::Check => 4,
+        };
+        (
+            s.round,
+            what,
+            s.to_the_mark,
+            s.id.parse::<u32>().unwrap_or(u32::MAX),
+        )
+    };
+    all.sort_by_key(|(s, _)| place(s));
+    let of = rounds(answer);
+    let mut last_round = 0;
+    all.iter()
+        .zip(1..)
+        .map(|(&(step, done), number)| {
+            let heads = of > 1 && step.round != last_round && step.round <= of;
+            last_round = step.round;
+            one_step(
+                page,
+                solved,
+                step,
+                done,
+                number,
+                heads.then(|| words::round(step.round, of)),
+            )
+        })
+        .collect()
+}
+
+fn one_step(
+    page: &Page,
+    solved: &Solved,
+    step: &Step,
+    done: bool,
+    number: usize,
+    round: Option<String>,
+) -> StepView {
+    let system = page.model.system;
+    let litres = step.litres.unwrap_or(0.0);
+    let stock = step.stock.as_deref().unwrap_or_default();
+    let (title, note) = match step.what {
+        Do::Draw if step.round > 1 => both(words::DRAW_AGAIN),
+        Do::Draw => both(words::DRAW),
+        Do::Dose => {
+            let limit = solved.answer.dose.and_then(|d| d.limit_litres);
+            let limit = limit.map(|l| amount::dose(l, system));
+            let name = solved
+                .asked
+                .additive
+                .as_ref()
+                .map_or("", |a| a.name.as_str());
+            (words::dose_title(name), words::dose_note(limit.as_deref()))
+        }
+        Do::Pour => (
+            words::pour_title(stock, step.to_the_mark),
+            words::pour_note(step.to_the_mark).to_owned(),
+        ),
+        Do::Run => both(words::RUN),
+        Do::Check => {
+            let readings = should_read(page, solved.answer.after.as_ref(), system);
+            let note = if readings.is_empty() {
+                String::new()
+            } else {
+                words::should_read(&readings)
+            };
+            (words::CHECK.to_owned(), note)
+        }
+    };
+    let place = solved.stocks.iter().position(|name| name == stock);
+    StepView {
+        id: step.id.clone(),
+        number,
+        round,
+        title,
+        note,
+        amount: step.litres.map(|_| match step.what {
+            Do::Dose => amount::dose(litres, system),
+            _ => amount::pour(litres, system),
+        }),
+        done,
+        happened: step.litres.map(|_| {
+            let measure = if step.what == Do::Dose {
+                Measure::SmallVolume
+            } else {
+                Measure::Volume
+            };
+            happened(page, step, measure, litres)
+        }),
+        pattern: place.and_then(|i| solved.patterns.get(i).copied()),
+    }
+}
+
+/// The field for what really came out or went in; blank, it says what the card does.
+fn happened(page: &Page, step: &Step, measure: Measure, litres: f64) -> FieldView {
+    let spot = Spot::Happened(step.id.clone());
+    let mut view = field(page, &spot);
+    let usual = measure.unit(page.model.system);
+    let unit = page.model.entry(&spot).map_or(usual, |e| e.shown_in);
+    view.unit = unit_view(&spot, Some(measure), Some(unit));
+    if let Some(amount) = Unit::Volume(VolumeUnit::L).to(unit, litres) {
+        view.placeholder = significant(amount, 4);
+    }
+    view
+}
+
+fn both((title, note): (&str, &str)) -> (String, String) {
+    (title.to_owned(), note.to_owned())
+}
+
+/// What the instrument should show afterwards, on its own scale too.
+fn should_read(page: &Page, after: Option<&State>, system: System) -> Vec<String> {
+    let Some(after) = after else {
+        return Vec::new();
+    };
+    let mut list: Vec<String> = after
+        .percent
+        .map(|p| amount::percent_spread(p, after.plus_minus))
+        .into_iter()
+        .collect();
+    let own = match page.model.current().reading {
+        ReadingBy::Frost => after
+            .freezing_point_c
+            .map(|t| amount::whole_degrees(t, system)),
+        ReadingBy::Gravity => after.specific_gravity_20c.map(|g| fixed(g, 3)),
+        ReadingBy::Index | ReadingBy::Brix => after.refractive_index_20c.map(|n| fixed(n, 4)),
+        _ => None,
+    };
+    list.extend(own);
+    list
+}
+
+fn totals(answer: &LoopAnswer, system: System) -> String {
+    let used = used_words(&answer.used, system);
+    let dispose =
+        (answer.dispose_litres > 0.0).then(|| amount::pour(answer.dispose_litres, system));
+    words::totals(&used, dispose.as_deref())
+}
+
+fn used_words(used: &Used, system: System) -> Vec<String> {
+    used.0
+        .iter()
+        .map(|(name, l)| [amount::pour(*l, system), words::in_sentence(name)].join(" "))
+        .collect()
+}
+
+fn other_ways(answer: &LoopAnswer, system: System) -> Vec<String> {
+    answer
+        .runners_up
+        .iter()
+        .map(|r| {
+            let drawn = (r.drawn_litres > 0.0).then(|| amount::pour(r.drawn_litres, system));
+            let used = used_words(&r.used, system);
+            let way = if r.way == Way::Nothing || used.is_empty() {
+                Way::Nothing
+            } else {
+                r.way
+            };
+            words::runner_up(
+                words::way(way),
+                &amount::percent(r.percent, 0),
+                drawn.as_deref(),
+                &used,
+            )
+        })
+        .collect()
+}
+
+fn cautions(page: &Page, solved: &Solved) -> Vec<CautionView> {
+    let setting = Setting {
+        system: page.model.system,
+        stocks: &solved.stocks,
+    };
+    let mut all: Vec<&Caution> = solved
+        .answer
+        .cautions
+        .iter()
+        .chain(&page.cautions)
+        .map(|CautionEntry(c)| c)
+        .collect();
+    all.sort_by_key(|c| c.weight());
+    all.into_iter()
+        .map(|c| CautionView {
+            weight: c.weight(),
+            word: words::weight(c.weight()),
+            text: words::caution(c, setting),
+        })
+        .collect()
+}
+
+/// The coldest night and the hottest run, in words.
+pub(super) fn asked(solved: &Solved, system: System) -> (Option<String>, Option<String>) {
+    (
+        asked_degrees(solved.asked.coldest, system),
+        asked_degrees(solved.asked.peak_temperature, system),
+    )
+}

@@ -1,0 +1,255 @@
+//! The level column: what stays, what is drawn, each pour and the dose stacked in it, and the levels, to scale.
+//!
+//! Heights run from 0 (the top) to 1000 (the bottom), in proportion to litres. Through several rounds, what was in
+//! the loop is followed by proportion: a draw takes of everything in it. Mixing shrinks by up to two parts in a
+//! hundred, so the stack is drawn to the level the answer states.
+
+use crate::app::{amount, choice::System, number::fixed, page::Solved, words};
+use crate::job::{
+    answer::{Do, Step},
+    units::VolumeUnit,
+};
+
+/// The column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// Bottom first.
+    pub bands: Vec<Band>,
+    /// The mark, the hot level, the top.
+    pub marks: Vec<Mark>,
+    /// Where it stood before.
+    pub stood: Option<i32>,
+    /// What the first draw takes: from, to, how much.
+    pub drawn: Option<(i32, i32, String)>,
+    /// The scale: where, and its figure where it has one.
+    pub scale: Vec<(i32, Option<String>)>,
+    /// The same in words.
+    pub words: String,
+}
+
+/// A band of the column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// What it is.
+    pub kind: BandKind,
+    /// Its upper edge.
+    pub top: i32,
+    /// Its lower edge.
+    pub bottom: i32,
+    /// Where its label stands, apart from the others.
+    pub label_at: i32,
+    /// Its label.
+    pub label: String,
+}
+
+/// What a band is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BandKind {
+    /// Was in there and stays.
+    Stays,
+    /// The additive.
+    Dosed,
+    /// A stock, by its pattern.
+    Stock(u8),
+}
+
+/// A level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// Which.
+    pub place: Place,
+    /// Where.
+    pub at: i32,
+    /// Where its label stands, apart from the others.
+    pub label_at: i32,
+    /// Its label.
+    pub label: String,
+}
+
+/// Which level.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// The top of the tank.
+    Top,
+    /// The hot level.
+    Hot,
+    /// The cold fill mark.
+    Mark,
+}
+
+/// Least distance between two labels.
+const LABEL_GAP: i32 = 58;
+
+/// The column of an answered loop.
+pub fn column(solved: &Solved, system: System) -> Option<Column> {
+    let after = solved.answer.after.as_ref()?;
+    let held = solved.answer.before.as_ref().map_or(0.0, |b| b.litres);
+    let asked = &solved.asked;
+    let mark = asked.volume.value * asked.volume.unit.litres();
+    let top = asked.tank_room.map(|q| mark + q.value * q.unit.litres());
+    let highest = [Some(mark * 1.02), top, after.hot_litres, Some(held)];
+    let full = highest.into_iter().flatten().fold(0.0, f64::max);
+    let y = |litres: f64| 1000 - (litres / full * 1000.0).round() as i32;
+    let parts = stacked(solved, held);
+    let total: f64 = parts.iter().map(|(_, l)| l).sum();
+    let stretch = if total > 0.0 {
+        after.litres / total
+    } else {
+        1.0
+    };
+    let mut bands = Vec::new();
+    let mut below = 0.0;
+    for (kind, litres) in &parts {
+        let above = below + litres * stretch;
+        bands.push(Band {
+            kind: *kind,
+            top: y(above),
+            bottom: y(below),
+            label_at: (y(above) + y(below)) / 2,
+            label: band_label(solved, *kind, *litres, system),
+        });
+        below = above;
+    }
+    let level = |place, litres: f64, name: &str| Mark {
+        place,
+        at: y(litres),
+        label_at: y(litres),
+        label: name.to_owned(),
+    };
+    let mut marks = vec![level(Place::Mark, mark, words::MARK)];
+    marks.extend(
+        after
+            .hot_litres
+            .map(|hot| level(Place::Hot, hot, words::HOT)),
+    );
+    marks.extend(top.map(|top| level(Place::Top, top, words::TOP)));
+    let first = all_steps(solved).find(|s| s.what == Do::Draw);
+    let drawn = first
+        .and_then(|s| s.litres)
+        .map(|l| (y(held), y((held - l).max(0.0)), amount::pour(l, system)));
+    let mut column = Column {
+        words: in_words(&bands),
+        bands,
+        marks,
+        stood: (held > 0.0).then(|| y(held)),
+        drawn,
+        scale: scale(full, system, y),
+    };
+    column.spread_labels();
+    Some(column)
+}
+
+fn all_steps(solved: &Solved) -> impl Iterator<Item = &Step> {
+    solved.answer.so_far.iter().chain(&solved.answer.steps)
+}
+
+/// What the loop is made of afterwards, by where it came from; bottom first.
+fn stacked(solved: &Solved, held: f64) -> Vec<(BandKind, f64)> {
+    let mut parts = vec![(BandKind::Stays, held)];
+    for step in all_steps(solved) {
+        let Some(litres) = step.litres else { continue };
+        let kind = match step.what {
+            Do::Draw => {
+                let total: f64 = parts.iter().map(|(_, l)| l).sum();
+                let left = if total > 0.0 {
+                    (1.0 - litres / total).max(0.0)
+                } else {
+                    0.0
+                };
+                parts.iter_mut().for_each(|(_, l)| *l *= left);
+                continue;
+            }
+            Do::Dose => BandKind::Dosed,
+            Do::Pour => {
+                let place = solved
+                    .stocks
+                    .iter()
+                    .position(|s| Some(s) == step.stock.as_ref());
+                let pattern = place.and_then(|i| solved.patterns.get(i).copied());
+                BandKind::Stock(pattern.unwrap_or(1))
+            }
+            Do::Run | Do::Check => continue,
+        };
+        match parts.iter_mut().find(|(k, _)| *k == kind) {
+            Some((_, total)) => *total += litres,
+            None => parts.push((kind, litres)),
+        }
+    }
+    parts.retain(|(_, l)| *l > 1e-6);
+    parts
+}
+
+fn band_label(solved: &Solved, kind: BandKind, litres: f64, system: System) -> String {
+    let name = match kind {
+        BandKind::Stays => return [words::STAYS, &amount::about(litres, 2, system)].join(" "),
+        BandKind::Dosed => words::DOSED.to_owned(),
+        BandKind::Stock(pattern) => {
+            let place = solved.patterns.iter().position(|p| *p == pattern);
+            place
+                .and_then(|i| solved.stocks.get(i))
+                .map(|n| words::in_sentence(n))
+                .unwrap_or_default()
+        }
+    };
+    let several = all_steps(solved).filter(|s| s.what == Do::Draw).count() > 1;
+    let amount = match kind {
+        BandKind::Dosed => amount::dose(litres, system),
+        // What is left of it after later draws is worked out, not measured.
+        _ if several => amount::about(litres, 2, system),
+        _ => amount::pour(litres, system),
+    };
+    [name, amount].join(" ")
+}
+
+fn in_words(bands: &[Band]) -> String {
+    let labels: Vec<String> = bands.iter().map(|b| b.label.clone()).collect();
+    words::listed(&labels)
+}
+
+/// Lines every so many litres, quarts or pints: at most some fourteen, a figure at every fifth or at each of few.
+fn scale(full: f64, system: System, y: impl Fn(f64) -> i32) -> Vec<(i32, Option<String>)> {
+    let unit = match system {
+        System::Metric => VolumeUnit::L,
+        System::Us => VolumeUnit::UsQt,
+        System::Imperial => VolumeUnit::ImpPt,
+    };
+    let most = full / unit.litres();
+    let steps = [
+        0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0,
+    ];
+    let step = steps
+        .into_iter()
+        .find(|s| most / s <= 14.0)
+        .unwrap_or(1000.0);
+    let decimals = u32::from(step < 1.0);
+    let every = if most / step > 7.0 { 2 } else { 1 };
+    (1..=(most / step) as u32)
+        .map(|n| {
+            let at = f64::from(n) * step;
+            (
+                y(at * unit.litres()),
+                (n % every == 0).then(|| fixed(at, decimals)),
+            )
+        })
+        .collect()
+}
+
+impl Column {
+    /// Moves labels apart that would stand on each other: upwards from the bottom, then back down from the top.
+    fn spread_labels(&mut self) {
+        let bands = self.bands.iter_mut().map(|b| &mut b.label_at);
+        let marks = self.marks.iter_mut().map(|m| &mut m.label_at);
+        let mut places: Vec<&mut i32> = bands.chain(marks).collect();
+        places.sort_by_key(|p| std::cmp::Reverse(**p));
+        let mut below = 1000 + LABEL_GAP / 2;
+        for place in &mut places {
+            **place = (**place).min(below - LABEL_GAP);
+            below = **place;
+        }
+        let mut above = -LABEL_GAP;
+        for place in places.iter_mut().rev() {
+            **place = (**place).max(above + LABEL_GAP);
+            above = **place;
+        }
+    }
+}

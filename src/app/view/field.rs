@@ -1,0 +1,263 @@
+//! A field as it stands on the page: its words, its text, its unit, what is wrong with it.
+
+use crate::app::{
+    amount,
+    choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
+    draft::{self, DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
+    field::{Entry, Field, Measure, Unit},
+    model::Spot,
+    number::{print, significant},
+    page::{Page, spot_of},
+    words::{self, Worded},
+};
+
+/// A text field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FieldView {
+    /// Of the element.
+    pub id: String,
+    /// Label, as seen.
+    pub label: &'static str,
+    /// The rest of it, for a screen reader.
+    pub label_more: &'static str,
+    /// What stands in it.
+    pub text: String,
+    /// What holds where it is blank.
+    pub placeholder: String,
+    /// Its unit.
+    pub unit: UnitView,
+    /// What is wrong with it.
+    pub error: Option<String>,
+    /// A number?
+    pub numeric: bool,
+    /// May it be below zero?
+    pub signed: bool,
+}
+
+/// A field's unit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum UnitView {
+    /// None.
+    None,
+    /// Always the same.
+    Fixed(String),
+    /// One of several: code and words of each.
+    Choice {
+        /// The one shown.
+        code: String,
+        /// All of them.
+        options: Vec<(String, String)>,
+    },
+}
+
+/// A field of the page.
+pub fn field(page: &Page, spot: &Spot) -> FieldView {
+    let model = &page.model;
+    let (label, label_more) = words::label(spot);
+    let measure = spot.measure();
+    let entry = model.entry(spot);
+    let text = match spot {
+        Spot::Title => model.title.clone(),
+        Spot::LoopName => model.current().name.clone(),
+        Spot::AdditiveName => model.current().additive_name.clone(),
+        Spot::StockName(i) => model
+            .shelf
+            .get(*i)
+            .map(|s| s.name.clone())
+            .unwrap_or_default(),
+        _ => entry.map(Entry::text).unwrap_or_default(),
+    };
+    let shown_in = entry
+        .map(|e| e.shown_in)
+        .or(measure.map(|m| m.unit(model.system)));
+    FieldView {
+        id: id(spot),
+        label,
+        label_more,
+        text,
+        placeholder: placeholder(page, spot),
+        unit: unit_view(spot, measure, shown_in),
+        error: error(page, spot),
+        numeric: measure.is_some(),
+        signed: measure.is_some_and(Measure::signed),
+    }
+}
+
+fn id(spot: &Spot) -> String {
+    let numbered = |name: &str, i: &usize| [name, &i.to_string()].concat();
+    match spot {
+        Spot::Title => "title".to_owned(),
+        Spot::LoopName => "loop-name".to_owned(),
+        Spot::AdditiveName => "additive-name".to_owned(),
+        Spot::Loop(field) => field.key().to_owned(),
+        Spot::StockName(i) => numbered("stock-name-", i),
+        Spot::StockPercent(i) => numbered("stock-percent-", i),
+        Spot::StockHave(i) => numbered("stock-have-", i),
+        Spot::Happened(id) => ["happened-", id].concat(),
+    }
+}
+
+/// A unit as the field offers it.
+pub(super) fn unit_view(spot: &Spot, measure: Option<Measure>, shown_in: Option<Unit>) -> UnitView {
+    let (Some(measure), Some(shown)) = (measure, shown_in) else {
+        return UnitView::None;
+    };
+    let follows = matches!(spot, Spot::Loop(f) if f.follows().is_some());
+    let units = measure.units();
+    if units.len() == 1 || follows {
+        let words = words::unit(shown);
+        return if words.is_empty() {
+            UnitView::None
+        } else {
+            UnitView::Fixed(words)
+        };
+    }
+    let mut options: Vec<(String, String)> =
+        units.iter().map(|u| (u.code(), words::unit(*u))).collect();
+    let code = shown.code();
+    if !options.iter().any(|(c, _)| *c == code) {
+        options.push((code.clone(), words::unit(shown)));
+    }
+    UnitView::Choice { code, options }
+}
+
+/// What holds where a field is left blank.
+fn placeholder(page: &Page, spot: &Spot) -> String {
+    let lp = page.model.current();
+    let system = page.model.system;
+    let Spot::Loop(field) = spot else {
+        return match spot {
+            Spot::Title => words::UNTITLED.to_owned(),
+            Spot::LoopName => words::loop_name(page.model.selected),
+            Spot::StockHave(_) => words::ENOUGH.to_owned(),
+            _ => String::new(),
+        };
+    };
+    let shown = lp.entries.get(*field).shown_in;
+    let converted = |value: f64, unit: Unit| {
+        unit.to(shown, value)
+            .map(|v| significant(v, 3))
+            .unwrap_or_default()
+    };
+    let celsius = |t: f64| converted(t, Measure::Temperature.unit(System::Metric));
+    let kelvins = |k: f64| converted(k, Measure::Interval.unit(System::Metric));
+    let small = |ml: f64, fl_oz: f64| match system {
+        System::Metric => converted(ml, Measure::SmallVolume.unit(system)),
+        System::Us | System::Imperial => converted(fl_oz, Measure::SmallVolume.unit(system)),
+    };
+    match field {
+        Field::VolumeSpread => match lp.entries.get(Field::Volume).value() {
+            Ok(Some(v)) => {
+                let from = lp.entries.get(Field::Volume).typed_in;
+                from.to(shown, v * 0.05)
+                    .map(|v| significant(v, 2))
+                    .unwrap_or_default()
+            }
+            _ => String::new(),
+        },
+        Field::Missing | Field::LeftPercent | Field::Altitude => "0".to_owned(),
+        Field::PercentSpread => "2".to_owned(),
+        Field::FrostSpread => kelvins(1.0),
+        Field::IndexSpread => "0.0002".to_owned(),
+        Field::BrixSpread => "0.5".to_owned(),
+        Field::Within => "1".to_owned(),
+        Field::Spare => kelvins(draft::SPARE_K),
+        Field::Low => print(draft::LIMITS.0),
+        Field::High => print(draft::LIMITS.1),
+        Field::FillTemperature => celsius(20.0),
+        Field::Running => celsius(90.0),
+        Field::MeasureStep => small(STEP_ML, STEP_FL_OZ),
+        Field::DoseStep => small(DOSE_STEP_ML, DOSE_STEP_FL_OZ),
+        _ => String::new(),
+    }
+}
+
+/// What is wrong with a field, once it is sure: a blank that is needed is not an error yet.
+fn error(page: &Page, spot: &Spot) -> Option<String> {
+    let model = &page.model;
+    let problems = page
+        .draft
+        .loops
+        .get(model.selected)
+        .into_iter()
+        .flatten()
+        .chain(&page.draft.shelf);
+    for Problem { spot: at, trouble } in problems {
+        if at == spot
+            && let Trouble::Number(error) = trouble
+        {
+            return words::number_error(error);
+        }
+    }
+    let faults = page.refused.iter().chain(&page.current().fault);
+    faults
+        .filter(|fault| spot_of(fault, model, model.current()).as_ref() == Some(spot))
+        .map(|fault| words::capitalised(words::without_key(&fault.message, &fault.key)))
+        .next()
+}
+
+/// What is still needed before there can be an answer, in the order of the questions.
+pub fn needs(page: &Page) -> Vec<&'static str> {
+    let place = page.model.selected;
+    let problems = page
+        .draft
+        .loops
+        .get(place)
+        .into_iter()
+        .flatten()
+        .chain(&page.draft.shelf);
+    let mut list: Vec<&'static str> = problems
+        .filter(|p| p.trouble == Trouble::Needed)
+        .map(|p| words::needed(&p.spot))
+        .collect();
+    if page.draft.job.shelf.is_empty() {
+        list.push(words::NEEDED_SHELF);
+    }
+    list.dedup();
+    list
+}
+
+/// What a fold holds, in a few words, so that it need not be opened to be seen.
+pub fn fold_digest(page: &Page) -> (String, String) {
+    let lp = page.model.current();
+    let text = |field: Field| {
+        let entry = lp.entries.get(field);
+        let shown = entry.text();
+        (!entry.is_blank()).then(|| words::spaced(shown.trim(), &words::unit(entry.shown_in)))
+    };
+    let drain = match lp.drain {
+        DrainBy::Volume => text(Field::DrawLimit),
+        DrainBy::Share => None,
+        by => Some(by.words().to_owned()),
+    };
+    let tank = (lp.tank != TankBy::Unstated).then(|| lp.tank.words().to_owned());
+    let age = (lp.cap_age == CapAge::New).then(|| CapAge::New.words().to_owned());
+    let parts = [drain, tank, text(Field::Cap), age, text(Field::Altitude)];
+    let tank = parts.into_iter().flatten().collect::<Vec<_>>().join(" · ");
+    let additive = match lp.dose {
+        DoseBy::None => lp.dose.words().to_owned(),
+        DoseBy::Some => {
+            let name = lp.additive_name.trim();
+            let rate = match lp.rate.code() {
+                "ratio" => text(Field::RateRatio),
+                "percent" => text(Field::RatePercent),
+                _ => None,
+            };
+            let named = (!name.is_empty()).then(|| name.to_owned());
+            [named, rate]
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>()
+                .join(" · ")
+        }
+    };
+    (tank, additive)
+}
+
+/// A temperature asked for, in whole degrees of the page.
+pub(super) fn asked_degrees(
+    q: Option<crate::job::file::Quantity<crate::job::units::TemperatureUnit>>,
+    system: System,
+) -> Option<String> {
+    q.map(|q| amount::whole_degrees(q.unit.to_celsius(q.value), system))
+}

@@ -1,0 +1,262 @@
+//! The margins: to the frost, to boiling, to the top of the tank, before the job and after it.
+
+use super::card::asked;
+use crate::app::{amount, choice::System, page::Solved, words};
+use crate::job::answer::State;
+
+/// The margins.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Margins {
+    /// The three that matter.
+    pub tiles: Vec<Tile>,
+    /// Where it stays liquid.
+    pub strip: Option<Strip>,
+    /// All of it, as a table.
+    pub rows: Vec<Row>,
+}
+
+/// A figure and what it says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tile {
+    /// The figure, after the job.
+    pub figure: String,
+    /// What it is.
+    pub note: String,
+    /// The same figure before the job.
+    pub before: Option<String>,
+    /// Is it on the wrong side?
+    pub bad: bool,
+}
+
+/// A row of the table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// What it is.
+    pub name: String,
+    /// Before.
+    pub before: String,
+    /// After.
+    pub after: String,
+}
+
+/// The span from freezing to boiling, to scale: 0 to 1000 across.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strip {
+    /// Before and after.
+    pub bars: Vec<StripBar>,
+    /// The coldest night and the hottest run.
+    pub marks: Vec<StripMark>,
+}
+
+/// One bar of the strip.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StripBar {
+    /// Before or after.
+    pub name: &'static str,
+    /// Where it begins.
+    pub from: i32,
+    /// Where it ends.
+    pub to: i32,
+    /// The lower end in words.
+    pub low: String,
+    /// The upper end in words.
+    pub high: String,
+}
+
+/// A mark on the strip.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StripMark {
+    /// Where.
+    pub at: i32,
+    /// In words.
+    pub text: String,
+    /// The lower of the two?
+    pub low: bool,
+}
+
+/// The margins of an answered loop.
+pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
+    let after = solved.answer.after.as_ref()?;
+    let before = solved
+        .answer
+        .before
+        .as_ref()
+        .filter(|b| b.percent.is_some());
+    Some(Margins {
+        tiles: vec![
+            frost_tile(solved, before, after, system)?,
+            boil_tile(solved, before, after, system)?,
+            level_tile(before, after, system),
+        ],
+        strip: strip(solved, before, after, system),
+        rows: rows(before, after, system),
+    })
+}
+
+/// A room as "there is some" or "it is short of it", rounded to the unlucky side.
+fn room(k: Option<f64>, system: System) -> Option<(bool, String)> {
+    k.map(|k| match k >= 0.0 {
+        true => (true, amount::degrees_between(k, system)),
+        false => (false, amount::degrees_between(-k + 0.999, system)),
+    })
+}
+
+fn freezing(state: &State, system: System) -> Option<String> {
+    let at = state
+        .freezing_point_c
+        .map(|t| amount::whole_degrees(t, system));
+    let below = || {
+        state
+            .freezing_at_most_c
+            .map(|t| words::at_or_below(&amount::whole_degrees(t, system)))
+    };
+    at.or_else(below)
+}
+
+fn frost_tile(
+    solved: &Solved,
+    before: Option<&State>,
+    after: &State,
+    system: System,
+) -> Option<Tile> {
+    let (coldest, _) = asked(solved, system);
+    Some(Tile {
+        figure: freezing(after, system).unwrap_or_else(|| words::NOT_KNOWN.to_owned()),
+        note: words::freezes(room(after.freeze_room_k, system), coldest.as_deref()),
+        before: before.and_then(|b| freezing(b, system)),
+        bad: after.freeze_room_k.is_some_and(|k| k < 0.0),
+    })
+}
+
+fn boil_tile(
+    solved: &Solved,
+    before: Option<&State>,
+    after: &State,
+    system: System,
+) -> Option<Tile> {
+    let (_, peak) = asked(solved, system);
+    let capped = solved.asked.cap.is_some();
+    let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
+    Some(Tile {
+        figure: degrees(after.boiling_point_weakest_c)
+            .unwrap_or_else(|| words::NOT_KNOWN.to_owned()),
+        note: words::boils(capped, room(after.boil_room_k, system), peak.as_deref()),
+        before: before.and_then(|b| degrees(b.boiling_point_weakest_c)),
+        bad: after.boil_room_k.is_some_and(|k| k < 0.0),
+    })
+}
+
+fn level_tile(before: Option<&State>, after: &State, system: System) -> Tile {
+    match after.tank_room_litres {
+        Some(left) if left < 0.0 => Tile {
+            figure: amount::about(-left + 0.049, 1, system),
+            note: words::ROOM_SHORT.to_owned(),
+            before: None,
+            bad: true,
+        },
+        Some(left) => Tile {
+            figure: amount::about((left - 0.05).max(0.0), 1, system),
+            note: words::ROOM_LEFT.to_owned(),
+            before: None,
+            bad: false,
+        },
+        None => Tile {
+            figure: amount::about(after.litres, 1, system),
+            note: words::HOLDS.to_owned(),
+            before: before.map(|b| amount::about(b.litres, 1, system)),
+            bad: false,
+        },
+    }
+}
+
+fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
+    let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
+    let litres = |l: Option<f64>| l.map(|l| amount::about(l, 2, system));
+    let share = |s: Option<f64>| s.map(|s| amount::percent(s * 100.0, 0));
+    let freezes = [words::ROW_FREEZES, " ", &amount::frost_spread(system)].concat();
+    type Figure<'a> = (&'a str, &'a dyn Fn(&State) -> Option<String>);
+    let figures: [Figure; 11] = [
+        (words::ROW_STRENGTH, &|s| {
+            s.percent.map(|p| amount::percent_spread(p, s.plus_minus))
+        }),
+        (words::ROW_HOLDS, &|s| litres(Some(s.litres))),
+        (&freezes, &|s| freezing(s, system)),
+        (words::ROW_BOILS, &|s| degrees(s.boiling_point_c)),
+        (words::ROW_BOILS_WORN, &|s| {
+            degrees(s.boiling_point_weakest_c)
+        }),
+        (words::ROW_BOILS_OPEN, &|s| degrees(s.boiling_point_open_c)),
+        (words::ROW_BOILS_OTHER, &|s| {
+            degrees(s.boiling_point_other_cap_c)
+        }),
+        (words::ROW_HOT, &|s| litres(s.hot_litres)),
+        (words::ROW_ROOM, &|s| litres(s.tank_room_litres)),
+        (words::ROW_HEAT, &|s| share(s.heat_carried_vs_water)),
+        (words::ROW_FILM, &|s| share(s.film_vs_water)),
+    ];
+    figures
+        .iter()
+        .filter_map(|(name, figure)| {
+            let (was, is) = (before.and_then(*figure), figure(after));
+            is.is_some().then(|| Row {
+                name: (*name).to_owned(),
+                before: was.unwrap_or_else(|| "\u{2013}".to_owned()),
+                after: is.unwrap_or_default(),
+            })
+        })
+        .collect()
+}
+
+fn strip(solved: &Solved, before: Option<&State>, after: &State, system: System) -> Option<Strip> {
+    let ends = |s: &State| {
+        let low = s.freezing_point_c.or(s.freezing_at_most_c)?;
+        Some((low, s.boiling_point_weakest_c?))
+    };
+    let (a, b) = ends(after)?;
+    let was = before.and_then(ends);
+    let celsius = |q: Option<crate::job::file::Quantity<crate::job::units::TemperatureUnit>>| {
+        q.map(|q| q.unit.to_celsius(q.value))
+    };
+    let coldest = celsius(solved.asked.coldest);
+    let peak = celsius(solved.asked.peak_temperature);
+    let all = [
+        Some(a),
+        Some(b),
+        was.map(|w| w.0),
+        was.map(|w| w.1),
+        coldest,
+        peak,
+    ];
+    let low = all.iter().flatten().copied().fold(a, f64::min) - 4.0;
+    let high = all.iter().flatten().copied().fold(b, f64::max) + 4.0;
+    let at = |t: f64| ((t - low) / (high - low) * 1000.0).round() as i32;
+    let bar = |name, state: &State, (from, to): (f64, f64)| StripBar {
+        name,
+        from: at(from),
+        to: at(to),
+        low: freezing(state, system).unwrap_or_default(),
+        high: amount::whole_degrees(to, system),
+    };
+    let mut bars = Vec::new();
+    if let (Some(state), Some(span)) = (before, was) {
+        bars.push(bar(words::NOW, state, span));
+    }
+    bars.push(bar(words::AFTER, after, (a, b)));
+    let mark = |t: Option<f64>, name: &str, low: bool| {
+        t.map(|t| StripMark {
+            at: at(t),
+            text: [name, &amount::whole_degrees(t, system)].join(" "),
+            low,
+        })
+    };
+    Some(Strip {
+        bars,
+        marks: [
+            mark(coldest, words::STRIP_COLDEST, true),
+            mark(peak, words::STRIP_PEAK, false),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
+    })
+}

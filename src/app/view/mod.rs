@@ -1,0 +1,11 @@
+//! What the page shows, as ready strings and geometry. The screen draws this and decides nothing.
+
+mod card;
+mod column;
+mod field;
+mod margin;
+
+pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
+pub use column::{Band, BandKind, Column, Mark, Place};
+pub use field::{FieldView, UnitView, field, fold_digest, needs};
+pub use margin::{Margins, Row, Strip, StripBar, StripMark, Tile};

@@ -1,0 +1,351 @@
+//! The card in words: its headline, its steps, its margins.
+
+use super::{in_sentence, listed};
+use crate::job::answer::Way;
+
+/// The card.
+pub const POUR_CARD: &str = "Pour card";
+/// Where amounts count.
+pub const COLD: &str = "cold, 20\u{a0}°C";
+/// Goes to the card.
+pub const TO_CARD: &str = "card";
+/// The steps.
+pub const STEPS: &str = "Steps";
+/// The column.
+pub const COLUMN: &str = "The loop, to scale";
+/// The margins.
+pub const MARGINS: &str = "Before and after";
+/// The cautions.
+pub const CAUTIONS: &str = "Cautions";
+/// The four standing ones.
+pub const ALWAYS: &str = "Always";
+/// Other ways.
+pub const OTHER_WAYS: &str = "Other ways";
+/// Before the job.
+pub const NOW: &str = "now";
+/// After it.
+pub const AFTER: &str = "after";
+/// Takes back what was entered.
+pub const CLEAR_CARD: &str = "Take all entries back";
+/// Copies the card.
+pub const COPY: &str = "Copy as text";
+/// Prints it.
+pub const PRINT: &str = "Print";
+/// Level marks.
+pub const TOP: &str = "top";
+/// The hot level.
+pub const HOT: &str = "hot";
+/// The cold mark.
+pub const MARK: &str = "mark";
+/// Where it stood.
+pub const STOOD: &str = "stood here";
+/// What is drawn.
+pub const DRAWN: &str = "drawn";
+/// What stays.
+pub const STAYS: &str = "stays";
+/// The additive in the column.
+pub const DOSED: &str = "additive";
+
+/// A bit of the headline; amounts are set apart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Piece {
+    /// Its text.
+    pub text: String,
+    /// An amount?
+    pub amount: bool,
+}
+
+/// What the headline is made from: amounts already in words.
+#[derive(Debug, Clone, Default)]
+pub struct Doing {
+    /// In all.
+    pub rounds: u32,
+    /// Drawn.
+    pub draw: Option<String>,
+    /// Dosed.
+    pub dose: Option<String>,
+    /// Poured: how much of what.
+    pub pours: Vec<(String, String)>,
+    /// Something was done already.
+    pub begun: bool,
+    /// Only running and checking are left.
+    pub only_check: bool,
+}
+
+/// The answer in one line.
+pub fn headline(doing: &Doing) -> Vec<Piece> {
+    let mut line = Line::default();
+    let mut verbs: Vec<(&str, Vec<(&str, String)>)> = Vec::new();
+    if let Some(draw) = &doing.draw {
+        verbs.push(("draw ", vec![(draw, String::new())]));
+    }
+    if let Some(dose) = &doing.dose {
+        verbs.push(("dose ", vec![(dose, String::new())]));
+    }
+    if !doing.pours.is_empty() {
+        let pours = doing
+            .pours
+            .iter()
+            .map(|(amount, stock)| (amount.as_str(), in_sentence(stock)));
+        verbs.push(("pour ", pours.collect()));
+    }
+    if verbs.is_empty() {
+        line.say(match (doing.only_check, doing.begun) {
+            (true, _) => "Now run it warm, let it cool, bleed and check",
+            (false, true) => "All done",
+            (false, false) => "Nothing to do: it is right as it stands",
+        });
+        return line.0;
+    }
+    if doing.begun {
+        line.say("now ");
+    } else if doing.rounds > 1 {
+        line.say(&["in ", &doing.rounds.to_string(), " rounds, "].concat());
+    }
+    for (i, (verb, amounts)) in verbs.iter().enumerate() {
+        if i > 0 {
+            line.say(", ");
+        }
+        line.say(verb);
+        for (j, (amount, of)) in amounts.iter().enumerate() {
+            if j > 0 {
+                line.say(if j + 1 == amounts.len() {
+                    " and "
+                } else {
+                    ", "
+                });
+            }
+            line.amount(amount);
+            if !of.is_empty() {
+                line.say(" ");
+                line.say(of);
+            }
+        }
+    }
+    line.capitalised()
+}
+
+#[derive(Default)]
+struct Line(Vec<Piece>);
+
+impl Line {
+    fn say(&mut self, text: &str) {
+        match self.0.last_mut() {
+            Some(last) if !last.amount => last.text.push_str(text),
+            _ => self.0.push(Piece {
+                text: text.to_owned(),
+                amount: false,
+            }),
+        }
+    }
+
+    fn amount(&mut self, text: &str) {
+        self.0.push(Piece {
+            text: text.to_owned(),
+            amount: true,
+        });
+    }
+
+    fn capitalised(mut self) -> Vec<Piece> {
+        if let Some(first) = self.0.first_mut() {
+            first.text = super::card::capitalised(&first.text);
+        }
+        self.0
+    }
+}
+
+/// With a capital letter in front.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// Draw off: what, and how.
+pub const DRAW: (&str, &str) = ("Draw off", "engine cold, into a marked pan");
+/// The same, in a later round.
+pub const DRAW_AGAIN: (&str, &str) = ("Draw off again", "once it has cooled, into a marked pan");
+/// Run.
+pub const RUN: (&str, &str) = (
+    "Run it warm, heater on, 10\u{a0}minutes",
+    "then let it cool before you open anything",
+);
+/// Check.
+pub const CHECK: &str = "Bleed, check the level, read again";
+
+/// Dose: what.
+pub fn dose_title(name: &str) -> String {
+    if name.trim().is_empty() {
+        "Dose the additive".to_owned()
+    } else {
+        ["Dose ", &in_sentence(name)].concat()
+    }
+}
+
+/// Dose: how.
+pub fn dose_note(limit: Option<&str>) -> String {
+    match limit {
+        Some(limit) => ["the label allows ", limit, " in this loop"].concat(),
+        None => "look on the label for a limit".to_owned(),
+    }
+}
+
+/// Pour: what.
+pub fn pour_title(stock: &str, to_the_mark: bool) -> String {
+    [
+        "Pour ",
+        &in_sentence(stock),
+        if to_the_mark { ", to the mark" } else { "" },
+    ]
+    .concat()
+}
+
+/// Pour: how.
+pub const fn pour_note(to_the_mark: bool) -> &'static str {
+    if to_the_mark {
+        "slowly; stop at the mark"
+    } else {
+        "all of it"
+    }
+}
+
+/// Check: what it should read.
+pub fn should_read(readings: &[String]) -> String {
+    ["it should read ", &listed(readings)].concat()
+}
+
+/// Over the steps of a round.
+pub fn round(n: u32, of: u32) -> String {
+    ["Round ", &n.to_string(), " of ", &of.to_string()].concat()
+}
+
+/// No model or table reaches so far.
+pub const NOT_KNOWN: &str = "not known";
+
+/// A step that was done otherwise than the card said.
+pub const TICK: &str = "Done";
+
+/// Where it freezes, under its figure.
+pub fn freezes(room: Option<(bool, String)>, coldest: Option<&str>) -> String {
+    match (room, coldest) {
+        (Some((true, room)), Some(coldest)) => {
+            ["freezes: ", &room, " degrees to spare below ", coldest].concat()
+        }
+        (Some((false, short)), Some(coldest)) => {
+            ["freezes: ", &short, " degrees short of ", coldest].concat()
+        }
+        _ => "freezes".to_owned(),
+    }
+}
+
+/// Where it boils, under its figure.
+pub fn boils(capped: bool, room: Option<(bool, String)>, peak: Option<&str>) -> String {
+    let how = if capped {
+        "boils under a worn cap"
+    } else {
+        "boils with no pressure"
+    };
+    match (room, peak) {
+        (Some((true, room)), Some(peak)) => [how, ": ", &room, " degrees above ", peak].concat(),
+        (Some((false, short)), Some(peak)) => [how, ": ", &short, " degrees below ", peak].concat(),
+        _ => how.to_owned(),
+    }
+}
+
+/// What is left above the hot level, under its figure.
+pub const ROOM_LEFT: &str = "of room left above it when hot";
+/// What does not fit, under its figure.
+pub const ROOM_SHORT: &str = "too much when hot: it does not fit";
+/// What it holds, where no room was given.
+pub const HOLDS: &str = "in the loop, cold";
+
+/// Rows of the table.
+pub const ROW_STRENGTH: &str = "Strength";
+/// Holds.
+pub const ROW_HOLDS: &str = "Holds, cold";
+/// Freezing.
+pub const ROW_FREEZES: &str = "Freezes, give or take";
+/// Boiling at the rating.
+pub const ROW_BOILS: &str = "Boils, cap as rated";
+/// Boiling at the weakest.
+pub const ROW_BOILS_WORN: &str = "Boils, cap worn";
+/// Boiling with the cap off.
+pub const ROW_BOILS_OPEN: &str = "Boils, cap off";
+/// Boiling under another cap.
+pub const ROW_BOILS_OTHER: &str = "Boils, the other cap";
+/// Hot volume.
+pub const ROW_HOT: &str = "Grows to, hot";
+/// Room left.
+pub const ROW_ROOM: &str = "Room left, hot";
+/// Heat a litre carries.
+pub const ROW_HEAT: &str = "Heat a litre carries, of water\u{2019}s";
+/// Film.
+pub const ROW_FILM: &str = "Heat taken off metal, of water\u{2019}s";
+
+/// Below every published figure.
+pub fn at_or_below(temperature: &str) -> String {
+    [temperature, " or below"].concat()
+}
+
+/// The strip of temperatures.
+pub const STRIP: &str = "Where it stays liquid";
+/// The coldest night on it.
+pub const STRIP_COLDEST: &str = "coldest";
+/// The hottest run on it.
+pub const STRIP_PEAK: &str = "hottest";
+
+/// A way, as a heading.
+pub const fn way(way: Way) -> &'static str {
+    match way {
+        Way::Nothing => "Leave it",
+        Way::TopUp => "Top up only",
+        Way::DrawAndPour => "Draw and pour",
+        Way::Rounds => "In rounds",
+        Way::Refill => "Refill",
+    }
+}
+
+/// Another way in one sentence.
+pub fn runner_up(name: &str, percent: &str, drawn: Option<&str>, pours: &[String]) -> String {
+    let mut parts = vec![name.to_owned()];
+    if let Some(drawn) = drawn {
+        parts.push(["draw ", drawn].concat());
+    }
+    if !pours.is_empty() {
+        parts.push(["pour ", &listed(pours)].concat());
+    }
+    let what = parts.join(", ");
+    let drawn = if drawn.is_none() {
+        ", nothing drawn"
+    } else {
+        ""
+    };
+    [&what, drawn, ": comes to ", percent, "."].concat()
+}
+
+/// What to hand in and what is used, in one line.
+pub fn totals(used: &[String], dispose: Option<&str>) -> String {
+    let mut parts = Vec::new();
+    if !used.is_empty() {
+        parts.push(["Takes ", &listed(used)].concat());
+    }
+    if let Some(dispose) = dispose {
+        parts.push([dispose, " to hand in as waste"].concat());
+    }
+    let mut text = parts.join("; ");
+    if !text.is_empty() {
+        text.push('.');
+    }
+    text
+}
+
+/// The nearest that can be reached.
+pub fn best(percent: &str, drawn: &str, rounds: u32) -> String {
+    let rounds = if rounds > 1 {
+        [" in ", &rounds.to_string(), " rounds"].concat()
+    } else {
+        String::new()
+    };
+    ["The nearest: ", percent, ", drawing ", drawn, &rounds, "."].concat()
+}

@@ -1,0 +1,316 @@
+//! Labels: of fields, of choices, of units, of the page's parts.
+
+use crate::app::{
+    choice::{
+        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+    },
+    field::{Field, Unit},
+    model::Spot,
+};
+use crate::job::{
+    file::{Family, GlycolName, Kind, Side},
+    units::{IntervalUnit, LengthUnit, LevelUnit, PressureUnit, TemperatureUnit, VolumeUnit},
+};
+
+/// The name on the page.
+pub const NAME: &str = "Pourcard";
+/// What a job without a title is called.
+pub const UNTITLED: &str = "Untitled job";
+/// Over the example.
+pub const EXAMPLE: &str = "An example is filled in: a small bakery\u{2019}s van.";
+/// Leaves it.
+pub const START_EMPTY: &str = "Start empty";
+/// Comes back to it.
+pub const SHOW_EXAMPLE: &str = "Show the example";
+/// Takes the last change back.
+pub const UNDO: &str = "Undo";
+/// The units of the page.
+pub const UNITS: &str = "Units";
+/// The loops.
+pub const LOOPS: &str = "Loops";
+/// Adds one.
+pub const ADD_LOOP: &str = "Add a loop";
+/// Copies one.
+pub const DUPLICATE_LOOP: &str = "Duplicate this loop";
+/// Removes one.
+pub const REMOVE_LOOP: &str = "Remove this loop";
+/// The first question.
+pub const ASK_HOLDS: &str = "What does it hold?";
+/// The second.
+pub const ASK_NOW: &str = "What is in it now?";
+/// The third.
+pub const ASK_AIM: &str = "What should it be?";
+/// The fourth.
+pub const ASK_SHELF: &str = "What is on the shelf?";
+/// The glycol's list.
+pub const GLYCOL: &str = "Glycol in it";
+/// The reading's list.
+pub const READING: &str = "How you know";
+/// Shows the rarer readings.
+pub const MORE_READINGS: &str = "other\u{2026}";
+/// The side's list.
+pub const SIDE: &str = "Frost readings turn back past 60\u{a0}%. Which side is this one?";
+/// The aim's list.
+pub const AIM: &str = "Say it as";
+/// Adds a row to the shelf.
+pub const ADD_STOCK: &str = "Add another";
+/// Nothing ticked.
+pub const SHELF_EMPTY: &str = "Tick what you can pour.";
+/// The folds.
+pub const FOLDS: &str = "More about it";
+/// Tank and cap.
+pub const FOLD_TANK: &str = "Tank and cap";
+/// Additive.
+pub const FOLD_ADDITIVE: &str = "Additive";
+/// Jobs.
+pub const FOLD_JOBS: &str = "Jobs";
+/// What comes out.
+pub const GROUP_DRAIN: &str = "What comes out";
+/// The tank.
+pub const GROUP_TANK: &str = "The tank";
+/// The cap.
+pub const GROUP_CAP: &str = "The cap";
+/// Temperatures.
+pub const GROUP_HEAT: &str = "How hot";
+/// Limits and measures.
+pub const GROUP_LIMITS: &str = "Limits and measures";
+/// The label's rate.
+pub const GROUP_RATE: &str = "The label says";
+/// The label's limit.
+pub const GROUP_LIMIT: &str = "The most it allows";
+/// What an earlier dose left.
+pub const GROUP_EARLIER: &str = "In there already";
+/// What a loop is for.
+pub const KIND: &str = "Kind of loop";
+/// Inhibitor family.
+pub const FAMILY: &str = "Inhibitor family";
+/// Family not known.
+pub const FAMILY_UNKNOWN: &str = "not known";
+/// Turns a sign.
+pub const TURN_SIGN: &str = "Turn the sign of";
+/// The unit of a field.
+pub const UNIT_OF: &str = "Unit of";
+/// Takes a row off for good.
+pub const REMOVE: &str = "Remove";
+/// In a blank field that may stay so.
+pub const ENOUGH: &str = "enough";
+
+/// A field's label: what is seen, and what only a screen reader needs to tell it from its like.
+pub fn label(spot: &Spot) -> (&'static str, &'static str) {
+    match spot {
+        Spot::Title => ("Job", ""),
+        Spot::LoopName => ("Name of the loop", ""),
+        Spot::AdditiveName => ("Name of the additive", ""),
+        Spot::StockName(_) => ("Name", " of the stock"),
+        Spot::StockPercent(_) => ("Strength", ""),
+        Spot::StockHave(_) => ("On hand", ""),
+        Spot::Happened(_) => ("Really", ""),
+        Spot::Loop(field) => of_field(*field),
+    }
+}
+
+const fn of_field(field: Field) -> (&'static str, &'static str) {
+    match field {
+        Field::Volume => ("Filled to the mark it holds", ""),
+        Field::VolumeSpread => ("give or take", " on the volume"),
+        Field::Missing => ("It stands below the mark by", ""),
+        Field::Percent => ("It reads", ", percent"),
+        Field::PercentSpread => ("give or take", " on the percentage"),
+        Field::Frost => ("The frost scale reads", ""),
+        Field::FrostSpread => ("give or take", " on the frost reading"),
+        Field::Gravity => ("The hydrometer reads", ""),
+        Field::GravitySpread => ("give or take", " on the hydrometer"),
+        Field::Index => ("The refractive index is", ""),
+        Field::IndexSpread => ("give or take", " on the refractive index"),
+        Field::Brix => ("The Brix scale reads", ""),
+        Field::BrixSpread => ("give or take", " on the Brix reading"),
+        Field::SampleAt => ("with the sample at", ""),
+        Field::LeftBehind => ("What did not come out", ""),
+        Field::LeftPercent => ("and its strength", " of what stayed behind"),
+        Field::AimPercent => ("Make it", ", percent"),
+        Field::Within => ("near enough within", ""),
+        Field::AimFrost => ("It should freeze at", ""),
+        Field::Coldest => ("The coldest night", ""),
+        Field::Spare => ("with degrees to spare", " below the coldest night"),
+        Field::Low => ("No weaker than", ""),
+        Field::High => ("No stronger than", ""),
+        Field::DrawLimit => ("At most, at one go", " comes out"),
+        Field::DrainShare => ("Share of the loop that comes out", ""),
+        Field::Renew => ("Share of the old coolant to replace", ""),
+        Field::TankRoom => ("Room above the cold mark", ""),
+        Field::FillTemperature => ("The coolant when poured", ""),
+        Field::Peak => ("The hottest you run it", ""),
+        Field::Running => ("Where it usually runs", ""),
+        Field::Cap => ("Rating on the cap", ""),
+        Field::CapShare => ("Share of its rating it is trusted for", ""),
+        Field::OtherCap => ("Another cap, to compare", ""),
+        Field::Altitude => ("Height above the sea", ""),
+        Field::MeasureStep => ("You can measure to", ""),
+        Field::DoseStep => ("and the additive to", " the nearest measure"),
+        Field::RateRatio => ("Dose", ", as a ratio"),
+        Field::RatePercent => ("Dose", ", as a percentage"),
+        Field::RateParts => ("Parts", " of the dose"),
+        Field::BottleSize => ("A bottle of", ""),
+        Field::TreatsFrom => ("treats from", ""),
+        Field::TreatsTo => ("treats up to", ""),
+        Field::LevelNow => ("The test reads", ""),
+        Field::LevelAim => ("It should be", ", the additive\u{2019}s level"),
+        Field::LevelRaises => ("1\u{a0}mL in a litre raises it by", ""),
+        Field::LimitRatio => ("No more than", ", as a ratio"),
+        Field::LimitPercent => ("No more than", ", as a percentage"),
+        Field::LimitParts => ("Parts", " of the limit"),
+        Field::LimitLevel => ("No higher than", ""),
+        Field::Already => ("Already in there", ""),
+    }
+}
+
+/// What to call a field in the list of what is still needed.
+pub fn needed(spot: &Spot) -> &'static str {
+    match spot {
+        Spot::Loop(Field::Volume) => "what the loop holds",
+        Spot::Loop(Field::Coldest) => "the coldest night",
+        Spot::Loop(Field::AimPercent | Field::AimFrost) => "what it should be",
+        Spot::Loop(Field::Percent | Field::Frost | Field::Gravity | Field::Index | Field::Brix) => {
+            "a reading of what is in it"
+        }
+        Spot::Loop(Field::SampleAt) => "the temperature of the sample",
+        Spot::Loop(Field::LeftBehind) => "what did not come out",
+        Spot::StockPercent(_) => "the strength of a stock",
+        Spot::StockName(_) => "the name of a stock",
+        Spot::Loop(Field::RateRatio | Field::RatePercent | Field::RateParts) => {
+            "the label\u{2019}s dose"
+        }
+        Spot::Loop(
+            Field::LimitRatio | Field::LimitPercent | Field::LimitParts | Field::LimitLevel,
+        ) => "the most the label allows",
+        other => label(other).0,
+    }
+}
+
+/// What to call an empty shelf in that list.
+pub const NEEDED_SHELF: &str = "something to pour";
+
+/// A unit beside its number.
+pub fn unit(unit: Unit) -> String {
+    match unit {
+        Unit::Ratio(ratio) => [volume(ratio.dose), volume(ratio.per)].join(" per "),
+        other => plain_unit(other).to_owned(),
+    }
+}
+
+const fn plain_unit(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Volume(u) => volume(u),
+        Unit::Temperature(TemperatureUnit::DegC) => "°C",
+        Unit::Temperature(TemperatureUnit::DegF) => "°F",
+        Unit::Interval(IntervalUnit::K | IntervalUnit::DegC) => "°C",
+        Unit::Interval(IntervalUnit::DegF) => "°F",
+        Unit::Pressure(PressureUnit::Bar) => "bar",
+        Unit::Pressure(PressureUnit::KPa) => "kPa",
+        Unit::Pressure(PressureUnit::Psi) => "psi",
+        Unit::Length(LengthUnit::M) => "m",
+        Unit::Length(LengthUnit::Ft) => "ft",
+        Unit::Level(LevelUnit::Ppm) => "ppm",
+        Unit::Level(LevelUnit::UnitsPerUsGal) => "units per US gal",
+        Unit::Percent => "%",
+        Unit::Points => "points",
+        Unit::Brix => "°Bx",
+        Unit::Ratio(_) | Unit::None => "",
+    }
+}
+
+const fn volume(unit: VolumeUnit) -> &'static str {
+    match unit {
+        VolumeUnit::L => "L",
+        VolumeUnit::Ml => "mL",
+        VolumeUnit::UsGal => "US gal",
+        VolumeUnit::UsQt => "US qt",
+        VolumeUnit::UsFlOz => "US fl oz",
+        VolumeUnit::ImpGal => "imp gal",
+        VolumeUnit::ImpQt => "imp qt",
+        VolumeUnit::ImpPt => "imp pt",
+        VolumeUnit::ImpFlOz => "imp fl oz",
+    }
+}
+
+/// A choice as its button shows it.
+pub trait Worded {
+    /// In words.
+    fn words(self) -> &'static str;
+}
+
+macro_rules! worded {
+    ($name:ident { $($variant:ident => $words:literal),+ $(,)? }) => {
+        impl Worded for $name {
+            fn words(self) -> &'static str {
+                match self { $(Self::$variant => $words),+ }
+            }
+        }
+    };
+}
+
+worded!(System { Metric => "metric", Us => "US", Imperial => "imperial" });
+worded!(GlycolName { Ethylene => "ethylene", Propylene => "propylene" });
+worded!(Kind {
+    Engine => "engine",
+    LowTemperature => "charge air or inverter",
+    Battery => "battery",
+    FuelCell => "fuel cell",
+});
+worded!(Side { Thin => "the usual, below 60 %", Thick => "very strong, above 60 %" });
+worded!(Family { Iat => "IAT", Oat => "OAT", Hoat => "HOAT", Noat => "NOAT" });
+worded!(ReadingBy {
+    Percent => "percent",
+    Frost => "frost scale",
+    Water => "plain water",
+    Flushed => "flushed",
+    Unknown => "don\u{2019}t know",
+    Gravity => "hydrometer",
+    Index => "refractive index",
+    Brix => "Brix",
+    Empty => "drained dry",
+});
+worded!(AimBy { Night => "safe on the coldest night", Percent => "percent", Frost => "freezing point" });
+worded!(DrainBy {
+    Tap => "radiator tap, about 40 %",
+    TapAndBlock => "tap and block, about 80 %",
+    Dry => "all of it",
+    Share => "a share",
+    Volume => "a volume",
+});
+worded!(TankBy {
+    Unstated => "not said",
+    Pressurised => "pressure tank",
+    RecoveryBottle => "overflow bottle",
+    BareRadiator => "bare radiator",
+});
+worded!(CapAge { Unknown => "of unknown age", New => "new", Own => "my own share" });
+worded!(DoseBy { None => "none", Some => "dose one" });
+worded!(RateBy {
+    Ratio => "so much per so much",
+    Percent => "percent",
+    OneIn => "1 part in",
+    OneTo => "1 part to",
+    Bottle => "a bottle treats",
+    Level => "by a test",
+});
+worded!(LimitBy {
+    None => "no limit given",
+    Ratio => "so much per so much",
+    Percent => "percent",
+    OneIn => "1 part in",
+    OneTo => "1 part to",
+    Level => "by a test",
+    Kept => "as in the file",
+});
+worded!(EarlierDose { None => "none", Amount => "this much", Unknown => "don\u{2019}t know" });
+
+/// The name of a new row on the shelf.
+pub fn stock_name(count: usize) -> String {
+    ["Stock ", &count.to_string()].concat()
+}
+
+/// The name of a loop that has none.
+pub fn loop_name(place: usize) -> String {
+    ["Loop ", &(place + 1).to_string()].concat()
+}

@@ -1,0 +1,55 @@
+//! All words of the page, and nothing else: labels, the card, the cautions, what is wrong with a field.
+//!
+//! Every list is worded by an exhaustive match, so a second language is one more such folder and the compiler finds
+//! each hole. The messages of [`crate::job::message`] come with a job's errors and are shown as they are.
+
+mod card;
+mod cautions;
+mod labels;
+mod trouble;
+
+pub use card::*;
+pub use cautions::*;
+pub use labels::*;
+pub use trouble::*;
+
+/// US quart.
+pub const US_QT: &str = "US\u{a0}qt";
+/// US fluid ounce.
+pub const US_FL_OZ: &str = "US\u{a0}fl\u{a0}oz";
+/// Imperial pint.
+pub const IMP_PT: &str = "imp\u{a0}pt";
+/// Imperial fluid ounce.
+pub const IMP_FL_OZ: &str = "imp\u{a0}fl\u{a0}oz";
+/// Fluid ounce, where the quart or pint before it says whose.
+pub const FL_OZ: &str = "fl\u{a0}oz";
+
+/// A number and its unit, never torn apart at a line's end.
+pub fn spaced(number: &str, unit: &str) -> String {
+    [number, "\u{a0}", unit].concat()
+}
+
+/// A stock's name inside a sentence: "distilled water", but "OAT premix".
+pub fn in_sentence(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second))
+            if first.is_ascii_uppercase() && second.is_ascii_lowercase() =>
+        {
+            let mut text = String::new();
+            text.push(first.to_ascii_lowercase());
+            text.push_str(&name[1..]);
+            text
+        }
+        _ => name.to_owned(),
+    }
+}
+
+/// "a, b and c".
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => [&rest.join(", "), " and ", last].concat(),
+    }
+}

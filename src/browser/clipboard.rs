@@ -1,0 +1,48 @@
+//! Copying, sharing, printing.
+
+use js_sys::{Function, Reflect};
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::ShareData;
+
+/// Copy `text`; `None` where the browser denies it.
+pub async fn copy(text: &str) -> Option<()> {
+    let navigator = gloo::utils::window().navigator();
+    // Absent outside a secure context; web-sys would hand out an undefined clipboard.
+    if !has(&navigator, "clipboard") {
+        return None;
+    }
+    JsFuture::from(navigator.clipboard().write_text(text))
+        .await
+        .ok()
+        .map(drop)
+}
+
+/// Whether the system has a share sheet.
+pub fn can_share() -> bool {
+    has(&gloo::utils::window().navigator(), "share")
+}
+
+/// Hand `text` to the system's share sheet; `None` where there is none or the user thought better of it.
+pub async fn share(title: &str, text: &str) -> Option<()> {
+    if !can_share() {
+        return None;
+    }
+    let data = ShareData::new();
+    data.set_title(title);
+    data.set_text(text);
+    JsFuture::from(gloo::utils::window().navigator().share_with_data(&data))
+        .await
+        .ok()
+        .map(drop)
+}
+
+/// Print the page.
+pub fn print() -> Option<()> {
+    gloo::utils::window().print().ok()
+}
+
+fn has(target: &JsValue, name: &str) -> bool {
+    Reflect::get(target, &name.into())
+        .is_ok_and(|value| value.is_object() || value.dyn_ref::<Function>().is_some())
+}

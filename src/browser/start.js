@@ -1,0 +1,128 @@
+// Starts the page and stands by when it cannot go on.
+//
+// Kept apart from the compiled page on purpose: a page that stops, or never starts, must still be able to say so,
+// hand over what is kept, and take an update. Boxes and their words are in index.html.
+
+const KEPT = "pourcard"; // what the page keeps on the device goes by names that begin so
+
+const element = (id) => document.getElementById(id);
+const show = (id, shown = true) => {
+  element(id).hidden = !shown;
+};
+
+// ---- The page
+
+async function start() {
+  if (typeof WebAssembly !== "object") {
+    show("no-wasm");
+    return;
+  }
+  try {
+    const { default: run } = await import("./pourcard.js");
+    await run({ module_or_path: new URL("./pourcard_bg.wasm", import.meta.url) });
+    // The first drawing may have failed already, in a task of its own.
+    document.documentElement.dataset.page ??= "stands";
+  } catch (error) {
+    stopped(error);
+  }
+}
+
+// ---- Stopped
+
+function stopped(error) {
+  element("page").inert = true;
+  document.documentElement.dataset.page = "stopped";
+  // The page's own panic message, where there is one, says more than the trap that follows it.
+  const detail = element("crash-detail");
+  detail.textContent ||= String(error);
+  show("update", false);
+  show("crash");
+}
+
+addEventListener("error", (event) => {
+  // Only what our own files threw: extensions and resize notices come here too.
+  if (event.error && event.filename.startsWith(location.origin)) stopped(event.error);
+});
+addEventListener("unhandledrejection", (event) => {
+  if (globalThis.WebAssembly && event.reason instanceof WebAssembly.RuntimeError) stopped(event.reason);
+});
+
+element("crash-reload").addEventListener("click", () => location.reload());
+element("crash-fresh").addEventListener("click", () => {
+  location.hash = "fresh"; // the page opens an empty job, and leaves the kept ones where they are
+  location.reload();
+});
+element("crash-save").addEventListener("click", () => {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([kept()], { type: "application/json" }));
+  link.download = "pourcard-kept.json";
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+});
+
+function kept() {
+  const found = {};
+  try {
+    for (const [name, text] of Object.entries(localStorage)) {
+      if (name.startsWith(KEPT)) found[name] = text;
+    }
+  } catch {
+    // The browser denies storage: nothing is kept.
+  }
+  return JSON.stringify(found, null, 1);
+}
+
+// ---- Without a signal, and updates
+
+const policy = globalThis.trustedTypes?.createPolicy("pourcard-worker", { createScriptURL: () => "sw.js" });
+let reloading = false;
+
+async function keepOffline() {
+  const workers = navigator.serviceWorker;
+  const address = policy ? policy.createScriptURL("") : "sw.js";
+  let waiting = null;
+  let controlled = Boolean(workers.controller);
+  const ready = (worker) => {
+    waiting = worker;
+    show("update");
+  };
+
+  workers.addEventListener("controllerchange", () => {
+    if (reloading) location.reload();
+    else if (controlled) ready(null); // another tab took the update: this one still runs the old page
+    controlled = true;
+  });
+  element("update-now").addEventListener("click", () => {
+    if (reloading) return;
+    reloading = true;
+    if (waiting) waiting.postMessage("take over");
+    else location.reload();
+  });
+  element("update-later").addEventListener("click", () => show("update", false));
+
+  const registration = await workers.register(address, { updateViaCache: "none" });
+  if (registration.waiting && controlled) ready(registration.waiting);
+  registration.addEventListener("updatefound", () => {
+    const worker = registration.installing;
+    const first = !registration.active;
+    worker.addEventListener("statechange", () => {
+      if (worker.state === "installed" && !first) ready(worker);
+      if (worker.state === "activated" && first) {
+        show("offline-ready");
+        setTimeout(() => show("offline-ready", false), 6_000);
+      }
+    });
+  });
+  // A page left open for days asks again when it comes back into view.
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") registration.update().catch(() => {});
+  });
+}
+
+start();
+if ("serviceWorker" in navigator) {
+  // After the first load, so that the two don't compete for the line. Denied (a private window): online only.
+  const begin = () => keepOffline().catch(() => {});
+  if (document.readyState === "complete") begin();
+  else addEventListener("load", begin, { once: true });
+}

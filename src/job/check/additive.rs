@@ -1,0 +1,113 @@
+//! What is dosed, from any form a label uses.
+
+use super::{Refused, at::At, shelf};
+use crate::engine::{
+    dose::{Dosing, LabelRate},
+    quantity::{in_litres, litres},
+};
+use crate::job::{
+    file::{Loop, Quantity, Rate},
+    limits,
+    message::Refusal,
+    units::{LevelUnit, VolumeUnit},
+};
+
+pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, Refused> {
+    let Some(additive) = &lp.additive else {
+        return Ok(None);
+    };
+    let volume = |key: &str, q: Option<Quantity<VolumeUnit>>| {
+        q.map(|q| at.volume(&format!("additive.{key}"), q, &limits::HAVE))
+            .transpose()
+    };
+    shelf::price(&At(format!("{}.additive", at.0)), &additive.packs)?;
+    let already = volume("already", additive.already)?;
+    Ok(Some(Dosing {
+        rate: rate(at, "additive.rate", &additive.rate)?,
+        limit: additive
+            .limit
+            .as_ref()
+            .map(|r| rate(at, "additive.limit", r))
+            .transpose()?,
+        already: if empty {
+            Some(already.unwrap_or(litres(0.0)))
+        } else {
+            already
+        },
+        have: volume("have", additive.have)?,
+        step: lp.dose_step.map_or(Ok(litres(0.005)), |q| {
+            at.volume("dose_step", q, &limits::DOSE_STEP)
+        })?,
+    }))
+}
+
+pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
+    let share = |share: f64, typed: String| {
+        at.within(key, share, typed, &limits::RATE)
+            .map(LabelRate::Share)
+    };
+    match *rate {
+        Rate::Ratio { value, unit } => {
+            share(value * unit.fraction(), format!("{value} {}", unit.text()))
+        }
+        Rate::Percent { value } => share(value / 100.0, format!("{value} %")),
+        Rate::Parts { one_in, one_to } => {
+            let parts = |n: f64| at.within(key, n, format!("{n}"), &limits::PARTS);
+            match (one_in, one_to) {
+                (Some(n), None) => Ok(LabelRate::Share(1.0 / parts(n)?)),
+                (None, Some(n)) => Ok(LabelRate::Share(1.0 / (parts(n)? + 1.0))),
+                _ => Err(at.refuse(key, Refusal::PartsUnclear)),
+            }
+        }
+        Rate::Bottle {
+            size,
+            treats_from,
+            treats_to,
+        } => {
+            let size = at.volume(&format!("{key}.size"), size, &limits::BOTTLE)?;
+            let to = at.volume(&format!("{key}.treats_to"), treats_to, &limits::TREATS)?;
+            let from = treats_from
+                .map(|q| at.volume(&format!("{key}.treats_from"), q, &limits::TREATS))
+                .transpose()?;
+            if from.is_some_and(|from| from > to) {
+                return Err(at.refuse(key, Refusal::TreatsCrossed));
+            }
+            share(
+                in_litres(size) / in_litres(to),
+                format!("{} L in {} L", in_litres(size), in_litres(to)),
+            )?;
+            Ok(LabelRate::Bottle { size, from, to })
+        }
+        Rate::Reading { now, aim, raises } => {
+            if now.unit != aim.unit || now.unit != raises.unit {
+                return Err(at.refuse(key, Refusal::LevelUnitsDiffer));
+            }
+            let level = |name: &str, q: Quantity<LevelUnit>, limit| {
+                at.within(
+                    &format!("{key}.{name}"),
+                    q.value,
+                    format!("{} {}", q.value, q.unit.text()),
+                    limit,
+                )
+            };
+            let (now, aim) = (
+                level("now", now, &limits::LEVEL)?,
+                level("aim", aim, &limits::LEVEL)?,
+            );
+            let raises_per_ml = level("raises", raises, &limits::RAISES)?;
+            // One unit raises a US gallon by one unit: so many mL as a gallon has litres, over what 1 mL/L raises.
+            let unit = (raises.unit == LevelUnit::UnitsPerUsGal)
+                .then(|| litres(VolumeUnit::UsGal.litres() / raises_per_ml / 1000.0));
+            share(
+                aim / (raises_per_ml * 1000.0),
+                format!("{aim} {}", raises.unit.text()),
+            )?;
+            Ok(LabelRate::Level {
+                now,
+                aim,
+                raises: raises_per_ml * 1000.0,
+                unit,
+            })
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! Where in the file a value stands, and whether it lies within its limit.
+
+use super::Refused;
+use crate::engine::quantity::{
+    GaugePressure, LabelFraction, Length, ThermodynamicTemperature, Volume, celsius, in_litres,
+    kilopascals, litres, metres,
+};
+use crate::job::{
+    file::{Quantity, Share},
+    limits::{self, Limit},
+    message::Refusal,
+    units::{LengthUnit, PressureUnit, TemperatureUnit, VolumeUnit},
+};
+
+/// Where in the file a value stands.
+pub(super) struct At(pub(super) String);
+
+impl At {
+    pub(super) fn refuse(&self, key: &str, refusal: Refusal) -> Refused {
+        (format!("{}.{key}", self.0), refusal)
+    }
+
+    pub(super) fn within(
+        &self,
+        key: &str,
+        value: f64,
+        typed: String,
+        limit: &Limit,
+    ) -> Result<f64, Refused> {
+        if limit.admits(value) {
+            Ok(value.clamp(limit.low, limit.high))
+        } else {
+            Err(self.refuse(
+                key,
+                Refusal::OutOfRange {
+                    limit: *limit,
+                    typed,
+                },
+            ))
+        }
+    }
+
+    pub(super) fn percent(&self, key: &str, value: f64) -> Result<LabelFraction, Refused> {
+        let percent = self.within(key, value, format!("{value} %"), &limits::PERCENT)?;
+        Ok(LabelFraction::clamped(percent / 100.0))
+    }
+
+    pub(super) fn volume(
+        &self,
+        key: &str,
+        q: Quantity<VolumeUnit>,
+        limit: &Limit,
+    ) -> Result<Volume, Refused> {
+        self.within(
+            key,
+            in_litres(q.unit.of(q.value)),
+            format!("{} {}", q.value, q.unit.text()),
+            limit,
+        )
+        .map(litres)
+    }
+
+    pub(super) fn temperature(
+        &self,
+        key: &str,
+        q: Quantity<TemperatureUnit>,
+        limit: &Limit,
+    ) -> Result<ThermodynamicTemperature, Refused> {
+        self.within(
+            key,
+            q.unit.to_celsius(q.value),
+            format!("{} {}", q.value, q.unit.text()),
+            limit,
+        )
+        .map(celsius)
+    }
+
+    pub(super) fn cap(
+        &self,
+        key: &str,
+        q: Quantity<PressureUnit>,
+    ) -> Result<GaugePressure, Refused> {
+        let kpa = q.value * q.unit.kilopascals();
+        self.within(
+            key,
+            kpa,
+            format!("{} {}", q.value, q.unit.text()),
+            &limits::CAP,
+        )
+        .map(|kpa| GaugePressure(kilopascals(kpa)))
+    }
+
+    pub(super) fn altitude(&self, key: &str, q: Quantity<LengthUnit>) -> Result<Length, Refused> {
+        let m = q.value * q.unit.metres();
+        self.within(
+            key,
+            m,
+            format!("{} {}", q.value, q.unit.text()),
+            &limits::ALTITUDE,
+        )
+        .map(metres)
+    }
+
+    pub(super) fn share(
+        &self,
+        key: &str,
+        share: Option<Share>,
+        limit: &Limit,
+    ) -> Result<Option<f64>, Refused> {
+        share
+            .map(|s| self.within(key, s.fraction, s.fraction.to_string(), limit))
+            .transpose()
+    }
+}

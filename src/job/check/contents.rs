@@ -1,0 +1,194 @@
+//! What a loop holds, and how that is known.
+
+use super::{Refused, at::At};
+use crate::engine::{
+    fluid::Glycol,
+    quantity::{LabelFraction, Measured, Volume, in_litres, kelvins, litres},
+    reading::{self, Reading},
+};
+use crate::job::{
+    file::{Loop, Now, Quantity, Side},
+    limits,
+    message::Refusal,
+    units::TemperatureUnit,
+};
+
+/// What a loop holds, and how that is known.
+pub(super) struct Contents {
+    pub(super) held: Volume,
+    pub(super) strength: LabelFraction,
+    pub(super) plus_minus: f64,
+    pub(super) drained: bool,
+    pub(super) empty: bool,
+    pub(super) unknown: bool,
+}
+
+pub(super) fn sized(at: &At, lp: &Loop) -> Result<Measured<Volume>, Refused> {
+    let value = at.volume(
+        "volume",
+        Quantity {
+            value: lp.volume.value,
+            unit: lp.volume.unit,
+        },
+        &limits::VOLUME,
+    )?;
+    let spread = match lp.volume.plus_minus {
+        None => 0.05,
+        Some(p) => at.within(
+            "volume.plus_minus",
+            p / lp.volume.value,
+            format!("{p} {}", lp.volume.unit.text()),
+            &limits::VOLUME_SPREAD,
+        )?,
+    };
+    Ok(Measured {
+        value,
+        plus_minus: value * spread,
+    })
+}
+
+pub(super) fn contents(
+    at: &At,
+    lp: &Loop,
+    glycol: Glycol,
+    volume: Measured<Volume>,
+) -> Result<Contents, Refused> {
+    let missing = lp.missing.map_or(Ok(litres(0.0)), |q| {
+        at.volume("missing", q, &limits::MISSING)
+    })?;
+    if missing > volume.value {
+        return Err(at.refuse(
+            "missing",
+            too_much("what is missing", missing, volume.value),
+        ));
+    }
+    let standing = Contents {
+        held: volume.value - missing,
+        strength: LabelFraction::WATER,
+        plus_minus: 0.0,
+        drained: false,
+        empty: false,
+        unknown: false,
+    };
+    match lp.now {
+        Now::Water {} => Ok(standing),
+        Now::Unknown {} => Ok(Contents {
+            plus_minus: 0.5,
+            unknown: true,
+            ..standing
+        }),
+        Now::Empty {} => Ok(Contents {
+            held: litres(0.0),
+            drained: true,
+            empty: true,
+            ..standing
+        }),
+        Now::Flushed {
+            left_behind,
+            percent,
+        } => {
+            let held = at.volume("now.left_behind", left_behind, &limits::LEFT_BEHIND)?;
+            if held > volume.value {
+                return Err(at.refuse(
+                    "now.left_behind",
+                    too_much("what was left behind", held, volume.value),
+                ));
+            }
+            let strength = at.percent("now.percent", percent)?;
+            let plus_minus = if percent > 0.0 { 0.02 } else { 0.0 };
+            Ok(Contents {
+                held,
+                strength,
+                plus_minus,
+                drained: true,
+                ..standing
+            })
+        }
+        _ => {
+            let found = reading::composition(glycol, &instrument(at, lp)?)
+                .map_err(|e| at.refuse("now", Refusal::Reading(e)))?;
+            Ok(Contents {
+                strength: found.value,
+                plus_minus: found.plus_minus,
+                ..standing
+            })
+        }
+    }
+}
+
+pub(super) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Refusal {
+    Refusal::MoreThanVolume {
+        what,
+        value: in_litres(value),
+        volume: in_litres(volume),
+    }
+}
+
+/// The reading as the engine takes it.
+pub(super) fn instrument(at: &At, lp: &Loop) -> Result<Reading, Refused> {
+    Ok(match lp.now {
+        Now::Percent { value, plus_minus } => {
+            let strength = at.percent("now.value", value)?;
+            let plus_minus = plus_minus
+                .map(|p| at.within("now.plus_minus", p, format!("{p}"), &limits::PERCENT_SPREAD))
+                .transpose()?
+                .map(|p| p / 100.0);
+            Reading::Percent {
+                strength,
+                plus_minus,
+            }
+        }
+        Now::FreezingPoint {
+            value,
+            unit,
+            plus_minus,
+            side,
+        } => Reading::FreezingPoint {
+            temperature: unit.of(value),
+            plus_minus: plus_minus.map(|p| kelvins(p.abs() * degree(unit))),
+            side: side.map(|s| match s {
+                Side::Thin => reading::Side::Thin,
+                Side::Thick => reading::Side::Thick,
+            }),
+        },
+        Now::SpecificGravity {
+            value,
+            at: t,
+            plus_minus,
+        } => Reading::SpecificGravity {
+            value,
+            temperature: t.unit.of(t.value),
+            plus_minus,
+        },
+        Now::RefractiveIndex {
+            value,
+            at: t,
+            plus_minus,
+        } => Reading::RefractiveIndex {
+            value,
+            temperature: t.unit.of(t.value),
+            plus_minus,
+        },
+        Now::Brix {
+            value,
+            at: t,
+            plus_minus,
+        } => Reading::Brix {
+            value,
+            temperature: t.unit.of(t.value),
+            plus_minus,
+        },
+        Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => Reading::Percent {
+            strength: LabelFraction::WATER,
+            plus_minus: Some(0.0),
+        },
+    })
+}
+
+/// K in one degree of a scale.
+pub(super) fn degree(unit: TemperatureUnit) -> f64 {
+    match unit {
+        TemperatureUnit::DegC => 1.0,
+        TemperatureUnit::DegF => 1.0 / 1.8,
+    }
+}

@@ -1,0 +1,124 @@
+//! From what a file says to what the engine takes: every value looked at once, in the order of the file.
+//!
+//! A checked loop exists only after all its checks; the first value that fails is named by its key's path.
+//! Reading order: [`at`] (where a value stands), [`shelf`], [`contents`] (what a loop holds), [`aim`], [`around`]
+//! (what surrounds it), [`additive`], and here the whole.
+//! Never done here: planning.
+
+mod additive;
+mod aim;
+mod around;
+mod at;
+mod contents;
+mod shelf;
+
+use super::{
+    file::{Job, Kind},
+    limits,
+    message::Refusal,
+};
+use crate::engine::{
+    fluid::Glycol,
+    margin::{HIGHEST, Surroundings},
+    mix::{Blend, Charge},
+    plan::{DrawLimit, Task},
+    quantity::{LabelFraction, litres},
+};
+use at::At;
+
+pub use shelf::{Stock, shelf};
+
+/// A refusal and the path of its key.
+pub type Refused = (String, Refusal);
+
+/// A loop, checked: a task for the planner, and what surrounds it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Checked {
+    /// For the planner.
+    pub task: Task,
+    /// For the margins.
+    pub around: Surroundings,
+    /// Nobody knows what is in it.
+    pub unknown: bool,
+    /// Emptied, or drained before the card begins.
+    pub refill: bool,
+    /// Battery or fuel cell: no plan.
+    pub low_conductivity: bool,
+    /// The aim is above what any plan is made for.
+    pub above_highest: bool,
+    /// The strength a mild frost would need, where the loop's lowest was planned instead.
+    pub raised_from: Option<LabelFraction>,
+}
+
+/// Loop number `i` of the job, checked against the shelf.
+///
+/// # Errors
+/// The first value that fails.
+pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused> {
+    let lp = &job.loops[i];
+    let at = At(format!("loops[{i}]"));
+    let glycol = Glycol::from(lp.glycol);
+    let blend = Blend::of(glycol);
+    let volume = contents::sized(&at, lp)?;
+    let contents = contents::contents(&at, lp, glycol, volume)?;
+    let around = around::surroundings(&at, lp)?;
+    let (target, needed) = aim::target(&at, lp, glycol)?;
+    let draw_limit = DrawLimit {
+        volume: lp
+            .draw_limit
+            .map(|q| at.volume("draw_limit", q, &limits::DRAW_LIMIT))
+            .transpose()?,
+        share: at.share("drains.fraction", lp.drains, &limits::DRAINS)?,
+    };
+    let renew = at
+        .share("renew.fraction", lp.renew, &limits::RENEW)?
+        .unwrap_or(0.0);
+    let step = lp.measure_step.map_or(Ok(litres(0.05)), |q| {
+        at.volume("measure_step", q, &limits::MEASURE_STEP)
+    })?;
+    let dosing = additive::dosing(&at, lp, contents.empty)?;
+    let strength = if contents.unknown {
+        target.aim
+    } else {
+        contents.strength
+    };
+    let before_additive = dosing
+        .and_then(|d| d.before(contents.held))
+        .unwrap_or(litres(0.0));
+    let before = Charge::standing(&blend, contents.held, strength, before_additive);
+    let limited = draw_limit.volume.is_some_and(|v| v < contents.held)
+        || draw_limit.share.is_some_and(|s| s < 1.0);
+    let renew = match (contents.unknown, limited) {
+        (true, false) => 1.0,
+        (true, true) => renew.max(0.9),
+        (false, _) => renew,
+    };
+    let task = Task {
+        blend,
+        volume,
+        before,
+        now: before,
+        plus_minus: contents.plus_minus,
+        drained: contents.drained,
+        target,
+        draw_limit,
+        renew,
+        shelf: shelf::usable(shelf, glycol),
+        dosing,
+        step,
+        drawn_since_run: litres(0.0),
+        drawn_so_far: litres(0.0),
+        rounds_so_far: 0,
+        unmixed: false,
+        unchecked: false,
+    };
+    Ok(Checked {
+        task,
+        around,
+        unknown: contents.unknown,
+        refill: contents.drained || contents.unknown,
+        low_conductivity: matches!(lp.kind, Some(Kind::Battery | Kind::FuelCell)),
+        above_highest: target.aim.fraction() > HIGHEST + 1e-9,
+        raised_from: needed.filter(|n| *n < target.aim),
+    })
+}

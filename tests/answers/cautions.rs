@@ -1,0 +1,146 @@
+//! Every caution of the closed list.
+
+use crate::file::*;
+use pourcard::engine::caution::Caution;
+use serde_json::{Value, json};
+
+/// Every caution of the closed list can be reached by a file.
+#[test]
+fn every_caution_can_be_reached() {
+    let l = |v: f64| json!({"value": v, "unit": "L"});
+    let c = |v: f64| json!({"value": v, "unit": "degC"});
+    let at = |key: &str, value: Value| vec![(format!("/loops/0/{key}"), value)];
+    let both = |a: Vec<(String, Value)>, b: Vec<(String, Value)>| [a, b].concat();
+    let glycol = |g: &str| {
+        both(
+            at("glycol", json!(g)),
+            vec![("/shelf/0/glycol".to_owned(), json!(g))],
+        )
+    };
+    let wide = at("limits", json!({"low": 0, "high": 90}));
+    let cases: Vec<(&str, Vec<(String, Value)>)> = vec![
+        ("low_conductivity_loop", at("kind", json!("battery"))),
+        ("low_conductivity_loop", at("kind", json!("fuel_cell"))),
+        ("above_70", both(wide.clone(), at("aim/value", json!(75)))),
+        ("freeze_room_negative", at("coldest", c(-45.0))),
+        (
+            "boil_room_negative",
+            both(
+                at("cap", json!({"value": 0, "unit": "bar"})),
+                at("peak_temperature", c(115.0)),
+            ),
+        ),
+        (
+            "water_only",
+            both(
+                both(wide.clone(), at("aim/value", json!(0))),
+                at("draw_limit", Value::Null),
+            ),
+        ),
+        ("over_limit", at("additive/already", l(0.5))),
+        ("overfill_hot", at("tank_room", l(0.3))),
+        ("tank_room_thin", at("tank_room", l(0.8))),
+        (
+            "overfill_cold",
+            at("done", json!([{"id": "3", "amount": l(2.0)}])),
+        ),
+        ("dose_cut", at("additive/limit/value", json!(20))),
+        ("dose_short", at("additive/have", l(0.1))),
+        ("earlier_dose_unknown", at("additive/already", Value::Null)),
+        ("no_label_limit", at("additive/limit", Value::Null)),
+        (
+            "below_inhibitor_minimum",
+            both(wide.clone(), at("aim/value", json!(30))),
+        ),
+        ("above_60", both(wide.clone(), at("aim/value", json!(65)))),
+        ("freeze_room_thin", at("coldest", c(-35.0))),
+        ("boil_room_thin", at("peak_temperature", c(115.0))),
+        (
+            "different_glycol",
+            vec![("/shelf/1/glycol".to_owned(), json!("propylene"))],
+        ),
+        (
+            "different_family",
+            both(
+                at("family", json!("oat")),
+                vec![("/shelf/0/family".to_owned(), json!("iat"))],
+            ),
+        ),
+        ("unknown_contents", at("now", json!({"by": "unknown"}))),
+        (
+            "trapped_air",
+            at(
+                "done",
+                json!([{"id": "1"}, {"id": "2"}, {"id": "3", "amount": l(0.5)}]),
+            ),
+        ),
+        (
+            "raised_to_minimum",
+            at(
+                "aim",
+                json!({"by": "freezing_point", "value": -10, "unit": "degC"}),
+            ),
+        ),
+        (
+            "frost_table_ends",
+            both(
+                wide.clone(),
+                both(at("aim/value", json!(65)), at("coldest", Value::Null)),
+            ),
+        ),
+        (
+            "finer_step",
+            both(
+                at("volume", l(1.2)),
+                both(at("missing", l(0.1)), at("additive", Value::Null)),
+            ),
+        ),
+        (
+            "lands_within",
+            both(
+                at("draw_limit", l(0.6)),
+                both(at("additive", Value::Null), at("now/value", json!(41))),
+            ),
+        ),
+        ("no_pressure_cold", vec![]),
+        ("boiling_estimated", glycol("propylene")),
+        (
+            "density_uncertain",
+            both(glycol("propylene"), at("now/value", json!(80))),
+        ),
+        ("carries_less", vec![]),
+        ("ask_maker_additive", vec![]),
+    ];
+    let mut reached: Vec<String> = Vec::new();
+    for (code, edits) in &cases {
+        let edits: Vec<(&str, Value)> =
+            edits.iter().map(|(k, v)| (k.as_str(), v.clone())).collect();
+        let one = loop_answer(&edits);
+        assert!(
+            codes(&one).iter().any(|c| c == code),
+            "{code} not among {:?}, error {}",
+            codes(&one),
+            one["error"]
+        );
+        reached.push((*code).to_owned());
+    }
+    let water = answer(&van(&[(
+        "/water",
+        json!({"limits": "diesel", "hardness": 300}),
+    )]));
+    assert_eq!(water["cautions"][0]["code"], "hard_water");
+    near(&water["cautions"][0]["limit"], 170.0, 0.0);
+    reached.push("hard_water".to_owned());
+    let missing: Vec<_> = Caution::CODES
+        .iter()
+        .filter(|c| !reached.iter().any(|r| r == *c))
+        .collect();
+    assert!(missing.is_empty(), "no file reaches {missing:?}");
+}
+
+#[test]
+fn a_stop_keeps_the_steps() {
+    let one = loop_answer(&[("/loops/0/coldest", json!({"value": -45, "unit": "degC"}))]);
+    assert_eq!(one["cautions"][0]["weight"], "stop");
+    assert_eq!(one["steps"].as_array().unwrap().len(), 5);
+}

@@ -1,0 +1,16 @@
+//! Job files in, answers out. One line a case.
+
+#![allow(clippy::unwrap_used, clippy::panic, missing_docs)] // a test may panic
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod file;
+
+mod additive;
+mod as_it_happens;
+mod cautions;
+mod main_job;
+mod refusals;
+mod shelf;
+mod ways;

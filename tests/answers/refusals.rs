@@ -1,0 +1,379 @@
+//! Every refusal: its code, its key, and the words that help.
+
+use crate::file::*;
+use pourcard::job;
+use serde_json::{Value, json};
+
+#[track_caller]
+fn refused(file: &Value, code: &str, key: &str, words: &[&str]) {
+    let (text, refused) = job::answer_text(&file.to_string());
+    let answer: Value = serde_json::from_str(&text).unwrap();
+    assert!(refused, "{text}");
+    assert_eq!(answer["loops"], json!([]));
+    fault(&answer["error"], code, key, words);
+}
+
+#[track_caller]
+fn fault(error: &Value, code: &str, key: &str, words: &[&str]) {
+    assert_eq!(
+        (error["code"].as_str(), error["key"].as_str()),
+        (Some(code), Some(key)),
+        "{error}"
+    );
+    let message = error["message"].as_str().unwrap();
+    for word in words {
+        assert!(message.contains(word), "{message:?} does not say {word:?}");
+    }
+}
+
+#[test]
+fn the_file_is_refused() {
+    let e = |edits: &[(&str, Value)]| van(edits);
+    refused(
+        &e(&[("/pourcard", json!(2))]),
+        "newer_format",
+        "pourcard",
+        &["2", "version 1"],
+    );
+    refused(
+        &e(&[("/pourcard", Value::Null)]),
+        "missing_key",
+        "pourcard",
+        &["pourcard", "1"],
+    );
+    refused(
+        &e(&[("/colour", json!(1))]),
+        "unknown_key",
+        "colour",
+        &["colour", "shelf"],
+    );
+    refused(
+        &e(&[("/loops/0/volme", json!(1))]),
+        "unknown_key",
+        "loops[0].volme",
+        &["volme", "volume"],
+    );
+    refused(
+        &e(&[("/loops/0/now/valu", json!(1))]),
+        "unknown_key",
+        "loops[0].now.valu",
+        &["valu"],
+    );
+    refused(
+        &e(&[("/loops/0/volume", Value::Null)]),
+        "missing_key",
+        "loops[0].volume",
+        &["volume"],
+    );
+    refused(
+        &e(&[("/loops/0/glycol", Value::Null)]),
+        "missing_key",
+        "loops[0].glycol",
+        &["glycol"],
+    );
+    refused(
+        &e(&[("/loops/0/volume/unit", json!("gal"))]),
+        "wrong_unit",
+        "loops[0].volume.unit",
+        &["gal", "US_gal", "imp_gal"],
+    );
+    refused(
+        &e(&[("/loops/0/cap/unit", json!("L"))]),
+        "wrong_unit",
+        "loops[0].cap.unit",
+        &["`L`", "bar", "psi"],
+    );
+    refused(
+        &e(&[("/loops/0/volume/value", json!("8.4"))]),
+        "wrong_type",
+        "loops[0].volume.value",
+        &["8.4", "f64"],
+    );
+    refused(
+        &e(&[("/loops/0/glycol", json!("glycerine"))]),
+        "wrong_value",
+        "loops[0].glycol",
+        &["glycerine", "ethylene"],
+    );
+    refused(
+        &e(&[("/shelf/0/percent", json!(120))]),
+        "out_of_range",
+        "shelf[0].percent",
+        &["120", "0 to 100"],
+    );
+    refused(
+        &e(&[("/shelf/0/glycol", Value::Null)]),
+        "glycol_missing",
+        "shelf[0].glycol",
+        &["Concentrate"],
+    );
+    refused(
+        &e(&[("/shelf/1/name", json!("Concentrate"))]),
+        "name_taken",
+        "shelf[1].name",
+        &["Concentrate"],
+    );
+    refused(
+        &e(&[("/shelf/1/name", json!(" "))]),
+        "name_missing",
+        "shelf[1].name",
+        &["name"],
+    );
+}
+
+#[test]
+fn text_that_is_no_job_is_refused() {
+    for (text, code) in [
+        ("", "syntax"),
+        ("{", "syntax"),
+        ("[NaN]", "syntax"),
+        ("[]", "wrong_type"),
+        ("7", "wrong_type"),
+    ] {
+        let (out, refused) = job::answer_text(text);
+        let out: Value = serde_json::from_str(&out).unwrap();
+        assert!(refused, "{text:?}");
+        assert_eq!(out["error"]["code"], code, "{text:?}: {out}");
+    }
+    let nan = van(&[]).to_string().replacen("8.4", "NaN", 1);
+    assert!(job::answer_text(&nan).1);
+}
+
+#[test]
+fn one_loop_is_refused_and_the_other_answered() {
+    let mut file = van(&[]);
+    let mut second = file["loops"][0].clone();
+    second["volume"]["value"] = json!(-8.4);
+    file["loops"].as_array_mut().unwrap().push(second);
+    let (text, refused) = job::answer_text(&file.to_string());
+    let answer: Value = serde_json::from_str(&text).unwrap();
+    assert!(!refused);
+    assert_eq!(answer["loops"][0]["way"], "draw_and_pour");
+    assert!(answer["loops"][1]["way"].is_null());
+    fault(
+        &answer["loops"][1]["error"],
+        "out_of_range",
+        "loops[1].volume",
+        &["-8.4 L", "0.2 to 2000"],
+    );
+}
+
+#[track_caller]
+fn loop_refused(edits: &[(&str, Value)], code: &str, key: &str, words: &[&str]) {
+    let one = loop_answer(edits);
+    assert!(one["way"].is_null() && one["steps"] == json!([]), "{one}");
+    fault(&one["error"], code, &format!("loops[0].{key}"), words);
+}
+
+#[test]
+fn a_loop_is_refused() {
+    let at = |key: &str, value: Value| {
+        [(
+            Box::leak(format!("/loops/0/{key}").into_boxed_str()) as &str,
+            value,
+        )]
+    };
+    let l = |v: f64| json!({"value": v, "unit": "L"});
+    loop_refused(
+        &at("volume/value", json!(1e9)),
+        "out_of_range",
+        "volume",
+        &["1000000000", "2000"],
+    );
+    loop_refused(
+        &at("volume/plus_minus", json!(-1)),
+        "out_of_range",
+        "volume.plus_minus",
+        &["-1"],
+    );
+    loop_refused(
+        &at("missing", l(-0.1)),
+        "out_of_range",
+        "missing",
+        &["-0.1"],
+    );
+    loop_refused(
+        &at("missing", l(9.0)),
+        "more_than_volume",
+        "missing",
+        &["9.00", "8.40"],
+    );
+    loop_refused(
+        &at("now/value", json!(101)),
+        "out_of_range",
+        "now.value",
+        &["101"],
+    );
+    loop_refused(
+        &at("now", json!({"by": "flushed", "left_behind": l(9.0)})),
+        "more_than_volume",
+        "now.left_behind",
+        &["9"],
+    );
+    loop_refused(
+        &at(
+            "now",
+            json!({"by": "freezing_point", "value": -50, "unit": "degC"}),
+        ),
+        "reading_needs_side",
+        "now",
+        &["side"],
+    );
+    loop_refused(
+        &at(
+            "now",
+            json!({"by": "freezing_point", "value": -50, "unit": "degC", "side": "thick"}),
+        ),
+        "reading_beyond_tables",
+        "now",
+        &["beyond"],
+    );
+    loop_refused(
+        &at(
+            "now",
+            json!({"by": "refractive_index", "value": 1.6, "at": {"value": 20, "unit": "degC"}}),
+        ),
+        "reading_out_of_range",
+        "now",
+        &["1.6"],
+    );
+    loop_refused(
+        &at("aim/value", json!(30)),
+        "aim_outside_limits",
+        "aim",
+        &["30", "40 to 60"],
+    );
+    loop_refused(
+        &at("aim/within", json!(0)),
+        "out_of_range",
+        "aim.within",
+        &["0"],
+    );
+    loop_refused(
+        &at(
+            "aim",
+            json!({"by": "freezing_point", "value": -59, "unit": "degC"}),
+        ),
+        "frost_out_of_reach",
+        "aim",
+        &["-5"],
+    );
+    loop_refused(
+        &at("limits", json!({"low": 60, "high": 40})),
+        "limits_crossed",
+        "limits",
+        &["60", "40"],
+    );
+    loop_refused(
+        &at("drains", json!({"fraction": 0})),
+        "out_of_range",
+        "drains.fraction",
+        &["0.05 to 1"],
+    );
+    loop_refused(
+        &at("cap/value", json!(14)),
+        "out_of_range",
+        "cap",
+        &["14 bar", "250 kPa"],
+    );
+    loop_refused(
+        &at("altitude/value", json!(9000)),
+        "out_of_range",
+        "altitude",
+        &["9000 m", "5500"],
+    );
+    loop_refused(
+        &at("peak_temperature/value", json!(200)),
+        "out_of_range",
+        "peak_temperature",
+        &["200 degC", "125"],
+    );
+    loop_refused(
+        &at("measure_step", json!({"value": 0, "unit": "mL"})),
+        "out_of_range",
+        "measure_step",
+        &["0 mL"],
+    );
+    loop_refused(
+        &at(
+            "additive/rate",
+            json!({"by": "parts", "one_in": 20, "one_to": 20}),
+        ),
+        "parts_unclear",
+        "additive.rate",
+        &["one_in"],
+    );
+    loop_refused(
+        &at(
+            "additive/rate",
+            json!({"by": "bottle", "size": l(0.3), "treats_from": l(12.0), "treats_to": l(8.0)}),
+        ),
+        "treats_crossed",
+        "additive.rate",
+        &["treats_from"],
+    );
+    loop_refused(
+        &at("additive/rate/value", json!(900)),
+        "out_of_range",
+        "additive.rate",
+        &["900 mL/L"],
+    );
+    let ppm = |v: f64, unit: &str| json!({"value": v, "unit": unit});
+    loop_refused(
+        &at(
+            "additive/rate",
+            json!({"by": "reading", "now": ppm(1.0, "ppm"), "aim": ppm(2.0, "ppm"), "raises": ppm(1.0, "units/US_gal")}),
+        ),
+        "level_units_differ",
+        "additive.rate",
+        &["one unit"],
+    );
+    loop_refused(
+        &at("done", json!([{"id": "9"}])),
+        "no_such_step",
+        "done[0].id",
+        &["\"9\""],
+    );
+    loop_refused(
+        &at("done", json!([{"id": "4", "amount": l(1.0)}])),
+        "amount_unfit",
+        "done[0].amount",
+        &["\"4\""],
+    );
+    loop_refused(
+        &at("done", json!([{"id": "1", "amount": l(-1.0)}])),
+        "out_of_range",
+        "done[0].amount",
+        &["-1 L"],
+    );
+    loop_refused(
+        &[("/shelf", json!([]))],
+        "nothing_to_pour",
+        "aim",
+        &["shelf"],
+    );
+}
+
+/// Premix alone into a fifth of flush water: 38.7 %, the source's simple sum being 50 % of four fifths.
+#[test]
+fn an_aim_out_of_reach_says_how_near_one_gets_and_what_would_help() {
+    let one = loop_answer(&[
+        (
+            "/shelf",
+            json!([{"name": "Premix", "glycol": "ethylene", "percent": 50}]),
+        ),
+        (
+            "/loops/0/now",
+            json!({"by": "flushed", "left_behind": {"value": 1.9, "unit": "L"}}),
+        ),
+        ("/loops/0/draw_limit", Value::Null),
+        ("/loops/0/additive", Value::Null),
+    ]);
+    fault(
+        &one["error"],
+        "aim_unreachable",
+        "loops[0].aim",
+        &["38.", "drain 1.90 L", "stronger stock"],
+    );
+    near(&one["error"]["best"]["percent"], 50.0 * 6.5 / 8.4, 0.5);
+}

@@ -1,0 +1,246 @@
+//! Jobs for the tests, and an independent mass balance that replays a card.
+//!
+//! The balance is written apart from the engine's: it works in kilograms, and takes from the engine only the density
+//! of a mix, which `tests/reference.rs` checks against the handbook.
+
+#![allow(dead_code, clippy::unwrap_used)] // each test file uses its part; a test may panic
+
+use pourcard::engine::{
+    fluid::Glycol,
+    property,
+    quantity::{LabelFraction, celsius},
+};
+use pourcard::job::{answer::*, file, file::*, units::*};
+
+pub fn litres(value: f64) -> Quantity<VolumeUnit> {
+    Quantity {
+        value,
+        unit: VolumeUnit::L,
+    }
+}
+
+pub fn stock(name: &str, percent: f64) -> Stock {
+    Stock {
+        name: name.to_owned(),
+        glycol: (percent > 0.0).then_some(GlycolName::Ethylene),
+        percent,
+        have: None,
+        family: None,
+        packs: Vec::new(),
+    }
+}
+
+/// A bakery van's engine loop of `volume` litres, at the mark, reading `now` percent, to be `aim` percent.
+pub fn engine_loop(volume: f64, now: f64, aim: f64) -> file::Loop {
+    file::Loop {
+        name: "Engine loop".to_owned(),
+        kind: None,
+        glycol: GlycolName::Ethylene,
+        family: None,
+        volume: SizedVolume {
+            value: volume,
+            unit: VolumeUnit::L,
+            plus_minus: None,
+        },
+        missing: None,
+        now: Now::Percent {
+            value: now,
+            plus_minus: None,
+        },
+        aim: Aim::Percent {
+            value: aim,
+            within: None,
+        },
+        limits: None,
+        draw_limit: None,
+        drains: None,
+        renew: None,
+        tank: None,
+        tank_room: None,
+        fill_temperature: None,
+        peak_temperature: None,
+        running_temperature: None,
+        coldest: None,
+        coldest_margin: None,
+        cap: None,
+        cap_low: None,
+        other_cap: None,
+        altitude: None,
+        measure_step: None,
+        dose_step: None,
+        additive: None,
+        done: Vec::new(),
+    }
+}
+
+pub fn job(shelf: Vec<Stock>, loops: Vec<file::Loop>) -> Job {
+    Job {
+        pourcard: 1,
+        title: String::new(),
+        date: None,
+        notes: None,
+        water: None,
+        shelf,
+        loops,
+    }
+}
+
+/// The van: 8.4 ± 0.3 L, 0.6 missing, 42 ± 1 %, to be 50 %, an additive at 30 mL/L and at most 40.
+pub fn van() -> Job {
+    let mut lp = engine_loop(8.4, 42.0, 50.0);
+    lp.volume.plus_minus = Some(0.3);
+    lp.missing = Some(litres(0.6));
+    lp.now = Now::Percent {
+        value: 42.0,
+        plus_minus: Some(1.0),
+    };
+    lp.draw_limit = Some(litres(4.5));
+    lp.cap = Some(Quantity {
+        value: 1.1,
+        unit: PressureUnit::Bar,
+    });
+    lp.altitude = Some(Quantity {
+        value: 350.0,
+        unit: LengthUnit::M,
+    });
+    lp.tank = Some(Tank::Pressurised);
+    lp.tank_room = Some(litres(1.2));
+    lp.peak_temperature = Some(Quantity {
+        value: 105.0,
+        unit: TemperatureUnit::DegC,
+    });
+    lp.coldest = Some(Quantity {
+        value: -25.0,
+        unit: TemperatureUnit::DegC,
+    });
+    lp.additive = Some(additive(30.0, Some(40.0), Some(0.0)));
+    let mut premix = stock("Premix", 50.0);
+    premix.have = Some(litres(5.0));
+    job(
+        vec![
+            stock("Concentrate", 100.0),
+            premix,
+            stock("Distilled water", 0.0),
+        ],
+        vec![lp],
+    )
+}
+
+/// An additive by mL/L, with what is in there already in litres.
+pub fn additive(rate: f64, limit: Option<f64>, already: Option<f64>) -> Additive {
+    let ratio = |value| Rate::Ratio {
+        value,
+        unit: RatioUnit::ML_PER_L,
+    };
+    Additive {
+        name: "Wetting agent".to_owned(),
+        rate: ratio(rate),
+        limit: limit.map(ratio),
+        already: already.map(litres),
+        have: None,
+        packs: Vec::new(),
+    }
+}
+
+/// Kilograms and litres in a loop, at 20 °C.
+#[derive(Debug, Clone, Copy)]
+pub struct Balance {
+    glycol: Glycol,
+    pub concentrate_kg: f64,
+    pub water_kg: f64,
+    pub additive_l: f64,
+}
+
+impl Balance {
+    pub fn empty(glycol: GlycolName) -> Self {
+        let glycol = match glycol {
+            GlycolName::Ethylene => Glycol::Ethylene,
+            GlycolName::Propylene => Glycol::Propylene,
+        };
+        Self {
+            glycol,
+            concentrate_kg: 0.0,
+            water_kg: 0.0,
+            additive_l: 0.0,
+        }
+    }
+
+    /// kg/L of a mix.
+    fn density(&self, percent: f64) -> f64 {
+        let strength = LabelFraction::from_percent(percent.clamp(0.0, 100.0)).unwrap();
+        property::density(self.glycol, strength, celsius(20.0))
+            .unwrap()
+            .value
+            / 1000.0
+    }
+
+    pub fn percent(&self) -> f64 {
+        let c = self.concentrate_kg / self.density(100.0);
+        let w = self.water_kg / self.density(0.0);
+        if c + w > 0.0 {
+            100.0 * c / (c + w)
+        } else {
+            0.0
+        }
+    }
+
+    pub fn litres(&self) -> f64 {
+        (self.concentrate_kg + self.water_kg) / self.density(self.percent()) + self.additive_l
+    }
+
+    pub fn pour(&mut self, litres: f64, percent: f64) {
+        let kg = litres * self.density(percent);
+        let c = percent / 100.0 * self.density(100.0);
+        let w = (1.0 - percent / 100.0) * self.density(0.0);
+        self.concentrate_kg += kg * c / (c + w);
+        self.water_kg += kg * w / (c + w);
+    }
+
+    /// Takes out no more than there is.
+    pub fn draw(&mut self, litres: f64) {
+        let stays = (1.0 - litres / self.litres().max(1e-12)).max(0.0);
+        self.concentrate_kg *= stays;
+        self.water_kg *= stays;
+        self.additive_l *= stays;
+    }
+
+    /// What the loop of a job holds before anything is done: percent readings, water, flushed and empty only.
+    pub fn before(lp: &file::Loop) -> Self {
+        let mut balance = Self::empty(lp.glycol);
+        let unit = |q: Quantity<VolumeUnit>| q.value * q.unit.litres();
+        let held = lp.volume.value * lp.volume.unit.litres() - lp.missing.map_or(0.0, unit);
+        let already = lp
+            .additive
+            .as_ref()
+            .and_then(|a| a.already)
+            .map_or(0.0, unit);
+        let (held, percent) = match lp.now {
+            Now::Percent { value, .. } => (held, value),
+            Now::Water {} => (held, 0.0),
+            Now::Flushed {
+                left_behind,
+                percent,
+            } => (unit(left_behind), percent),
+            _ => (0.0, 0.0),
+        };
+        let additive = already.min(held);
+        balance.pour(held - additive, percent);
+        balance.additive_l = additive;
+        balance
+    }
+
+    /// One step of a card.
+    pub fn step(&mut self, step: &Step, shelf: &[Stock]) {
+        let Some(amount) = step.litres else { return };
+        match step.what {
+            Do::Draw => self.draw(amount),
+            Do::Dose => self.additive_l += amount,
+            Do::Pour => {
+                let name = step.stock.as_deref().unwrap();
+                let stock = shelf.iter().find(|s| s.name == name).unwrap();
+                self.pour(amount, stock.percent);
+            }
+            Do::Run | Do::Check => {}
+        }
+    }
+}

@@ -1,0 +1,134 @@
+//! What the browser tests need: their npm packages and a Chromium, installed where they are missing.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use anyhow::{Context, Result, bail};
+
+use crate::bundle::digest;
+use crate::project::{is_installed, node_tool, output, program, root, run, scratch};
+
+/// A Chromium by any of the names it is installed under.
+const NAMES: [&str; 6] = [
+    "chromium",
+    "chromium-browser",
+    "google-chrome-stable",
+    "google-chrome",
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+];
+
+/// Where the browser tests live.
+pub fn folder() -> PathBuf {
+    root().join("tests").join("browser")
+}
+
+/// The packages of the lock file, exactly; skipped where they already stand.
+pub fn packages() -> Result<()> {
+    if !is_installed(&mut program("node")) {
+        bail!("the browser tests need Node 20 or newer: install it from your system's packages");
+    }
+    let lock = digest(&std::fs::read(folder().join("package-lock.json"))?);
+    let mark = folder().join("node_modules").join(".pourcard-lock");
+    if std::fs::read_to_string(&mark).is_ok_and(|installed| installed == lock) {
+        println!("The packages of the lock file stand.");
+        return Ok(());
+    }
+    let mut install = node_tool("npm");
+    install
+        .current_dir(folder())
+        .args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"]);
+    run(&mut install)?;
+    std::fs::write(mark, lock)?;
+    Ok(())
+}
+
+/// A Chromium to drive, found or installed.
+pub fn chromium() -> Result<PathBuf> {
+    if let Some(found) = find() {
+        return Ok(found);
+    }
+    println!("No Chromium found: installing one.");
+    if let Err(error) = install() {
+        println!("{error:#}");
+    }
+    find().context(
+        "no Chromium: install one from your system's packages, or name one in POURCARD_CHROMIUM, and run this again",
+    )
+}
+
+fn find() -> Option<PathBuf> {
+    if let Some(named) = std::env::var_os("POURCARD_CHROMIUM") {
+        return Some(PathBuf::from(named));
+    }
+    let known = NAMES.iter().find(|name| is_installed(&mut program(name)));
+    known.map(PathBuf::from).map(on_path).or_else(of_playwright)
+}
+
+/// The full place of a program found by its bare name.
+fn on_path(name: PathBuf) -> PathBuf {
+    let folders = std::env::var_os("PATH").unwrap_or_default();
+    std::env::split_paths(&folders)
+        .map(|folder| folder.join(&name))
+        .find(|path| path.is_file())
+        .unwrap_or(name)
+}
+
+/// Playwright's own, where it has been fetched before.
+fn of_playwright() -> Option<PathBuf> {
+    let script =
+        "import('@playwright/test').then(({ chromium }) => console.log(chromium.executablePath()))";
+    let place = output(
+        program("node")
+            .current_dir(folder())
+            .args(["--eval", script]),
+    )
+    .ok()?;
+    let place = PathBuf::from(place.trim());
+    place.is_file().then_some(place)
+}
+
+fn install() -> Result<()> {
+    if is_debian() && is_root() {
+        run(program("apt-get").args(["update", "--quiet"]))?;
+        let mut install = program("apt-get");
+        // Its fonts are only recommended, and a page without fonts is no page.
+        install.args([
+            "install",
+            "--yes",
+            "--quiet",
+            "--no-install-recommends",
+            "chromium",
+            "fonts-liberation",
+        ]);
+        return run(install.env("DEBIAN_FRONTEND", "noninteractive"));
+    }
+    run(node_tool("npx")
+        .current_dir(folder())
+        .args(["playwright", "install", "chromium"]))
+}
+
+fn is_debian() -> bool {
+    std::fs::read_to_string("/etc/os-release")
+        .is_ok_and(|text| text.lines().any(|line| line == "ID=debian"))
+}
+
+fn is_root() -> bool {
+    output(program("id").arg("--user")).is_ok_and(|user| user.trim() == "0")
+}
+
+/// A command in the tests' folder that knows which server, pages and browser to use.
+pub fn tool(name: &str, chromium: &Path, dist: &Path) -> Result<Command> {
+    let mut command = if name == "node" {
+        program(name)
+    } else {
+        node_tool(name)
+    };
+    command
+        .current_dir(folder())
+        .env("POURCARD_XTASK", std::env::current_exe()?)
+        .env("POURCARD_CHROMIUM", chromium)
+        .env("POURCARD_DIST", dist)
+        .env("POURCARD_RESULTS", scratch("browser-results")?);
+    Ok(command)
+}

@@ -1,0 +1,148 @@
+//! From Rust to a WebAssembly module and its glue script.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+
+use crate::project::{cargo, is_installed, output, program, run, target};
+
+/// What the page is compiled for.
+pub const TARGET: &str = "wasm32-unknown-unknown";
+const RUSTFLAGS: &str = "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS";
+
+/// What the compiler and wasm-bindgen make of the page.
+pub struct Module {
+    /// The module, ready for the browser.
+    pub wasm: Vec<u8>,
+    /// The script that loads it (an ES module whose default export starts it).
+    pub glue: String,
+}
+
+/// Compile the page in the sources under `root`, in the target folder `target`.
+pub fn page(root: &Path, target: &Path) -> Result<Module> {
+    add_target()?;
+    let mut command = cargo();
+    command
+        .current_dir(root)
+        .args([
+            "build",
+            "--bin",
+            "pourcard",
+            "--features",
+            "page",
+            "--profile",
+            "page",
+            "--target",
+            TARGET,
+        ])
+        .arg("--target-dir")
+        .arg(target)
+        .env(RUSTFLAGS, remaps(root)?);
+    run(&mut command)?;
+
+    let compiled = target.join(TARGET).join("page").join("pourcard.wasm");
+    let module = bind(&compiled, &target.join("xtask").join("bound"))?;
+    keeps_no_path(&module, root)?;
+    check(&target.join("xtask").join("bound").join("pourcard_bg.wasm"))?;
+    Ok(module)
+}
+
+/// Compile this project's page.
+pub fn this_page() -> Result<Module> {
+    page(&crate::project::root(), &target()?)
+}
+
+/// The target's own library, added where it is missing (automatic installs may be switched off).
+pub fn add_target() -> Result<()> {
+    let sysroot = output(program("rustc").args(["--print", "sysroot"]))?;
+    let library = Path::new(sysroot.trim())
+        .join("lib")
+        .join("rustlib")
+        .join(TARGET)
+        .join("lib");
+    if library.is_dir() {
+        return Ok(());
+    }
+    run(program("rustup").args(["target", "add", TARGET]))
+        .context("adding the WebAssembly target with rustup")
+}
+
+/// Flags that take the builder's folders, and the registry's, out of the module.
+fn remaps(root: &Path) -> Result<String> {
+    let home = cargo_home()?;
+    let mut folders = vec![(root.to_path_buf(), "pourcard"), (home.clone(), "cargo")];
+    // The compiler takes the last that fits. One folder a registry: crates by name and version only.
+    for registry in std::fs::read_dir(home.join("registry").join("src"))
+        .into_iter()
+        .flatten()
+    {
+        folders.push((registry?.path(), "crates"));
+    }
+    let flags = folders
+        .iter()
+        .map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
+    Ok(flags.collect::<Vec<_>>().join(" "))
+}
+
+fn cargo_home() -> Result<PathBuf> {
+    if let Some(home) = std::env::var_os("CARGO_HOME") {
+        return Ok(PathBuf::from(home));
+    }
+    let home = std::env::home_dir().context("no home folder and no CARGO_HOME")?;
+    Ok(home.join(".cargo"))
+}
+
+fn bind(compiled: &Path, out: &Path) -> Result<Module> {
+    let mut bindgen = wasm_bindgen_cli_support::Bindgen::new();
+    bindgen
+        .input_path(compiled)
+        .web(true)?
+        .typescript(false)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        .omit_default_module_path(true);
+    let mut bound = bindgen
+        .generate_output()
+        .context("binding the module to its glue")?;
+    let mut scripts = bound
+        .snippets()
+        .iter()
+        .filter(|(_, scripts)| !scripts.is_empty())
+        .map(|(name, _)| name);
+    if let Some(name) = scripts.next().or(bound.local_modules().keys().next()) {
+        bail!("{name} brings a script of its own; the page is packed as one glue file");
+    }
+    if out.is_dir() {
+        std::fs::remove_dir_all(out)?;
+    }
+    bound.emit(out)?;
+    Ok(Module {
+        wasm: std::fs::read(out.join("pourcard_bg.wasm"))?,
+        glue: std::fs::read_to_string(out.join("pourcard.js"))?,
+    })
+}
+
+/// No builder's folder may ship.
+fn keeps_no_path(module: &Module, root: &Path) -> Result<()> {
+    for folder in [root.to_path_buf(), cargo_home()?] {
+        let folder = folder.to_string_lossy().into_owned();
+        let found = module
+            .wasm
+            .windows(folder.len())
+            .any(|bytes| bytes == folder.as_bytes());
+        if found || module.glue.contains(&folder) {
+            bail!("the module holds the builder's folder {folder}");
+        }
+    }
+    Ok(())
+}
+
+/// Have a real engine compile the module, where Node is installed.
+fn check(wasm: &Path) -> Result<()> {
+    if !is_installed(&mut program("node")) {
+        println!("Node is not installed: the module was not compiled for a check.");
+        return Ok(());
+    }
+    let script = "new WebAssembly.Module(require('fs').readFileSync(process.argv[1]))";
+    run(program("node").arg("--eval").arg(script).arg(wasm)).context("the module does not compile")
+}

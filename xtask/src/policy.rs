@@ -1,0 +1,122 @@
+//! What the page may do, as headers: said by `serve`, written to `dist/_headers` for static hosts, and stated
+//! again in index.html for hosts that send no headers of their own.
+
+/// The one Trusted Types policy: it makes the worker's address and nothing else.
+pub const WORKER_POLICY: &str = "pourcard-worker";
+
+/// The policy as index.html states it. `frame-ancestors` has no effect in a meta element, so it is left out there.
+pub fn meta() -> String {
+    [
+        "default-src 'none'",
+        "script-src 'self' 'wasm-unsafe-eval'",
+        "style-src 'self'",
+        "img-src 'self' data:",
+        "connect-src 'self'",
+        "manifest-src 'self'",
+        "worker-src 'self'",
+        "base-uri 'none'",
+        "form-action 'none'",
+        "require-trusted-types-for 'script'",
+        &format!("trusted-types {WORKER_POLICY}"),
+    ]
+    .join("; ")
+}
+
+/// The policy as a header.
+pub fn header() -> String {
+    format!("{}; frame-ancestors 'none'", meta())
+}
+
+/// Headers of every answer.
+pub fn headers() -> Vec<(&'static str, String)> {
+    vec![
+        ("Content-Security-Policy", header()),
+        ("X-Content-Type-Options", "nosniff".into()),
+        ("Referrer-Policy", "no-referrer".into()),
+        ("Cross-Origin-Opener-Policy", "same-origin".into()),
+        ("Cross-Origin-Resource-Policy", "same-origin".into()),
+        ("Permissions-Policy", permissions()),
+    ]
+}
+
+/// Nothing but sharing the card and copying it, which the page itself may do by default. Only names that every
+/// current browser knows: an unknown one is a warning on the console.
+fn permissions() -> String {
+    const DENIED: [&str; 13] = [
+        "accelerometer",
+        "autoplay",
+        "camera",
+        "display-capture",
+        "fullscreen",
+        "geolocation",
+        "gyroscope",
+        "magnetometer",
+        "microphone",
+        "midi",
+        "payment",
+        "usb",
+        "screen-wake-lock",
+    ];
+    DENIED.map(|name| format!("{name}=()")).join(", ")
+}
+
+/// How long a file may be kept: for ever where its name is made from its bytes, else asked for each time.
+pub fn cache_control(file: &str) -> &'static str {
+    if is_hashed(file) {
+        "public, max-age=31536000, immutable"
+    } else {
+        "no-cache"
+    }
+}
+
+/// `name.0123456789abcdef.ext`: sixteen hexadecimal digits before the last dot.
+pub fn is_hashed(file: &str) -> bool {
+    file.rsplit('.')
+        .nth(1)
+        .is_some_and(|part| part.len() == 16 && part.bytes().all(|b| b.is_ascii_hexdigit()))
+}
+
+/// The headers as a `_headers` file, which several static hosts read.
+pub fn headers_file<'a>(files: impl Iterator<Item = &'a str>) -> String {
+    let mut text = String::from("/*\n");
+    for (name, value) in headers() {
+        text += &format!("  {name}: {value}\n");
+    }
+    for file in files {
+        text += &format!("/{file}\n  Cache-Control: {}\n", cache_control(file));
+        if file == "index.html" {
+            text += &format!("/\n  Cache-Control: {}\n", cache_control(file));
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_names_made_from_bytes_are_kept_for_ever() {
+        let cases = [
+            ("page.0123456789abcdef.css", true),
+            ("index.html", false),
+            ("sw.js", false),
+            ("page.0123456789abcde.css", false),
+            ("page.0123456789abcdeg.css", false),
+        ];
+        for (file, kept) in cases {
+            assert_eq!(cache_control(file).contains("immutable"), kept, "{file}");
+        }
+    }
+
+    #[test]
+    fn index_states_the_same_policy() {
+        let index = include_str!("../../index.html");
+        let words = index.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            words.contains(&format!("content=\"{}\"", meta())),
+            "index.html should state: {}",
+            meta()
+        );
+    }
+}

@@ -1,0 +1,102 @@
+//! What the first load weighs, part by part, held to the budget.
+
+use anyhow::{Result, ensure};
+
+use crate::bundle::File;
+use crate::compress;
+
+/// The most that all counted files together may weigh in brotli, bytes.
+pub const BUDGET: usize = 143_360;
+/// What we would like, bytes.
+pub const AIM: usize = 100_000;
+
+const PARTS: [(&str, &[&str]); 4] = [
+    ("wasm", &["wasm"]),
+    ("script", &["js"]),
+    ("style", &["css"]),
+    ("shell", &["html", "svg", "webmanifest"]),
+];
+
+/// One part of the page.
+pub struct Part {
+    /// Its name in the table.
+    pub name: &'static str,
+    /// Bytes as they are.
+    pub raw: usize,
+    /// Bytes as sent.
+    pub brotli: usize,
+}
+
+/// The parts that count against the budget. Pictures for the home screen are fetched after the page stands.
+pub fn parts(files: &[File]) -> Result<Vec<Part>> {
+    let mut parts = Vec::new();
+    for (name, kinds) in PARTS {
+        let mut part = Part {
+            name,
+            raw: 0,
+            brotli: 0,
+        };
+        for file in files.iter().filter(|file| kinds.contains(&file.kind())) {
+            part.raw += file.bytes.len();
+            part.brotli += compress::brotli(&file.bytes)?.len();
+        }
+        parts.push(part);
+    }
+    Ok(parts)
+}
+
+/// Print the table.
+///
+/// # Errors
+/// When the sum is over the budget.
+pub fn report(files: &[File]) -> Result<()> {
+    let parts = parts(files)?;
+    println!("{:<8}{:>10}{:>10}", "part", "bytes", "brotli");
+    for Part { name, raw, brotli } in &parts {
+        println!("{name:<8}{raw:>10}{brotli:>10}");
+    }
+    let total: usize = parts.iter().map(|part| part.brotli).sum();
+    println!(
+        "{:<8}{:>10}{total:>10}",
+        "all",
+        parts.iter().map(|part| part.raw).sum::<usize>()
+    );
+    println!(
+        "budget {BUDGET}, aim {AIM}: {}",
+        if total <= AIM {
+            "within the aim"
+        } else {
+            "over the aim"
+        }
+    );
+    ensure!(
+        total <= BUDGET,
+        "the page weighs {total} bytes, over the budget of {BUDGET}"
+    );
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn over_the_budget_fails() {
+        // A file that does not compress: bytes of a linear congruential generator.
+        let mut seed = 1_u64;
+        let mut noise = || {
+            seed = seed
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            seed.to_be_bytes()[0]
+        };
+        let mut file = File {
+            name: "a.wasm".into(),
+            bytes: (0..BUDGET / 2).map(|_| noise()).collect(),
+            offline: true,
+        };
+        assert!(report(std::slice::from_ref(&file)).is_ok());
+        file.bytes.extend((0..BUDGET).map(|_| noise()));
+        assert!(report(&[file]).is_err());
+    }
+}
