@@ -10,6 +10,7 @@ use anyhow::{Context, Result, bail, ensure};
 use sha2::{Digest, Sha256};
 
 use crate::compile::Module;
+use crate::lean::lean;
 use crate::worker;
 
 /// One finished file.
@@ -47,8 +48,8 @@ pub fn page(root: &Path, module: &Module, stamp: &str) -> Result<Vec<File>> {
     let mut bundle = Bundle::default();
 
     bundle.add(WASM, module.wasm.clone(), true);
-    bundle.add(GLUE, module.glue.clone().into_bytes(), true);
-    bundle.add(STYLE, style(root, STYLE)?.into_bytes(), true);
+    bundle.add(GLUE, lean(&module.glue)?.into_bytes(), true);
+    bundle.add(STYLE, lean(&style(root, STYLE)?)?.into_bytes(), true);
     for path in files_in(root, ICONS)? {
         let bytes = fs::read(root.join(&path))?;
         bundle.add(&path, bytes, true);
@@ -57,7 +58,7 @@ pub fn page(root: &Path, module: &Module, stamp: &str) -> Result<Vec<File>> {
         let bytes = fs::read(root.join(&path))?;
         bundle.add(&path, bytes, false);
     }
-    let start = bundle.rewrite(&read(START)?);
+    let start = bundle.rewrite(&lean(&read(START)?)?);
     bundle.add(START, start.into_bytes(), true);
     let manifest = bundle.rewrite(&read(MANIFEST)?);
     serde_json::from_str::<serde_json::Value>(&manifest).context("the manifest is not JSON")?;
@@ -71,7 +72,7 @@ pub fn page(root: &Path, module: &Module, stamp: &str) -> Result<Vec<File>> {
         bytes: index.into_bytes(),
         offline: true,
     });
-    let worker = worker::from_template(&read(WORKER)?, &bundle.files)?;
+    let worker = worker::from_template(&lean(&read(WORKER)?)?, &bundle.files)?;
     bundle.files.push(File {
         name: "sw.js".into(),
         bytes: worker.into_bytes(),

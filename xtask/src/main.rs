@@ -8,6 +8,8 @@ mod browser;
 mod bundle;
 mod compile;
 mod compress;
+mod dependencies;
+mod lean;
 mod measure;
 mod pack;
 mod policy;

@@ -57,8 +57,12 @@ pub fn node_tool(name: &str) -> Command {
 
 /// Whether `name --version` runs.
 pub fn is_installed(command: &mut Command) -> bool {
+    succeeds(command.arg("--version"))
+}
+
+/// Whether it runs to a good end; its words are dropped.
+pub fn succeeds(command: &mut Command) -> bool {
     command
-        .arg("--version")
         .stdin(Stdio::null())
         .stdout(Stdio::null())
         .stderr(Stdio::null())

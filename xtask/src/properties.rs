@@ -5,7 +5,8 @@ use std::process::ExitCode;
 
 use anyhow::{Context, Result};
 
-/// Rows on standard input, the same rows with value, unit and error on standard output.
+/// Rows on standard input, the same rows with value, unit and error on standard output. Exit code 2 where the
+/// whole text was refused.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     if let Some(arg) = args.next()? {
         return Err(arg.unexpected().into());
@@ -14,6 +15,14 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     std::io::stdin()
         .read_to_string(&mut text)
         .context("reading standard input")?;
-
-    Ok(ExitCode::SUCCESS)
+    match pourcard::job::properties::answer_csv(&text) {
+        Ok(rows) => {
+            print!("{rows}");
+            Ok(ExitCode::SUCCESS)
+        }
+        Err(refusal) => {
+            eprintln!("properties: {refusal}");
+            Ok(ExitCode::from(2))
+        }
+    }
 }

@@ -10,8 +10,8 @@ use std::time::{Duration, Instant};
 use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
-use crate::project::{cargo, dist, is_installed, program, root, run, scratch};
-use crate::{browser, compile, pack, sizes};
+use crate::project::{cargo, dist, program, root, run, scratch, succeeds};
+use crate::{browser, compile, dependencies, pack, sizes};
 
 /// Set for `cargo test` under `--deep`: the long form of the laws.
 const DEEP: &str = "POURCARD_DEEP";
@@ -28,7 +28,15 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     let mut steps = Steps::default();
     in_rust(&mut steps, deep);
     in_the_browser(&mut steps);
-    steps.take("reference data regenerate", reference);
+    match python() {
+        Some(python) => {
+            steps.take("reference rows computed again", || reference(python));
+        }
+        None => steps.leave_out(
+            "reference rows computed again",
+            "no Python with venv and pip here",
+        ),
+    }
     if deep {
         steps.take("a second build has the same bytes", same_bytes);
     }
@@ -49,6 +57,7 @@ fn in_rust(steps: &mut Steps, deep: bool) {
             compile::TARGET,
         ])
     });
+    steps.take("licences and doubles of what ships", dependencies::check);
     steps.take("tests in Rust", || {
         let mut tests = cargo();
         tests.args(["test", "--workspace", "--quiet"]);
@@ -133,20 +142,19 @@ fn copy_sources(from: &std::path::Path, to: &std::path::Path) -> Result<()> {
     Ok(())
 }
 
-/// The reference rows that can be computed from open libraries, computed again and compared.
-fn reference() -> Result<()> {
-    let script = root().join("tests").join("reference").join("regenerate.py");
-    if !script.is_file() {
-        println!("There is no tests/reference/regenerate.py.");
-        return Ok(());
-    }
-    let Some(python) = ["python3", "python"]
-        .into_iter()
-        .find(|name| is_installed(&mut program(name)))
-    else {
-        println!("Python is not installed: the reference rows were not computed again.");
-        return Ok(());
+/// A Python that can make itself a room of its own (some systems package that apart).
+fn python() -> Option<&'static str> {
+    let can = |name: &str| {
+        let mut probe = program(name);
+        probe.args(["-c", "import venv, ensurepip"]);
+        succeeds(&mut probe)
     };
+    ["python3", "python"].into_iter().find(|name| can(name))
+}
+
+/// The reference rows that open libraries can compute, computed again and compared.
+fn reference(python: &str) -> Result<()> {
+    let folder = root().join("tests").join("reference");
     let venv = scratch("venv")?;
     let inside = venv.join(if cfg!(windows) {
         "Scripts/python.exe"
@@ -156,29 +164,44 @@ fn reference() -> Result<()> {
     if !inside.is_file() {
         run(program(python).args(["-m", "venv"]).arg(&venv))?;
     }
-    let wanted = root()
-        .join("tests")
-        .join("reference")
-        .join("requirements.txt");
-    if wanted.is_file() {
-        let mut install = Command::new(&inside);
-        install.args([
-            "-m",
-            "pip",
-            "install",
-            "--quiet",
-            "--disable-pip-version-check",
-            "--requirement",
-        ]);
-        run(install.arg(wanted))?;
+    let mut install = Command::new(&inside);
+    install.args([
+        "-m",
+        "pip",
+        "install",
+        "--quiet",
+        "--disable-pip-version-check",
+    ]);
+    run(install
+        .arg("--requirement")
+        .arg(folder.join("requirements.txt")))?;
+    run(Command::new(&inside)
+        .current_dir(root())
+        .arg(folder.join("regenerate.py")))
+}
+
+/// How a step ended.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    Passed,
+    Failed,
+    Skipped,
+}
+
+impl Outcome {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Passed => "passed",
+            Self::Failed => "FAILED",
+            Self::Skipped => "skipped",
+        }
     }
-    run(Command::new(&inside).current_dir(root()).arg(script))
 }
 
 /// The steps taken so far.
 #[derive(Default)]
 struct Steps {
-    taken: Vec<(&'static str, Duration, bool)>,
+    taken: Vec<(&'static str, Duration, Outcome)>,
 }
 
 impl Steps {
@@ -186,33 +209,58 @@ impl Steps {
     fn take<T>(&mut self, name: &'static str, step: impl FnOnce() -> Result<T>) -> Option<T> {
         println!("\n== {name}");
         let begun = Instant::now();
-        let outcome = step();
+        let made = step();
         let took = begun.elapsed();
-        if let Err(error) = &outcome {
+        if let Err(error) = &made {
             println!("{name}: {error:#}");
         }
+        let outcome = if made.is_ok() {
+            Outcome::Passed
+        } else {
+            Outcome::Failed
+        };
         println!(
             "== {name}: {} in {:.1} s",
-            if outcome.is_ok() { "passed" } else { "FAILED" },
+            outcome.word(),
             took.as_secs_f64()
         );
-        self.taken.push((name, took, outcome.is_ok()));
-        outcome.ok()
+        self.taken.push((name, took, outcome));
+        made.ok()
+    }
+
+    /// A step this machine cannot take, and why.
+    fn leave_out(&mut self, name: &'static str, why: &str) {
+        println!("\n== {name}: skipped: {why}");
+        self.taken.push((name, Duration::ZERO, Outcome::Skipped));
     }
 
     fn sum_up(&self) -> ExitCode {
         println!();
-        for (name, took, passed) in &self.taken {
+        for (name, took, outcome) in &self.taken {
             println!(
-                "{:>8.1} s  {}  {name}",
+                "{:>8.1} s  {:<7}  {name}",
                 took.as_secs_f64(),
-                if *passed { "passed" } else { "FAILED" }
+                outcome.word()
             );
         }
         let all: Duration = self.taken.iter().map(|(_, took, _)| *took).sum();
         println!("{:>8.1} s  all steps", all.as_secs_f64());
-        let failed = self.taken.iter().filter(|(_, _, passed)| !passed).count();
-        println!("{} passed, {failed} failed", self.taken.len() - failed);
+        let count = |wanted| {
+            self.taken
+                .iter()
+                .filter(|(_, _, outcome)| *outcome == wanted)
+                .count()
+        };
+        let (failed, skipped) = (count(Outcome::Failed), count(Outcome::Skipped));
+        let skipped = if skipped > 0 {
+            format!(", {skipped} skipped")
+        } else {
+            String::new()
+        };
+        println!(
+            "{} passed, {failed} failed{skipped}",
+            count(Outcome::Passed)
+        );
         if failed == 0 {
             ExitCode::SUCCESS
         } else {
