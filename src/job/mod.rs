@@ -11,8 +11,8 @@ pub mod limits;
 pub mod message;
 pub mod properties;
 mod read;
+pub mod record;
 mod reply;
-mod tree;
 pub mod units;
 pub mod water;
 

@@ -3,13 +3,12 @@
 //! The version is looked at first, so that a file of a newer format is refused for that and not for a key this
 //! program has never heard of.
 
-use serde::Deserialize;
 use serde_json::Value;
 
 use super::{
     answer::Fault,
     file::{Job, VERSION},
-    tree::{Misfit, Tree},
+    record::{Node, Read},
 };
 
 /// A job from its file's text.
@@ -45,17 +44,10 @@ pub fn read(text: &str) -> Result<Job, Fault> {
             return Err(fault("newer_format", "pourcard", words));
         }
     }
-    Job::deserialize(Tree(&value)).map_err(|misfit| refusal(&misfit))
-}
-
-fn refusal(misfit: &Misfit) -> Fault {
-    let key = misfit.key();
-    let code = match misfit.code {
-        "wrong_value" if key.ends_with("unit") => "wrong_unit",
-        code => code,
-    };
-    let words = [&key, ": ", misfit.words.as_str()].concat();
-    fault(code, &key, words)
+    Job::read(&Node::root(&value)).map_err(|misfit| {
+        let words = [&misfit.key, ": ", misfit.words.as_str()].concat();
+        fault(misfit.code, &misfit.key, words)
+    })
 }
 
 /// The text of a job's file.
