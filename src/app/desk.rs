@@ -14,7 +14,7 @@ use super::{
     saved::{self, RecordError},
     words,
 };
-use crate::job;
+use crate::{engine::order, job};
 
 /// A job kept on the device and not open.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,7 +93,7 @@ impl Desk {
             .into_iter()
             .map(|(id, record)| Kept::of(id, &record))
             .collect();
-        kept.sort_by(|a, b| a.id.cmp(&b.id));
+        order::by_key(&mut kept, |k: &Kept| k.id.clone());
         let mut desk = Self {
             page: Page::new(Model::demo()),
             open: "example".to_owned(),

@@ -9,6 +9,7 @@ mod check;
 pub mod file;
 pub mod limits;
 pub mod message;
+mod node;
 pub mod properties;
 mod read;
 mod reply;

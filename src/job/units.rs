@@ -3,7 +3,7 @@
 //! Factors are exact by definition: international inch 25.4 mm (so US gal = 231 in³, ft = 0.3048 m),
 //! imperial gallon 4.546 09 L, pound-force 4.448 221 615 260 5 N.
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
+use serde::{Serialize, Serializer};
 use uom::si::{
     length::meter, pressure::pascal, temperature_interval::kelvin as kelvin_interval,
     thermodynamic_temperature::degree_celsius, volume::liter,
@@ -16,7 +16,7 @@ use crate::engine::quantity::{
 macro_rules! units {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal),+ $(,)? }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
         pub enum $name { $($(#[$vdoc])* #[serde(rename = $text)] $variant),+ }
 
         impl $name {
@@ -243,16 +243,5 @@ impl RatioUnit {
 impl Serialize for RatioUnit {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.serialize_str(&self.text())
-    }
-}
-
-impl<'de> Deserialize<'de> for RatioUnit {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(d)?;
-        Self::parse(&text).ok_or_else(|| {
-            de::Error::custom(format!(
-                "unknown variant `{text}`, expected two volume units with a slash between, such as `mL/L` or `US_fl_oz/US_gal`"
-            ))
-        })
     }
 }

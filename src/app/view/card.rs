@@ -14,7 +14,10 @@ use crate::app::{
     page::{Page, Solved},
     words::{self, Doing, Piece, Setting},
 };
-use crate::engine::caution::{Caution, Weight};
+use crate::engine::{
+    caution::{Caution, Weight},
+    order,
+};
 use crate::job::answer::{CautionEntry, Do, Fault, LoopAnswer, State, Step, Used, Way};
 use crate::job::units::VolumeUnit;
 
@@ -267,7 +270,7 @@ fn steps(page: &Page, solved: &Solved) -> Vec<StepView> {
             s.id.parse::<u32>().unwrap_or(u32::MAX),
         )
     };
-    all.sort_by_key(|(s, _)| place(s));
+    order::by_key(&mut all, |(s, _)| place(s));
     let of = rounds(answer);
     let mut last_round = 0;
     all.iter()
@@ -437,7 +440,7 @@ fn cautions(page: &Page, solved: &Solved) -> Vec<CautionView> {
         .chain(&page.cautions)
         .map(|CautionEntry(c)| c)
         .collect();
-    all.sort_by_key(|c| c.weight());
+    order::by_key(&mut all, |c| c.weight());
     all.into_iter()
         .map(|c| CautionView {
             code: c.weight().code(),
