@@ -4,7 +4,7 @@
 //! letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
 //! damaged, is refused and left as it is by whoever holds it.
 
-use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 
 use super::{
     choice::{Choice, System},
@@ -26,20 +26,6 @@ pub enum RecordError {
     Newer,
     /// Not a record, or damaged.
     Damaged,
-}
-
-#[derive(Serialize, Deserialize)]
-struct Record {
-    record: u32,
-    title: String,
-    #[serde(default)]
-    system: String,
-    #[serde(default)]
-    selected: usize,
-    #[serde(default)]
-    job: String,
-    #[serde(default)]
-    fields: Vec<(String, String)>,
 }
 
 /// The record of a model.
@@ -72,15 +58,19 @@ pub fn encode(model: &Model) -> String {
             put(&place("d", j, "amount"), entry_text(&row.amount));
         }
     }
-    let record = Record {
-        record: VERSION,
-        title: model.title.clone(),
-        system: model.system.code().to_owned(),
-        selected: model.selected,
-        job: job::write(&skeleton(model)),
-        fields,
-    };
-    serde_json::to_string(&record).unwrap_or_default()
+    let fields = fields
+        .into_iter()
+        .map(|(key, value)| Value::from(vec![key, value]))
+        .collect::<Vec<_>>();
+    let mut record = Map::new();
+    let mut put = |key: &str, value: Value| record.insert(key.to_owned(), value);
+    put("record", VERSION.into());
+    put("title", model.title.as_str().into());
+    put("system", model.system.code().into());
+    put("selected", model.selected.into());
+    put("job", job::write(&skeleton(model)).into());
+    put("fields", fields.into());
+    Value::Object(record).to_string()
 }
 
 /// The model of a record.
@@ -88,33 +78,27 @@ pub fn encode(model: &Model) -> String {
 /// # Errors
 /// See [`RecordError`].
 pub fn decode(text: &str) -> Result<Model, RecordError> {
-    #[derive(Deserialize)]
-    struct Head {
-        record: u32,
+    let record: Value = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
+    match record.get("record").and_then(Value::as_u64) {
+        Some(v) if v > VERSION.into() => Err(RecordError::Newer),
+        Some(_) => model_of(&record).ok_or(RecordError::Damaged),
+        None => Err(RecordError::Damaged),
     }
-    let head: Head = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
-    if head.record > VERSION {
-        return Err(RecordError::Newer);
-    }
-    let record: Record = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
-    let kept = job::read(&record.job).map_err(|_| RecordError::Damaged)?;
-    if kept.loops.is_empty() {
-        return Err(RecordError::Damaged);
-    }
-    let system = System::from_code(&record.system).unwrap_or(System::Metric);
-    let mut model = from_skeleton(&kept, system);
-    model.title = record.title;
-    model.selected = record.selected.min(model.loops.len() - 1);
-    for (key, value) in &record.fields {
-        restore(&mut model, key, value).ok_or(RecordError::Damaged)?;
-    }
-    Ok(model)
 }
 
-/// The title of a record, for a list; `None` where it cannot be read.
-pub fn title(text: &str) -> Option<String> {
-    let record: Record = serde_json::from_str(text).ok()?;
-    (record.record <= VERSION).then_some(record.title)
+fn model_of(record: &Value) -> Option<Model> {
+    let text = |key: &str| record.get(key)?.as_str();
+    let kept = job::read(text("job")?)
+        .ok()
+        .filter(|job| !job.loops.is_empty())?;
+    let mut model = from_skeleton(&kept, System::from_code(text("system")?)?);
+    model.title = text("title")?.to_owned();
+    let selected = record.get("selected")?.as_u64()? as usize;
+    model.selected = selected.min(model.loops.len() - 1);
+    for pair in record.get("fields")?.as_array()? {
+        restore(&mut model, pair.get(0)?.as_str()?, pair.get(1)?.as_str()?)?;
+    }
+    Some(model)
 }
 
 /// What the page has no field for, and how many rows and loops there are.

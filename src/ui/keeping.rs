@@ -1,6 +1,6 @@
 //! Keeping the desk on the device: read once at the start, and every difference written as it happens.
 
-use std::{cell::RefCell, collections::BTreeMap, rc::Rc};
+use std::{cell::RefCell, rc::Rc};
 
 use pourcard::app::desk::{Desk, DeskAction};
 use yew::{Callback, hook, use_effect_with, use_mut_ref};
@@ -34,24 +34,24 @@ pub fn new_id() -> String {
     .concat()
 }
 
+type Records = Vec<(String, Rc<str>)>;
+
 /// Writes what changed since the last drawing. Where the device refuses, the user is told once.
 #[hook]
 pub fn use_keeping(desk: &Desk, send: &Callback<DeskAction>) {
-    let written: Rc<RefCell<Option<BTreeMap<String, Rc<str>>>>> = use_mut_ref(|| None);
+    let written: Rc<RefCell<Option<Records>>> = use_mut_ref(|| None);
     let refused = use_mut_ref(|| false);
     let send = send.clone();
     use_effect_with(desk.clone(), move |desk| {
-        let now: BTreeMap<String, Rc<str>> = desk.records().into_iter().collect();
+        let now = desk.records();
         let before = written.borrow_mut().replace(now.clone());
         let mut kept = true;
         if let Some(before) = before {
-            for (id, record) in now
-                .iter()
-                .filter(|(id, record)| before.get(*id) != Some(record))
-            {
+            for (id, record) in now.iter().filter(|entry| !before.contains(entry)) {
                 kept &= storage::write(&[JOB, id].concat(), record).is_some();
             }
-            for id in before.keys().filter(|id| !now.contains_key(*id)) {
+            let gone = |id: &String| now.iter().all(|(other, _)| other != id);
+            for (id, _) in before.iter().filter(|(id, _)| gone(id)) {
                 kept &= storage::remove(&[JOB, id].concat()).is_some();
             }
             kept &= storage::write(OPEN, &desk.open).is_some();
