@@ -42,7 +42,8 @@ pub fn use_keeping(desk: &Desk, send: &Callback<DeskAction>) {
     let written: Rc<RefCell<Option<Records>>> = use_mut_ref(|| None);
     let refused = use_mut_ref(|| false);
     let send = send.clone();
-    use_effect_with(desk.clone(), move |desk| {
+    let desk = desk.clone();
+    use_effect_with(desk.revision, move |_| {
         let now = desk.records();
         let before = written.borrow_mut().replace(now.clone());
         let mut kept = true;

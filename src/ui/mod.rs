@@ -8,6 +8,7 @@ mod choice;
 mod column;
 mod field;
 mod folds;
+mod hand;
 mod head;
 mod jobs;
 mod keeping;
@@ -15,26 +16,28 @@ mod margin;
 mod pattern;
 mod questions;
 mod shelf;
+mod tag;
 
 use std::rc::Rc;
 
 use gloo::timers::callback::Timeout;
 use pourcard::app::{
-    action::Action,
     desk::{Desk, DeskAction},
     page::Page as PageState,
     view, words,
 };
 use yew::{
-    Callback, Html, Reducible, UseReducerHandle, component, html, use_effect_with, use_memo,
-    use_reducer_eq, use_state,
+    Callback, Html, Reducible, UseReducerHandle, component, use_effect_with, use_reducer, use_state,
 };
+
+use hand::Send;
+use tag::{several, tag, text};
 
 /// How long an answer rests before it is spoken, milliseconds: long enough for a number to be typed.
 const SPOKEN_AFTER_MS: u32 = 1200;
 
 /// The desk behind the page.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug)]
 struct State(Desk);
 
 impl Reducible for State {
@@ -46,64 +49,47 @@ impl Reducible for State {
 }
 
 /// What every part of the page is given.
-#[derive(Clone)]
-struct Context {
-    page: PageState,
-    send: Callback<DeskAction>,
-}
-
-impl Context {
-    /// Sends what a user did on the page.
-    fn act(&self, action: Action) {
-        self.send.emit(DeskAction::On(action));
-    }
-
-    /// A callback that sends the same action each time, whatever the event.
-    fn on<E: 'static>(&self, action: Action) -> Callback<E> {
-        self.on_desk(DeskAction::On(action))
-    }
-
-    /// The same for the desk.
-    fn on_desk<E: 'static>(&self, action: DeskAction) -> Callback<E> {
-        let send = self.send.clone();
-        Callback::from(move |_| send.emit(action.clone()))
-    }
+struct Context<'a> {
+    page: &'a PageState,
+    send: Send,
 }
 
 /// The root component.
 #[component]
 pub fn Page() -> Html {
-    let state: UseReducerHandle<State> = use_reducer_eq(|| State(keeping::desk()));
-    let send = {
-        let dispatcher = state.dispatcher();
-        Callback::from(move |action| dispatcher.dispatch(action))
-    };
+    let state: UseReducerHandle<State> = use_reducer(|| State(keeping::desk()));
+    let dispatcher = state.dispatcher();
+    let send = Callback::from(move |action| dispatcher.dispatch(action));
     keeping::use_keeping(&state.0, &send);
+    let card = view::card(&state.0.page);
+    let spoken = use_spoken(view::spoken(&card));
     let context = Context {
-        page: state.0.page.clone(),
+        page: &state.0.page,
         send,
     };
-    let card = use_memo(state.0.page.clone(), view::card);
-    let spoken = use_spoken(view::spoken(&card));
-    html! {
-        <>
-            { pattern::view_patterns() }
-            { head::view_head(&context, &state.0) }
-            <main>
-                <div class="asked">
-                    { head::view_loops(&context) }
-                    { questions::view_questions(&context) }
-                    { folds::view_folds(&context, &state.0) }
-                </div>
-                { card::view_card(&context, &card) }
-            </main>
-            <a class="bar" href="#card" data-standing={card::standing_code(&card)}>
-                <span class="bar-line">{ view::line(&card) }</span>
-                <span class="bar-go">{ words::TO_CARD }</span>
-            </a>
-            <p class="aside" role="status" aria-live="polite">{ (*spoken).clone() }</p>
-        </>
-    }
+    let asked = tag("div", "asked")
+        .with(head::view_loops(&context))
+        .with(questions::view_questions(&context))
+        .with(folds::view_folds(&context, &state.0));
+    let bar = tag("a", "bar")
+        .set("href", "#card")
+        .set("data-standing", card::standing_code(&card))
+        .with(text("span", "bar-line", &view::line(&card)))
+        .with(text("span", "bar-go", words::TO_CARD));
+    several(vec![
+        pattern::view_patterns(),
+        head::view_head(&context, &state.0),
+        tag("main", "")
+            .with(asked.html())
+            .with(card::view_card(&context, &card))
+            .html(),
+        bar.html(),
+        tag("p", "aside")
+            .set("role", "status")
+            .set("aria-live", "polite")
+            .text(&spoken)
+            .html(),
+    ])
 }
 
 /// The answer as a screen reader is to hear it: only once it has rested, and not at all on arrival.
