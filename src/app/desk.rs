@@ -91,8 +91,6 @@ pub struct Desk {
     pub kept: Vec<Kept>,
     /// What there is to tell.
     pub tidings: Option<Tidings>,
-    /// Counts the changes.
-    pub revision: u32,
     untouched: Option<Untouched>,
     deleted: Option<Kept>,
 }
@@ -110,7 +108,6 @@ impl Desk {
             open: "example".to_owned(),
             kept,
             tidings: None,
-            revision: 0,
             untouched: Some(Untouched::Example),
             deleted: None,
         };
@@ -143,7 +140,6 @@ impl Desk {
     /// The desk after an action.
     pub fn act(&self, action: DeskAction) -> Self {
         let mut next = self.clone();
-        next.revision = self.revision.wrapping_add(1);
         let system = self.page.model.system;
         match action {
             DeskAction::On(action) => {

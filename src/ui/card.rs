@@ -150,7 +150,7 @@ fn view_step(context: &Context, step: &StepView) -> Html {
         .set("aria-label", &[words::TICK, ": ", &step.title].concat())
         .checked(step.done)
         .hand(change(
-            &context.send,
+            context.send,
             Deed::Act(Action::StepTicked(step.id.clone())),
         ));
     let number = tag("span", "")

@@ -39,7 +39,7 @@ pub fn view_chips(
             .set("name", name)
             .set("value", code)
             .checked(checked)
-            .hand(change(&context.send, Deed::Act(action)));
+            .hand(change(context.send, Deed::Act(action)));
         row.push(
             tag("label", "chip")
                 .with(radio.html())

@@ -78,7 +78,7 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
             .set("aria-label", &[words::TURN_SIGN, " ", field.label].concat())
             .text("±")
             .hand(click(
-                &context.send,
+                context.send,
                 Deed::Act(Action::SignTurned(spot.clone())),
             ));
         entry = entry.with(sign.html());
@@ -99,7 +99,7 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
         .set("enterkeyhint", "next")
         .set("placeholder", &field.placeholder)
         .value(&field.text)
-        .hand(input(&context.send, Deed::Type(spot.clone())));
+        .hand(input(context.send, Deed::Type(spot.clone())));
     if field.numeric {
         box_for_text = box_for_text
             .set("inputmode", if field.signed { "text" } else { "decimal" })
@@ -125,7 +125,7 @@ fn view_unit(context: &Context, spot: Spot, field: &FieldView, id: &str) -> Html
         UnitView::Choice { code, options } => {
             let label = [words::UNIT_OF, " ", field.label, field.label_more].concat();
             view_select(id, &label, code, options)
-                .hand(change(&context.send, Deed::ChooseUnit(spot)))
+                .hand(change(context.send, Deed::ChooseUnit(spot)))
                 .html()
         }
     }

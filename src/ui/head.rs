@@ -26,7 +26,7 @@ pub fn view_button(context: &Context, class: &'static str, words: &str, deed: De
     tag("button", class)
         .set("type", "button")
         .text(words)
-        .hand(click(&context.send, deed))
+        .hand(click(context.send, deed))
         .html()
 }
 
@@ -45,12 +45,12 @@ pub fn view_head(context: &Context, desk: &Desk) -> Html {
         .set("autocomplete", "off")
         .set("enterkeyhint", "done")
         .value(&title.text)
-        .hand(input(&context.send, Deed::Type(Spot::Title)));
+        .hand(input(context.send, Deed::Type(Spot::Title)));
     let undo = tag("button", "quiet")
         .set("type", "button")
         .flag("disabled", !context.page.can_undo())
         .text(words::UNDO)
-        .hand(click(&context.send, Deed::Act(Action::Undone)));
+        .hand(click(context.send, Deed::Act(Action::Undone)));
     tag("header", "head")
         .with(text("h1", "name", words::NAME))
         .with(
@@ -131,7 +131,7 @@ pub fn view_loops(context: &Context) -> Html {
         }
         let tab = tab.text(&words::loop_title(&lp.name, i));
         tabs.push(
-            tab.hand(click(&context.send, Deed::Act(Action::LoopChosen(i))))
+            tab.hand(click(context.send, Deed::Act(Action::LoopChosen(i))))
                 .html(),
         );
     }

@@ -26,7 +26,7 @@ pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
         .set("type", "file")
         .set("multiple", "")
         .set("accept", ".json,application/json")
-        .hand(change(&context.send, Deed::Import));
+        .hand(change(context.send, Deed::Import));
     let made = draft::file(&context.page.draft);
     vec![
         text("p", "hint", words::KEPT_HERE),
@@ -73,7 +73,7 @@ fn view_kept(context: &Context, kept: &Kept) -> Html {
             .set("type", "button")
             .text(words)
             .with(view_more(&of))
-            .hand(click(&context.send, deed))
+            .hand(click(context.send, deed))
             .html()
     };
     tag("li", "")
@@ -105,7 +105,7 @@ fn view_export(context: &Context, made: Option<&str>) -> Html {
             .html(),
         Some(text) => {
             let save = Deed::Save(words::FILE_NAME, text.to_owned());
-            button.hand(click(&context.send, save)).html()
+            button.hand(click(context.send, save)).html()
         }
     }
 }

@@ -41,7 +41,7 @@ fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html 
     let tick = tag("input", "")
         .set("type", "checkbox")
         .checked(row.on)
-        .hand(change(&context.send, Deed::Act(Action::StockTicked(i))));
+        .hand(change(context.send, Deed::Act(Action::StockTicked(i))));
     let label = tag("label", "stock-tick")
         .with(tick.html())
         .with(view_swatch(pattern))
@@ -66,7 +66,7 @@ fn view_edit(context: &Context, i: usize, row: &StockRow) -> Html {
         .set("type", "button")
         .text(words::REMOVE)
         .with(view_more(&of))
-        .hand(click(&context.send, Deed::Act(Action::StockRemoved(i))));
+        .hand(click(context.send, Deed::Act(Action::StockRemoved(i))));
     tag("details", "stock-edit")
         .with(
             tag("summary", "")
@@ -91,7 +91,7 @@ fn view_glycol(context: &Context, i: usize, glycol: GlycolName) -> Html {
         .map(|g| (g.code().to_owned(), g.words().to_owned()))
         .collect();
     let select = view_select(&id, "", glycol.code(), &options)
-        .hand(change(&context.send, Deed::ChooseGlycol(i)));
+        .hand(change(context.send, Deed::ChooseGlycol(i)));
     tag("div", "field small")
         .with(
             tag("label", "")
