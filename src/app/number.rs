@@ -155,24 +155,61 @@ fn over_power_of_ten(mantissa: u64, decimals: u32) -> f64 {
     value
 }
 
-/// A number in full, so that reading it back gives the same double.
+/// A number in full, so that reading it back gives the same double; to 17 decimals where it is a finer one.
 pub fn print(value: f64) -> String {
-    minus(value.to_string())
+    let size = value.abs();
+    let exact = (0..=MOST_DECIMALS as u32).find_map(|decimals| {
+        let mantissa = times_power_of_ten(size, decimals)?;
+        (over_power_of_ten(mantissa, decimals)
+            .total_cmp(&size)
+            .is_eq())
+        .then_some((mantissa, decimals))
+    });
+    let (mantissa, decimals) = exact.unwrap_or((size.round() as u64, 0));
+    let text = pointed(mantissa, decimals as usize);
+    if value < 0.0 {
+        ["\u{2212}", &text].concat()
+    } else {
+        text
+    }
+}
+
+/// `size · 10^decimals`, to the nearest whole number; `None` where it is too large to be printed so.
+fn times_power_of_ten(size: f64, decimals: u32) -> Option<u64> {
+    let bits = size.to_bits();
+    let exponent = (bits >> 52) as i32;
+    let fraction = bits & ((1 << 52) - 1);
+    let (mantissa, power) = match exponent {
+        0 => (fraction, -1074),
+        _ => (fraction | 1 << 52, exponent - 1075),
+    };
+    let scaled = u128::from(mantissa) * u128::from(10u64.pow(decimals));
+    let whole = match power {
+        0..=10 => scaled << power,
+        -127..0 => (scaled + (1 << (-power - 1))) >> -power,
+        ..-127 => 0,
+        _ => return None,
+    };
+    u64::try_from(whole).ok()
+}
+
+/// Digits with the point before the last so many.
+fn pointed(digits: u64, decimals: usize) -> String {
+    let mut text = digits.to_string();
+    if decimals > 0 {
+        while text.len() <= decimals {
+            text.insert(0, '0');
+        }
+        text.insert(text.len() - decimals, '.');
+    }
+    text
 }
 
 /// A number with so many decimals.
 pub fn fixed(value: f64, decimals: u32) -> String {
     let scale = 10u64.pow(decimals);
     let scaled = (value.abs() * scale as f64).round() as u64;
-    let mut text = (scaled / scale).to_string();
-    if decimals > 0 {
-        let tail = (scaled % scale).to_string();
-        text.push('.');
-        for _ in tail.len()..decimals as usize {
-            text.push('0');
-        }
-        text.push_str(&tail);
-    }
+    let mut text = pointed(scaled, decimals as usize);
     if value < 0.0 && scaled > 0 {
         text.insert(0, '\u{2212}');
     }
@@ -205,14 +242,6 @@ pub fn turned(text: &str) -> String {
     match signed(trimmed) {
         (true, rest) => rest.trim_start().to_owned(),
         (false, rest) => ["\u{2212}", rest.trim_start()].concat(),
-    }
-}
-
-/// The minus a reader expects.
-fn minus(text: String) -> String {
-    match text.strip_prefix('-') {
-        Some(rest) => ["\u{2212}", rest].concat(),
-        None => text,
     }
 }
 

@@ -1,10 +1,8 @@
 //! What is kept on the device: one record a job, each by itself, so that one that cannot be read harms no other.
 //!
-//! A record is what the page has no field for, as a job file, and every text and choice by its stable key, to the
-//! letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
+//! A record is lines of a key and a value: what the page has no field for, as a job file, and every text and choice
+//! by its stable key, to the letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
 //! damaged, is refused and left as it is by whoever holds it.
-
-use serde_json::{Map, Value};
 
 use super::{
     choice::{Choice, System},
@@ -19,6 +17,9 @@ use crate::job::{
 /// Version of the record.
 pub const VERSION: u32 = 1;
 
+/// How a record begins, before its version.
+const HEAD: &str = "pourcard record ";
+
 /// Why a record cannot be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordError {
@@ -30,7 +31,12 @@ pub enum RecordError {
 
 /// The record of a model.
 pub fn encode(model: &Model) -> String {
-    let mut fields = Vec::new();
+    let mut fields = vec![
+        ("job".to_owned(), job::write(&skeleton(model))),
+        ("system".to_owned(), model.system.code().to_owned()),
+        ("title".to_owned(), model.title.clone()),
+        ("selected".to_owned(), model.selected.to_string()),
+    ];
     for (i, row) in model.shelf.iter().enumerate() {
         let mut put = |key: &str, value: String| fields.push((place("s", i, key), value));
         put("on", if row.on { "1" } else { "0" }.to_owned());
@@ -58,19 +64,14 @@ pub fn encode(model: &Model) -> String {
             put(&place("d", j, "amount"), entry_text(&row.amount));
         }
     }
-    let fields = fields
-        .into_iter()
-        .map(|(key, value)| Value::from(vec![key, value]))
-        .collect::<Vec<_>>();
-    let mut record = Map::new();
-    let mut put = |key: &str, value: Value| record.insert(key.to_owned(), value);
-    put("record", VERSION.into());
-    put("title", model.title.as_str().into());
-    put("system", model.system.code().into());
-    put("selected", model.selected.into());
-    put("job", job::write(&skeleton(model)).into());
-    put("fields", fields.into());
-    Value::Object(record).to_string()
+    let mut text = [HEAD, &VERSION.to_string()].concat();
+    for (key, value) in &fields {
+        text.push('\n');
+        text.push_str(key);
+        text.push(' ');
+        text.push_str(&value.replace('\\', "\\\\").replace('\n', "\\n"));
+    }
+    text
 }
 
 /// The model of a record.
@@ -78,27 +79,51 @@ pub fn encode(model: &Model) -> String {
 /// # Errors
 /// See [`RecordError`].
 pub fn decode(text: &str) -> Result<Model, RecordError> {
-    let record: Value = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
-    match record.get("record").and_then(Value::as_u64) {
-        Some(v) if v > VERSION.into() => Err(RecordError::Newer),
-        Some(_) => model_of(&record).ok_or(RecordError::Damaged),
+    let mut lines = text.split('\n');
+    let version = lines
+        .next()
+        .and_then(|head| head.strip_prefix(HEAD)?.parse::<u32>().ok());
+    match version {
+        Some(v) if v > VERSION => Err(RecordError::Newer),
+        Some(_) => model_of(lines).ok_or(RecordError::Damaged),
         None => Err(RecordError::Damaged),
     }
 }
 
-fn model_of(record: &Value) -> Option<Model> {
-    let text = |key: &str| record.get(key)?.as_str();
-    let kept = job::read(text("job")?)
+/// The model of a record's lines; the first four say how large it is.
+fn model_of<'a>(mut lines: impl Iterator<Item = &'a str>) -> Option<Model> {
+    let mut fixed = |key: &str| {
+        let (found, value) = lines.next()?.split_once(' ')?;
+        (found == key).then(|| unescaped(value))
+    };
+    let kept = job::read(&fixed("job")?)
         .ok()
         .filter(|job| !job.loops.is_empty())?;
-    let mut model = from_skeleton(&kept, System::from_code(text("system")?)?);
-    model.title = text("title")?.to_owned();
-    let selected = record.get("selected")?.as_u64()? as usize;
+    let mut model = from_skeleton(&kept, System::from_code(&fixed("system")?)?);
+    model.title = fixed("title")?;
+    let selected: usize = fixed("selected")?.parse().ok()?;
     model.selected = selected.min(model.loops.len() - 1);
-    for pair in record.get("fields")?.as_array()? {
-        restore(&mut model, pair.get(0)?.as_str()?, pair.get(1)?.as_str()?)?;
+    for line in lines {
+        let (key, value) = line.split_once(' ')?;
+        restore(&mut model, key, &unescaped(value))?;
     }
     Some(model)
+}
+
+fn unescaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut letters = text.chars();
+    while let Some(c) = letters.next() {
+        match c {
+            '\\' => out.push(if letters.next() == Some('n') {
+                '\n'
+            } else {
+                '\\'
+            }),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 /// What the page has no field for, and how many rows and loops there are.

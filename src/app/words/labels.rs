@@ -343,3 +343,18 @@ pub const FILE_NAME: &str = "pourcard-job.json";
 pub const UNREADABLE: &str = "Cannot be read: ";
 /// Saves it as it is.
 pub const SAVE_RECORD: &str = "Save it to a file";
+
+/// Name under which such a record is saved.
+pub const RECORD_NAME: &str = "pourcard-record.json";
+/// Deletes the job that is open.
+pub const DELETE_JOB: &str = "Delete this job";
+
+/// A loop's name, or what stands for one.
+pub fn loop_title(name: &str, place: usize) -> String {
+    let name = name.trim();
+    if name.is_empty() {
+        loop_name(place)
+    } else {
+        name.to_owned()
+    }
+}
