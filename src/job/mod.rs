@@ -6,6 +6,7 @@
 pub mod answer;
 mod card;
 mod check;
+pub mod figure;
 pub mod file;
 pub mod limits;
 pub mod message;

@@ -209,7 +209,7 @@ impl RatioUnit {
 
     /// As the job file spells it.
     pub fn text(self) -> String {
-        format!("{}/{}", self.dose.text(), self.per.text())
+        [self.dose.text(), "/", self.per.text()].concat()
     }
 
     /// From the job file's spelling.
