@@ -111,7 +111,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
 
 const fn of_field(field: Field) -> (&'static str, &'static str) {
     match field {
-        Field::Volume => ("Filled to the mark it holds", ""),
+        Field::Volume => ("At the mark it holds", ""),
         Field::VolumeSpread => ("give or take", " on the volume"),
         Field::Missing => ("It stands below the mark by", ""),
         Field::Percent => ("It reads", ", percent"),
