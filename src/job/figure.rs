@@ -1,10 +1,31 @@
 //! Numbers as a message shows them, without the standard library's float printer (5 kB of the page).
 
-/// A number in full: the shortest text that reads back the same. Very large and very small ones keep their exponent.
+/// A number in full, without an exponent: the shortest text that reads back the same.
 pub fn plain(value: f64) -> String {
-    let text = serde_json::Number::from_f64(value)
-        .map_or_else(|| "not a number".to_owned(), |n| n.to_string());
-    text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
+    let Some(number) = serde_json::Number::from_f64(value) else {
+        return "not a number".to_owned();
+    };
+    let text = number.to_string();
+    let (mantissa, exponent) = text.split_once('e').unwrap_or((&text, "0"));
+    let (sign, mantissa) = match mantissa.strip_prefix('-') {
+        Some(rest) => ("-", rest),
+        None => ("", mantissa),
+    };
+    let (whole, decimals) = mantissa.split_once('.').unwrap_or((mantissa, ""));
+    let decimals = if decimals == "0" { "" } else { decimals };
+    // Where the point stands among the digits, zeros filled in on either side.
+    let mut point = whole.len() as i32 + exponent.parse::<i32>().unwrap_or(0);
+    let mut digits = [whole, decimals].concat();
+    while point <= 0 {
+        digits.insert(0, '0');
+        point += 1;
+    }
+    while digits.len() < point as usize {
+        digits.push('0');
+    }
+    let (whole, decimals) = digits.split_at(point as usize);
+    let point = if decimals.is_empty() { "" } else { "." };
+    [sign, whole, point, decimals].concat()
 }
 
 /// A number rounded to so many decimals, 0 to 9; in full above 1e9.
@@ -31,7 +52,20 @@ mod tests {
     /// Against the standard library's printer.
     #[test]
     fn as_the_standard_printer() {
-        for value in [0.0, 8.4, -0.1, 0.05, 1e9, 123_456.789, 2.0 / 3.0, -1.0] {
+        for value in [
+            0.0,
+            8.4,
+            -0.1,
+            0.05,
+            1e9,
+            123_456.789,
+            2.0 / 3.0,
+            -1.0,
+            1e22,
+            1.5e300,
+            2.5e-9,
+            1e16,
+        ] {
             assert_eq!(plain(value), value.to_string());
         }
         for (value, decimals) in [

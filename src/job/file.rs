@@ -259,7 +259,7 @@ names! {
 
 by! {
     /// What is in the loop, and how that is known.
-    pub enum Now {
+    pub enum Now or Self::Empty {} => {
         /// A percentage, from a label or an instrument.
         Percent = "percent" {
             /// 0 to 100.
@@ -323,7 +323,7 @@ by! {
 
 by! {
     /// What the mix should be.
-    pub enum Aim {
+    pub enum Aim or Self::Percent { value: 0.0, within: None } => {
         /// A percentage.
         Percent = "percent" {
             /// 0 to 100.
@@ -361,7 +361,7 @@ record! {
 
 by! {
     /// A label's rate or limit.
-    pub enum Rate {
+    pub enum Rate or Self::Percent { value: 0.0 } => {
         /// So much per so much coolant.
         Ratio = "ratio" {
             /// In `unit`.

@@ -8,7 +8,7 @@ use serde_json::Value;
 use super::{
     answer::Fault,
     file::{Job, VERSION},
-    record::{Node, Read},
+    record,
 };
 
 /// A job from its file's text.
@@ -44,7 +44,7 @@ pub fn read(text: &str) -> Result<Job, Fault> {
             return Err(fault("newer_format", "pourcard", words));
         }
     }
-    Job::read(&Node::root(&value)).map_err(|misfit| {
+    record::read(&value).map_err(|misfit| {
         let words = [&misfit.key, ": ", misfit.words.as_str()].concat();
         fault(misfit.code, &misfit.key, words)
     })

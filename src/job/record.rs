@@ -5,6 +5,10 @@
 //! wrong but not where. Here a misfit knows its key's path, the value, and what was expected.
 //!
 //! Invariants: every key not declared is refused; a key may be left out only where its declaration says when it is.
+//! The first misfit is noted and reading goes on with blanks, which nobody sees: [`read`] gives the misfit instead.
+//! (Leaving at once would cost the page a path out of every field.)
+
+use std::cell::RefCell;
 
 use serde_json::{Map, Value};
 
@@ -19,11 +23,36 @@ pub struct Misfit {
     pub words: String,
 }
 
+/// A whole tree as a `T`.
+///
+/// # Errors
+/// The first thing that does not fit.
+pub fn read<T: Read>(tree: &Value) -> Result<T, Misfit> {
+    let first = RefCell::new(None);
+    let node = Node {
+        value: tree,
+        place: Place::Root,
+        first: &first,
+    };
+    let whole = T::read(&node);
+    first.into_inner().map_or(Ok(whole), Err)
+}
+
+/// A type the file can hold.
+pub trait Read: Sized {
+    /// From its place; a blank where it does not fit, and the misfit noted.
+    fn read(node: &Node) -> Self;
+
+    /// What stands in where the value does not fit.
+    fn blank() -> Self;
+}
+
 /// A place in the tree.
 #[derive(Clone, Copy)]
 pub struct Node<'a> {
     value: &'a Value,
     place: Place<'a>,
+    first: &'a RefCell<Option<Misfit>>,
 }
 
 #[derive(Clone, Copy)]
@@ -33,33 +62,9 @@ enum Place<'a> {
     Item(&'a Node<'a>, usize),
 }
 
-/// A type the file can hold.
-pub trait Read: Sized {
-    /// From its place.
-    ///
-    /// # Errors
-    /// The first thing that does not fit.
-    fn read(node: &Node) -> Result<Self, Misfit>;
-}
+static NOTHING: Value = Value::Null;
 
 impl<'a> Node<'a> {
-    /// The root of a tree.
-    pub const fn root(value: &'a Value) -> Self {
-        Self {
-            value,
-            place: Place::Root,
-        }
-    }
-
-    /// A misfit here.
-    pub fn misfit(&self, code: &'static str, words: &[&str]) -> Misfit {
-        Misfit {
-            code,
-            key: self.path(),
-            words: words.concat(),
-        }
-    }
-
     fn path(&self) -> String {
         match self.place {
             Place::Root => String::new(),
@@ -75,68 +80,78 @@ impl<'a> Node<'a> {
         }
     }
 
-    fn wrong_type(&self, expected: &str) -> Misfit {
+    /// Notes a misfit here, if it is the first.
+    pub fn misfit(&self, code: &'static str, words: &[&str]) {
+        let mut first = self.first.borrow_mut();
+        if first.is_none() {
+            *first = Some(Misfit {
+                code,
+                key: self.path(),
+                words: words.concat(),
+            });
+        }
+    }
+
+    fn wrong_type(&self, expected: &str) {
         self.misfit(
             "wrong_type",
             &["found ", &self.value.to_string(), "; expected ", expected],
-        )
+        );
     }
 
     /// An object with no key but these.
-    ///
-    /// # Errors
-    /// Not an object, or a key that is not among them.
-    pub fn object(&self, keys: &[&str]) -> Result<Object<'_>, Misfit> {
-        let Value::Object(map) = self.value else {
-            return Err(self.wrong_type("an object in braces"));
-        };
-        if let Some(key) = map.keys().find(|key| !keys.contains(&key.as_str())) {
-            let at = Node {
-                value: self.value,
-                place: Place::Key(self, key),
-            };
-            return Err(at.misfit(
-                "unknown_key",
-                &["unknown key ", key, "; expected one of ", &keys.join(", ")],
-            ));
+    pub fn object(&'a self, keys: &[&str]) -> Object<'a> {
+        let map = self.value.as_object();
+        match map {
+            None => self.wrong_type("an object in braces"),
+            Some(map) => {
+                if let Some(key) = map.keys().find(|key| !keys.contains(&key.as_str())) {
+                    let words = ["unknown key ", key, "; expected one of ", &keys.join(", ")];
+                    self.under(key, &NOTHING).misfit("unknown_key", &words);
+                }
+            }
         }
-        Ok(Object { node: self, map })
+        Object { node: self, map }
+    }
+
+    fn under(&'a self, key: &'a str, value: &'a Value) -> Self {
+        Self {
+            value,
+            place: Place::Key(self, key),
+            first: self.first,
+        }
     }
 
     /// A number; JSON has no other than finite ones.
-    ///
-    /// # Errors
-    /// Anything else.
-    pub fn number(&self) -> Result<f64, Misfit> {
-        self.value
-            .as_f64()
-            .ok_or_else(|| self.wrong_type("a number"))
+    pub fn number(&self) -> f64 {
+        self.value.as_f64().unwrap_or_else(|| {
+            self.wrong_type("a number");
+            0.0
+        })
     }
 
     /// A text.
-    ///
-    /// # Errors
-    /// Anything else.
-    pub fn text(&self) -> Result<&'a str, Misfit> {
-        self.value
-            .as_str()
-            .ok_or_else(|| self.wrong_type("a text in quotes"))
+    pub fn text(&self) -> &'a str {
+        self.value.as_str().unwrap_or_else(|| {
+            self.wrong_type("a text in quotes");
+            ""
+        })
     }
 
-    /// The place of the text here in a list of names. The code is `wrong_unit` under a key `unit`.
-    ///
-    /// # Errors
-    /// Not a text, or not in the list.
-    pub fn named(&self, names: &[&str]) -> Result<usize, Misfit> {
-        let text = self.text()?;
+    /// The place of the text here in a list of names; the first where it is none of them.
+    pub fn named(&self, names: &[&str]) -> usize {
+        let text = self.text();
         names
             .iter()
             .position(|name| *name == text)
-            .ok_or_else(|| self.not_among(text, &names.join(", ")))
+            .unwrap_or_else(|| {
+                self.not_among(text, &names.join(", "));
+                0
+            })
     }
 
-    /// The misfit of a text that is none of the names listed.
-    pub fn not_among(&self, text: &str, names: &str) -> Misfit {
+    /// Notes a text that is none of the names listed. The code is `wrong_unit` under a key `unit`.
+    pub fn not_among(&self, text: &str, names: &str) {
         let code = match self.place {
             Place::Key(_, "unit") => "wrong_unit",
             _ => "wrong_value",
@@ -144,102 +159,136 @@ impl<'a> Node<'a> {
         self.misfit(
             code,
             &["\"", text, "\" is not known; expected one of ", names],
-        )
+        );
     }
 
-    fn items(&self) -> Result<&'a [Value], Misfit> {
-        match self.value {
-            Value::Array(list) => Ok(list),
-            _ => Err(self.wrong_type("a list in brackets")),
+    /// Which of `names` stands under the key `by`; `None` where the key is missing.
+    pub fn by(&self, names: &[&str]) -> Option<usize> {
+        let Some(map) = self.value.as_object() else {
+            self.wrong_type("an object in braces");
+            return None;
+        };
+        let value = map.get("by");
+        if value.is_none() {
+            self.missing("by");
         }
+        Some(self.under("by", value?).named(names))
+    }
+
+    fn missing(&self, key: &'static str) {
+        self.under(key, &NOTHING)
+            .misfit("missing_key", &["missing; ", key, " is required here"]);
     }
 }
 
 /// An object whose keys were looked over.
 pub struct Object<'a> {
     node: &'a Node<'a>,
-    map: &'a Map<String, Value>,
+    map: Option<&'a Map<String, Value>>,
 }
 
 impl Object<'_> {
     /// The value under a key.
-    ///
-    /// # Errors
-    /// Required and missing, or a misfit below it.
-    pub fn get<T: Read>(&self, key: &'static str) -> Result<T, Misfit> {
-        match self.map.get(key) {
-            Some(value) => T::read(&Node {
-                value,
-                place: Place::Key(self.node, key),
-            }),
-            None => Err(self.missing(key)),
+    pub fn get<T: Read>(&self, key: &'static str) -> T {
+        match self.value(key) {
+            Some(value) => T::read(&self.node.under(key, value)),
+            None => {
+                self.node.missing(key);
+                T::blank()
+            }
         }
     }
 
     /// The same, with a default where the key is left out.
-    ///
-    /// # Errors
-    /// A misfit below it.
-    pub fn get_or_default<T: Read + Default>(&self, key: &'static str) -> Result<T, Misfit> {
-        if self.map.contains_key(key) {
-            self.get(key)
-        } else {
-            Ok(T::default())
+    pub fn get_or_default<T: Read + Default>(&self, key: &'static str) -> T {
+        match self.value(key) {
+            Some(value) => T::read(&self.node.under(key, value)),
+            None => T::default(),
         }
     }
 
-    fn missing(&self, key: &'static str) -> Misfit {
-        let at = Node {
-            value: self.node.value,
-            place: Place::Key(self.node, key),
-        };
-        at.misfit("missing_key", &["missing; ", key, " is required here"])
+    fn value(&self, key: &str) -> Option<&Value> {
+        self.map?.get(key)
     }
 }
 
 impl Read for f64 {
-    fn read(node: &Node) -> Result<Self, Misfit> {
+    fn read(node: &Node) -> Self {
         node.number()
+    }
+
+    fn blank() -> Self {
+        0.0
     }
 }
 
 impl Read for u32 {
-    fn read(node: &Node) -> Result<Self, Misfit> {
+    fn read(node: &Node) -> Self {
         let whole = node.value.as_u64().and_then(|n| n.try_into().ok());
-        whole.ok_or_else(|| node.wrong_type("a whole number"))
+        whole.unwrap_or_else(|| {
+            node.wrong_type("a whole number");
+            0
+        })
+    }
+
+    fn blank() -> Self {
+        0
     }
 }
 
 impl Read for bool {
-    fn read(node: &Node) -> Result<Self, Misfit> {
-        node.value
-            .as_bool()
-            .ok_or_else(|| node.wrong_type("true or false"))
+    fn read(node: &Node) -> Self {
+        node.value.as_bool().unwrap_or_else(|| {
+            node.wrong_type("true or false");
+            false
+        })
+    }
+
+    fn blank() -> Self {
+        false
     }
 }
 
 impl Read for String {
-    fn read(node: &Node) -> Result<Self, Misfit> {
-        node.text().map(str::to_owned)
+    fn read(node: &Node) -> Self {
+        node.text().to_owned()
+    }
+
+    fn blank() -> Self {
+        Self::new()
     }
 }
 
 impl<T: Read> Read for Option<T> {
-    fn read(node: &Node) -> Result<Self, Misfit> {
-        T::read(node).map(Some)
+    fn read(node: &Node) -> Self {
+        Some(T::read(node))
+    }
+
+    fn blank() -> Self {
+        None
     }
 }
 
 impl<T: Read> Read for Vec<T> {
-    fn read(node: &Node) -> Result<Self, Misfit> {
-        let mut list = Self::new();
-        for (i, value) in node.items()?.iter().enumerate() {
-            list.push(T::read(&Node {
-                value,
-                place: Place::Item(node, i),
-            })?);
-        }
-        Ok(list)
+    fn read(node: &Node) -> Self {
+        let Some(items) = node.value.as_array() else {
+            node.wrong_type("a list in brackets");
+            return Self::new();
+        };
+        let at = |(i, value)| Node {
+            value,
+            place: Place::Item(node, i),
+            first: node.first,
+        };
+        items
+            .iter()
+            .enumerate()
+            .map(|item| T::read(&at(item)))
+            .collect()
+    }
+
+    fn blank() -> Self {
+        Self::new()
     }
 }
 
@@ -255,14 +304,18 @@ macro_rules! record {
         }
 
         impl $(<$unit: crate::job::record::Read>)? crate::job::record::Read for $name $(<$unit>)? {
-            fn read(node: &crate::job::record::Node) -> Result<Self, crate::job::record::Misfit> {
-                let object = node.object(&[$(stringify!($field)),+])?;
-                Ok(Self { $($field: record!(@get object $field $($left_out)?)),+ })
+            fn read(node: &crate::job::record::Node) -> Self {
+                let object = node.object(&[$(stringify!($field)),+]);
+                Self { $($field: record!(@get object $field $($left_out)?)),+ }
+            }
+
+            fn blank() -> Self {
+                Self { $($field: <$ty as crate::job::record::Read>::blank()),+ }
             }
         }
     )+ };
-    (@get $object:ident $field:ident) => { $object.get(stringify!($field))? };
-    (@get $object:ident $field:ident $left_out:literal) => { $object.get_or_default(stringify!($field))? };
+    (@get $object:ident $field:ident) => { $object.get(stringify!($field)) };
+    (@get $object:ident $field:ident $left_out:literal) => { $object.get_or_default(stringify!($field)) };
 }
 
 /// Declares a closed list of names.
@@ -283,16 +336,20 @@ macro_rules! names {
         }
 
         impl crate::job::record::Read for $name {
-            fn read(node: &crate::job::record::Node) -> Result<Self, crate::job::record::Misfit> {
-                node.named(&[$($text),+]).map(|i| Self::ALL[i])
+            fn read(node: &crate::job::record::Node) -> Self {
+                Self::ALL[node.named(&[$($text),+])]
+            }
+
+            fn blank() -> Self {
+                Self::ALL[0]
             }
         }
     )+ };
 }
 
-/// Declares an object whose key `by` says which of several it is.
+/// Declares an object whose key `by` says which of several it is, and what stands in where it fits none.
 macro_rules! by {
-    ($($(#[$doc:meta])* pub enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal {
+    ($($(#[$doc:meta])* pub enum $name:ident or $blank:expr => { $($(#[$vdoc:meta])* $variant:ident = $text:literal {
         $($(#[$fdoc:meta])* $field:ident: $ty:ty $(= $left_out:literal)?),* $(,)?
     }),+ $(,)? })+) => { $(
         $(#[$doc])*
@@ -303,44 +360,26 @@ macro_rules! by {
         }),+ }
 
         impl crate::job::record::Read for $name {
-            fn read(node: &crate::job::record::Node) -> Result<Self, crate::job::record::Misfit> {
-                match node.by(&[$($text),+])? {
-                    $($text => {
+            fn read(node: &crate::job::record::Node) -> Self {
+                const NAMES: &[&str] = &[$($text),+];
+                match node.by(NAMES).map(|i| NAMES[i]) {
+                    $(Some($text) => {
                         #[allow(unused_variables)]
-                        let object = node.object(&["by", $(stringify!($field)),*])?;
-                        Ok(Self::$variant { $($field: record!(@get object $field $($left_out)?)),* })
+                        let object = node.object(&["by", $(stringify!($field)),*]);
+                        Self::$variant { $($field: record!(@get object $field $($left_out)?)),* }
                     })+
-                    text => Err(node.not_among(text, &[$($text),+].join(", "))),
+                    _ => Self::blank(),
                 }
+            }
+
+            fn blank() -> Self {
+                $blank
             }
         }
     )+ };
 }
 
 pub(crate) use {by, names, record};
-
-impl<'a> Node<'a> {
-    /// The text under `by`, one of `names`.
-    ///
-    /// # Errors
-    /// Not an object, no `by`, or another text.
-    pub fn by(&self, names: &[&str]) -> Result<&'a str, Misfit> {
-        let Value::Object(map) = self.value else {
-            return Err(self.wrong_type("an object in braces"));
-        };
-        let Some(value) = map.get("by") else {
-            return Err(Object { node: self, map }.missing("by"));
-        };
-        let node = Node {
-            value,
-            place: Place::Key(self, "by"),
-        };
-        node.named(names)?;
-        value
-            .as_str()
-            .ok_or_else(|| node.wrong_type("a text in quotes"))
-    }
-}
 
 /// For a field that may be left out by a user and never is by the program.
 pub fn never<T>(_: &T) -> bool {

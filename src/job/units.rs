@@ -9,7 +9,7 @@ use uom::si::{
     thermodynamic_temperature::degree_celsius, volume::liter,
 };
 
-use super::record::{Misfit, Node, Read, names};
+use super::record::{Node, Read, names};
 use crate::engine::quantity::{
     GaugePressure, Length, Pressure, TemperatureInterval, ThermodynamicTemperature, Volume,
 };
@@ -230,13 +230,18 @@ impl Serialize for RatioUnit {
 }
 
 impl Read for RatioUnit {
-    fn read(node: &Node) -> Result<Self, Misfit> {
-        let text = node.text()?;
-        Self::parse(text).ok_or_else(|| {
+    fn read(node: &Node) -> Self {
+        let text = node.text();
+        Self::parse(text).unwrap_or_else(|| {
             node.not_among(
                 text,
                 "two volume units with a slash between, such as mL/L or US_fl_oz/US_gal",
-            )
+            );
+            Self::blank()
         })
+    }
+
+    fn blank() -> Self {
+        Self::ML_PER_L
     }
 }
