@@ -1,0 +1,328 @@
+// The page as people use it: by keyboard, by the labels they see, and by what a screen reader is told.
+import { execFile } from "node:child_process";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { promisify } from "node:util";
+import { expectAccessible } from "./support/axe.mjs";
+import { expect, open, test } from "./support/fixture.mjs";
+import { xtask } from "./support/settings.mjs";
+import { picture } from "./support/shots.mjs";
+
+const plain = (text) => text.replaceAll("\u00a0", " ");
+const field = (page, name, scope = page) => scope.getByRole("textbox", { name, exact: false });
+const bar = (page) => page.locator(".bar-line");
+const VAN = "Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate";
+
+async function expectBar(page, words) {
+  await expect.poll(async () => plain(await bar(page).innerText())).toMatch(words);
+}
+
+/** The job file the page writes. */
+async function exported(page) {
+  const button = page.getByRole("button", { name: "Export job file" });
+  if (!(await button.isVisible())) await page.locator("summary", { hasText: "Jobs" }).click();
+  const [download] = await Promise.all([page.waitForEvent("download"), button.click()]);
+  return readFile(await download.path(), "utf8");
+}
+
+/** What the project's own command answers to a job file. */
+async function answer(text) {
+  const folder = await mkdtemp(join(tmpdir(), "pourcard-job-"));
+  try {
+    const file = join(folder, "job.json");
+    await writeFile(file, text);
+    const { stdout } = await promisify(execFile)(xtask, ["answer", file]);
+    return JSON.parse(stdout);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
+}
+
+/** Tab until `target` has the focus; fails where it can't be reached. */
+async function tabTo(page, target) {
+  for (let i = 0; i < 120; i += 1) {
+    if (await target.evaluate((element) => element === document.activeElement)) return;
+    await page.keyboard.press("Tab");
+  }
+  throw new Error("not reached by the keyboard");
+}
+
+/** Chooses the radio button called `name` with the arrow keys. */
+async function arrowTo(page, group, name) {
+  const wanted = group.getByRole("radio", { name, exact: true });
+  const first = group.getByRole("radio", { checked: true });
+  await tabTo(page, (await first.count()) ? first : group.getByRole("radio").first());
+  for (let i = 0; i < 12 && !(await wanted.isChecked()); i += 1) await page.keyboard.press("ArrowRight");
+  await expect(wanted).toBeChecked();
+}
+
+async function typeInto(page, target, text) {
+  await tabTo(page, target);
+  await page.keyboard.type(text);
+}
+
+test("it opens on the example with its answer", async ({ page, site }) => {
+  await open(page, site.url);
+  await expectBar(page, VAN);
+  await expect(page.getByRole("heading", { name: /Pour card/ })).toBeVisible();
+  await expect(page.getByText("An example is filled in")).toBeVisible();
+  for (const words of [/never open a hot/i, /poison/i, /local rules/i, /label/i]) {
+    await expect(page.locator("#card").getByText(words).first()).toBeVisible();
+  }
+  await expectAccessible(page);
+  await picture(page, "example");
+});
+
+test("the van's job by keyboard from an empty page, and the answer is the command's", async ({ page, site }) => {
+  await open(page, site.url);
+  await tabTo(page, page.getByRole("button", { name: "Start empty" }).first());
+  await page.keyboard.press("Enter");
+  await expectBar(page, /^Still needed/);
+
+  await typeInto(page, page.getByRole("textbox", { name: "Job" }), "Van");
+  await typeInto(page, field(page, "At the mark it holds"), "8.4");
+  await typeInto(page, field(page, "give or take on the volume"), "0.3");
+  await typeInto(page, field(page, "It stands below the mark by"), "0,6");
+  await typeInto(page, field(page, "It reads"), "42");
+  await typeInto(page, field(page, "give or take on the percentage"), "1");
+  await arrowTo(page, page.getByRole("group", { name: "Say it as" }), "percent");
+  await typeInto(page, field(page, "Make it"), "50");
+  await typeInto(page, field(page, "The coldest night"), "-25");
+  for (const stock of ["Concentrate", "Premix", "Distilled water"]) {
+    await tabTo(page, page.getByRole("checkbox", { name: stock }));
+    await page.keyboard.press("Space");
+  }
+  await tabTo(page, page.locator("summary", { hasText: "Tank and cap" }));
+  await page.keyboard.press("Enter");
+  await arrowTo(page, page.getByRole("group", { name: "What comes out" }), "a volume");
+  await typeInto(page, field(page, "At most, at one go"), "4.5");
+  await arrowTo(page, page.getByRole("group", { name: "The tank" }), "pressure tank");
+  await typeInto(page, field(page, "Room above the cold mark"), "1.2");
+  await typeInto(page, field(page, "Rating on the cap"), "1.1");
+  await typeInto(page, field(page, "Height above the sea"), "350");
+  await typeInto(page, field(page, "The hottest you run it"), "105");
+  await tabTo(page, page.locator("summary", { hasText: "Additive" }));
+  await page.keyboard.press("Enter");
+  await arrowTo(page, page.getByRole("group", { name: "Additive" }), "dose one");
+  await typeInto(page, field(page, "Dose as a ratio"), "30");
+  await typeInto(page, field(page, "No more than as a ratio"), "40");
+  await arrowTo(page, page.getByRole("group", { name: "In there already" }), "none");
+
+  await expectBar(page, VAN);
+  const told = await answer(await exported(page));
+  const [loop] = told.loops;
+  const litres = (what) => loop.steps.find((step) => step.do === what).litres;
+  const steps = page.locator(".step .amount");
+  expect((await steps.allInnerTexts()).map(plain)).toEqual([
+    `${litres("draw").toFixed(2)} L`,
+    `${Math.round(litres("dose") * 1000)} mL`,
+    `${litres("pour").toFixed(2)} L`,
+  ]);
+  await page.getByText("Before and after, in full").click();
+  const row = (name) => page.getByRole("row", { name }).getByRole("cell").last();
+  await expect(row(/^Strength/)).toHaveText(`${loop.after.percent.toFixed(1)}\u00a0% ± ${loop.after.plus_minus.toFixed(1)}`);
+  await expect(row(/^Holds/)).toHaveText(`${loop.after.litres.toFixed(2)}\u00a0L`);
+  const degrees = (celsius) => `${Math.round(celsius)}\u00a0°C`.replace("-", "\u2212");
+  await expect(row(/^Freezes/)).toHaveText(degrees(loop.after.freezing_point_c));
+  await expect(row(/^Boils, cap as rated/)).toHaveText(degrees(loop.after.boiling_point_c));
+  await expect(row(/^Boils, cap worn/)).toHaveText(degrees(loop.after.boiling_point_weakest_c));
+  const weights = await page.locator(".cautions li b").allInnerTexts();
+  expect(weights.map((word) => word.toLowerCase())).toEqual(loop.cautions.map((caution) => caution.weight));
+  await expectAccessible(page);
+  await picture(page, "van-typed");
+});
+
+test("an empty page says what is needed, and nothing is wrong yet", async ({ page, site }) => {
+  await open(page, site.url);
+  await page.getByText("Start empty").first().click();
+  await expect(page.locator(".needs")).toContainText("what the loop holds");
+  await expect(page.locator(".error")).toHaveCount(0);
+  for (const stock of await page.getByRole("checkbox").all()) await expect(stock).not.toBeChecked();
+  await expectAccessible(page);
+  await picture(page, "empty");
+});
+
+test("a broken field says so beside it, and the old answer is out of date", async ({ page, site }) => {
+  await open(page, site.url);
+  const volume = field(page, "At the mark it holds");
+  await volume.fill("1,234");
+  await expect(volume).toHaveAttribute("aria-invalid", "true");
+  const described = await volume.getAttribute("aria-describedby");
+  await expect(page.locator(`#${described.split(" ").at(-1)}`)).toContainText("1.234 or 1234");
+  await expect(page.locator("#card")).toHaveAttribute("data-standing", "out-of-date");
+  await expectBar(page, /^Out of date/);
+  await expect(volume).toHaveValue("1,234");
+  await expectAccessible(page);
+  await picture(page, "broken");
+  await volume.fill("8,4");
+  await expectBar(page, VAN);
+  await expect(volume).toHaveValue("8,4");
+});
+
+test("a value that cannot be is named beside its field", async ({ page, site }) => {
+  await open(page, site.url);
+  await field(page, "At the mark it holds").fill("8400");
+  await expect(page.locator("#volume-error")).toContainText("8400");
+  await expect(page.locator("#card")).toHaveAttribute("data-standing", "out-of-date");
+});
+
+test("units as a whole and back, to the letter", async ({ page, site }) => {
+  await open(page, site.url);
+  const volume = field(page, "At the mark it holds");
+  await volume.fill("8,40");
+  await page.getByText("US", { exact: true }).click();
+  await expect(volume).toHaveValue("8.876");
+  await expect(field(page, "The coldest night")).toHaveValue("\u221213");
+  await expectBar(page, /US fl oz/);
+  await page.getByText("imperial", { exact: true }).click();
+  await expect(volume).toHaveValue("14.78");
+  await page.getByText("metric", { exact: true }).click();
+  await expect(volume).toHaveValue("8,40");
+  await expectBar(page, VAN);
+});
+
+test("one field by itself, and the page's units after it", async ({ page, site }) => {
+  await open(page, site.url);
+  const unit = page.getByRole("combobox", { name: "Unit of At the mark it holds" });
+  await unit.selectOption("US gal");
+  await expect(field(page, "At the mark it holds")).toHaveValue("2.219");
+  await expectBar(page, VAN);
+  await page.getByText("imperial", { exact: true }).click();
+  await expect(unit).toHaveValue("imp_pt");
+  await page.getByText("metric", { exact: true }).click();
+  await expect(unit).toHaveValue("L");
+  await expect(field(page, "At the mark it holds")).toHaveValue("8.4");
+});
+
+test("what was typed stays through a reload", async ({ page, site }) => {
+  await open(page, site.url);
+  await field(page, "At the mark it holds").fill("9,x");
+  await page.reload();
+  await page.locator("html[data-page=stands]").waitFor();
+  await expect(field(page, "At the mark it holds")).toHaveValue("9,x");
+});
+
+test("a refused import says why, and what was here stays", async ({ page, site }) => {
+  await open(page, site.url);
+  await field(page, "At the mark it holds").fill("9");
+  const before = plain(await bar(page).innerText());
+  await page.locator("summary", { hasText: "Jobs" }).click();
+  const chooser = page.locator("input[type=file]");
+  const file = (name, text) => ({ name, mimeType: "application/json", buffer: Buffer.from(text) });
+  await chooser.setInputFiles([file("newer.json", '{"pourcard": 2}'), file("broken.json", "{")]);
+  const told = page.locator(".tidings");
+  await expect(told).toContainText("newer.json");
+  await expect(told).toContainText("broken.json");
+  await expect(told).toContainText("stays as it was");
+  await expectBar(page, before);
+  await expect(field(page, "At the mark it holds")).toHaveValue("9");
+});
+
+test("an exported job comes back as it was", async ({ page, site }) => {
+  await open(page, site.url);
+  const first = await exported(page);
+  await page.getByRole("button", { name: "Start empty" }).first().click();
+  await page.locator("input[type=file]").setInputFiles({
+    name: "van.json",
+    mimeType: "application/json",
+    buffer: Buffer.from(first),
+  });
+  await expectBar(page, VAN);
+  expect(JSON.parse(await exported(page))).toEqual(JSON.parse(first));
+});
+
+test("a step that went otherwise is planned on from there", async ({ page, site }) => {
+  await open(page, site.url);
+  const steps = page.locator(".step");
+  await field(page, "Really", steps.nth(0)).fill("1.2");
+  await expectBar(page, /^Now dose/);
+  await expect(page.getByRole("checkbox", { name: "Done: Draw off" })).toBeChecked();
+  await expect(field(page, "Really", steps.nth(0))).toBeFocused();
+  const told = await answer(await exported(page));
+  const pour = told.loops[0].steps.find((step) => step.do === "pour");
+  await expectBar(page, new RegExp(`pour ${pour.litres.toFixed(2).replace(".", "\\.")} L`));
+  await page.getByRole("button", { name: "Take all entries back" }).click();
+  await expectBar(page, VAN);
+});
+
+test("a second loop has its own answer", async ({ page, site }) => {
+  await open(page, site.url);
+  await page.getByRole("button", { name: "Add a loop" }).click();
+  await expectBar(page, /^Still needed/);
+  await field(page, "At the mark it holds").fill("2.5");
+  await field(page, "It reads").fill("50");
+  await field(page, "The coldest night").fill("-25");
+  await expectBar(page, /^Nothing to do/);
+  await page.getByRole("button", { name: "Engine loop" }).click();
+  await expectBar(page, VAN);
+});
+
+test("the new answer is spoken once it has rested", async ({ page, site }) => {
+  await open(page, site.url);
+  const spoken = page.locator("#page > p[role=status]");
+  await expect(spoken).toBeEmpty();
+  await field(page, "Make it").fill("48");
+  await expect(spoken).toContainText(/draw|pour/i, { timeout: 5000 });
+});
+
+test("a deleted job can be had back", async ({ page, site }) => {
+  await open(page, site.url);
+  await page.getByRole("textbox", { name: "Job" }).fill("Mine");
+  await page.locator("summary", { hasText: "Jobs" }).click();
+  await page.getByRole("button", { name: "Delete this job" }).click();
+  await expect(page.locator(".tidings")).toContainText("Mine");
+  await page.locator(".tidings").getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("button", { name: "Open Mine" }).click();
+  await expect(page.getByRole("textbox", { name: "Job" })).toHaveValue("Mine");
+});
+
+for (const width of [320, 390, 1280]) {
+  test(`nothing runs off sideways at ${width} pixels, with every fold open`, async ({ page, site }) => {
+    await page.setViewportSize({ width, height: 800 });
+    await open(page, site.url);
+    const check = async () => {
+      await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      expect(wide).toBeLessThanOrEqual(0);
+    };
+    await check();
+    await page.getByText("US", { exact: true }).click();
+    await check();
+    await page.getByRole("button", { name: "Start empty" }).first().click();
+    await check();
+    await expectAccessible(page);
+    await picture(page, `open-${width}`);
+  });
+}
+
+test("everything to touch is large enough", async ({ page, site }) => {
+  await open(page, site.url);
+  await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+  const small = await page.evaluate(() =>
+    [...document.querySelectorAll("#page button, #page select, #page summary, #page label.chip, #page label.tick, #page .entry input")]
+      .filter((element) => element.checkVisibility())
+      .map((element) => [element.className || element.id || element.tagName, element.getBoundingClientRect().height])
+      .filter(([, height]) => height < 43.5),
+  );
+  expect(small).toEqual([]);
+});
+
+test("nothing moves under reduced motion, and forced colours keep every line", async ({ page, site }) => {
+  await page.emulateMedia({ reducedMotion: "reduce", forcedColors: "active" });
+  await open(page, site.url);
+  const moving = await page.evaluate(() =>
+    [...document.querySelectorAll("*")].filter((element) => {
+      const style = getComputedStyle(element);
+      return parseFloat(style.transitionDuration) > 0 || style.animationName !== "none" || style.scrollBehavior === "smooth";
+    }).length,
+  );
+  expect(moving).toBe(0);
+  await picture(page, "forced");
+});
+
+test("the card prints on one page", async ({ page, site }) => {
+  await open(page, site.url);
+  const pdf = await page.pdf({ format: "A4" });
+  expect(pdf.toString("latin1").match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
+});
