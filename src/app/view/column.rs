@@ -199,8 +199,8 @@ fn band_label(solved: &Solved, kind: BandKind, litres: f64, system: System) -> S
     let several = all_steps(solved).filter(|s| s.what == Do::Draw).count() > 1;
     let amount = match kind {
         BandKind::Dosed => amount::dose(litres, system),
-        // What is left of it after later draws is worked out, not measured.
-        _ if several => amount::about(litres, 2, system),
+        // What is left of it after later draws is worked out, not measured; and jugs take too many words here.
+        _ if several || system != System::Metric => amount::about(litres, 2, system),
         _ => amount::pour(litres, system),
     };
     [name, amount].join(" ")

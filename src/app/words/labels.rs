@@ -104,7 +104,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockName(_) => ("Name", " of the stock"),
         Spot::StockPercent(_) => ("Strength", ""),
         Spot::StockHave(_) => ("On hand", ""),
-        Spot::Happened(_) => ("Really", ""),
+        Spot::Happened(_) => ("Really it was", ""),
         Spot::Loop(field) => of_field(*field),
     }
 }
