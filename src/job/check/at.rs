@@ -28,7 +28,7 @@ impl At {
         limit: &Limit,
     ) -> Result<f64, Refused> {
         if limit.admits(value) {
-            Ok(value.clamp(limit.low, limit.high))
+            Ok(crate::engine::range::held(value, limit.low, limit.high))
         } else {
             Err(self.refuse(
                 key,
