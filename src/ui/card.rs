@@ -163,27 +163,32 @@ fn view_step(context: &Context, step: &StepView) -> Html {
     if let Some(round) = &step.round {
         line = line.with(text("p", "round", round));
     }
-    line = line
-        .with(
-            tag("label", "tick")
-                .with(tick.html())
-                .with(number.html())
-                .html(),
-        )
-        .with(
-            tag("div", "what")
-                .with(title.html())
-                .with(text("p", "note", &step.note))
-                .html(),
-        );
+    let mut first = tag("div", "step-line").with(title.html());
     if let Some(amount) = &step.amount {
-        line = line.with(text("p", "amount", amount));
+        first = first.with(text("p", "amount", amount));
     }
+    let mut second = tag("div", "step-line").with(text("p", "note", &step.note));
     if let Some(field) = &step.happened {
-        let field = view_field(context, Spot::Happened(step.id.clone()), field, Size::Small);
-        line = line.with(tag("div", "really").with(field).html());
+        second = second.with(view_field(
+            context,
+            Spot::Happened(step.id.clone()),
+            field,
+            Size::Small,
+        ));
     }
-    line.html()
+    line.with(
+        tag("label", "tick")
+            .with(tick.html())
+            .with(number.html())
+            .html(),
+    )
+    .with(
+        tag("div", "what")
+            .with(first.html())
+            .with(second.html())
+            .html(),
+    )
+    .html()
 }
 
 fn view_cautions(card: &Card) -> Html {

@@ -124,12 +124,17 @@ fn view_drawn(column: &Column) -> Html {
     if let Some((from, to, amount)) = &column.drawn {
         let (from, to) = (y(*from), y(*to));
         let middle = (from + to) / 2;
+        let drawn = if column.drawn_first {
+            words::DRAWN_FIRST
+        } else {
+            words::DRAWN
+        };
         return several(vec![
             path(
                 "drawn",
                 &[("M", LEFT - 6), (" ", from), ("h", -8), ("V", to), ("h", 8)],
             ),
-            label("label drawn-label", x, middle - 2, words::DRAWN),
+            label("label drawn-label", x, middle - 2, drawn),
             label("label drawn-label", x, middle + 13, amount),
         ]);
     }

@@ -69,7 +69,7 @@ fn view_table(rows: &[Row]) -> Html {
 
 /// Width of the drawing that stands for the whole span, and where it begins.
 const LEFT: i32 = 8;
-const WIDTH: i32 = 484;
+const WIDTH: i32 = 344;
 
 fn x(at: i32) -> i32 {
     LEFT + at * WIDTH / 1000
@@ -98,7 +98,7 @@ fn view_strip(strip: &Strip) -> Html {
     let drawing = tag("svg", "")
         .set(
             "viewBox",
-            &["0 0 500 ", &(height + 40).to_string()].concat(),
+            &["0 0 360 ", &(height + 40).to_string()].concat(),
         )
         .set("role", "img")
         .set("aria-label", words.trim_end_matches(','));

@@ -14,7 +14,7 @@ use super::{
     choice::{chips, view_chips},
     field::{Size, view_row, view_spot},
     shelf::view_shelf,
-    tag::{nothing, several, tag},
+    tag::{nothing, several, tag, text},
 };
 
 /// A question under its heading.
@@ -63,14 +63,30 @@ fn view_holds(context: &Context) -> Vec<Html> {
 
 fn view_now(context: &Context) -> Vec<Html> {
     let lp = context.page.model.current();
-    let reading = chips(ReadingBy::ALL, Some(lp.reading), |c| {
-        Action::Chosen(Pick::Reading(c))
-    });
+    let reading = |list| chips(list, Some(lp.reading), |c| Action::Chosen(Pick::Reading(c)));
+    let rarer = reading(ReadingBy::RARER);
     let glycol = chips(GlycolName::ALL, Some(lp.glycol), |c| {
         Action::Chosen(Pick::Glycol(c))
     });
+    let others = tag("details", "rarer")
+        .flag("open", rarer.iter().any(|chip| chip.2))
+        .with(text("summary", "", words::MORE_READINGS))
+        .with(view_chips(
+            context,
+            "reading",
+            words::MORE_READINGS,
+            false,
+            rarer,
+        ));
     vec![
-        view_chips(context, "reading", words::READING, true, reading),
+        view_chips(
+            context,
+            "reading",
+            words::READING,
+            false,
+            reading(ReadingBy::USUAL),
+        ),
+        others.html(),
         view_reading(context, lp.reading),
         view_side(context),
         view_chips(context, "glycol", words::GLYCOL, true, glycol),

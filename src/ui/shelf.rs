@@ -4,7 +4,7 @@ use pourcard::app::{
     action::Action,
     choice::{Choice, GlycolName},
     model::{Spot, StockRow},
-    page, words,
+    page, view, words,
     words::Worded,
 };
 use yew::Html;
@@ -47,33 +47,31 @@ fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html 
         .with(view_swatch(pattern))
         .with(text("span", "", &row.name));
     let line = tag("li", if row.on { "stock on" } else { "stock" }).with(label.html());
-    if !row.on {
-        return line.html();
+    if row.on {
+        line.with(view_more_of(context, i, row)).html()
+    } else {
+        line.html()
     }
-    line.with(
-        tag("div", "stock-more")
-            .with(view_spot(context, Spot::StockPercent(i), Size::Small))
-            .with(view_spot(context, Spot::StockHave(i), Size::Small))
-            .with(view_edit(context, i, row))
-            .html(),
-    )
-    .html()
 }
 
-fn view_edit(context: &Context, i: usize, row: &StockRow) -> Html {
+/// Strength and what there is, in a few words; opened, to be changed.
+fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
     let of = [" ", &row.name].concat();
     let remove = tag("button", "link")
         .set("type", "button")
         .text(words::REMOVE)
         .with(view_more(&of))
         .hand(click(context.send, Deed::Act(Action::StockRemoved(i))));
-    tag("details", "stock-edit")
+    tag("details", "stock-more")
+        .flag("open", row.added)
         .with(
             tag("summary", "")
-                .text(words::STOCK_MORE)
+                .text(&view::stock_digest(row))
                 .with(view_more(&of))
                 .html(),
         )
+        .with(view_spot(context, Spot::StockPercent(i), Size::Small))
+        .with(view_spot(context, Spot::StockHave(i), Size::Small))
         .with(view_spot(context, Spot::StockName(i), Size::Small))
         .with(if row.is_water() {
             nothing()

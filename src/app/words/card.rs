@@ -41,6 +41,8 @@ pub const MARK: &str = "mark";
 pub const STOOD: &str = "stood here";
 /// What is drawn.
 pub const DRAWN: &str = "drawn";
+/// What is drawn first, of several.
+pub const DRAWN_FIRST: &str = "drawn first";
 /// What stays.
 pub const STAYS: &str = "stays";
 /// The additive in the column.

@@ -47,7 +47,7 @@ pub const GLYCOL: &str = "Glycol in it";
 /// The reading's list.
 pub const READING: &str = "How you know";
 /// Shows the rarer readings.
-pub const MORE_READINGS: &str = "other\u{2026}";
+pub const MORE_READINGS: &str = "Another instrument";
 /// The side's list.
 pub const SIDE: &str = "Frost readings turn back past 60\u{a0}%. Which side is this one?";
 /// The aim's list.
@@ -111,7 +111,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
 
 const fn of_field(field: Field) -> (&'static str, &'static str) {
     match field {
-        Field::Volume => ("Filled to the mark it holds", ""),
+        Field::Volume => ("At the mark it holds", ""),
         Field::VolumeSpread => ("give or take", " on the volume"),
         Field::Missing => ("It stands below the mark by", ""),
         Field::Percent => ("It reads", ", percent"),
@@ -317,8 +317,8 @@ pub fn loop_name(place: usize) -> String {
 
 /// Reads tidings away.
 pub const CLOSE: &str = "Close";
-/// More about a stock.
-pub const STOCK_MORE: &str = "more";
+/// A stock whose strength is not typed yet.
+pub const STRENGTH_OPEN: &str = "how strong?";
 /// The glycol a stock is made of.
 pub const STOCK_GLYCOL: &str = "Made of";
 /// The whole table.
@@ -358,3 +358,6 @@ pub fn loop_title(name: &str, place: usize) -> String {
         name.to_owned()
     }
 }
+
+/// What there is of a stock, after its strength.
+pub const DIGEST: &str = "{} · {} there";
