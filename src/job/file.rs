@@ -1,7 +1,7 @@
 //! The job file as it is written: version 1, every key of it.
 //!
 //! This is the raw form. It says what the keys are, not that their values make sense: [`super::check`] turns it
-//! into the engine's checked types. Unknown keys are an error. `= "Option::is_none"` after a key: it may be left out.
+//! into the engine's checked types. Unknown keys are an error. `= Option::is_none` after a key: when it is left out.
 
 use super::{
     record::{by, names, never, record},
@@ -33,7 +33,7 @@ record! {
         /// Unit of `value` and `plus_minus`.
         pub unit: VolumeUnit,
         /// Half-width at 95 %; absent: 5 % of the value.
-        pub plus_minus: Option<f64> = "Option::is_none",
+        pub plus_minus: Option<f64> = Option::is_none,
     }
 }
 
@@ -43,13 +43,13 @@ record! {
         /// Version of the format.
         pub pourcard: u32,
         /// What the user calls it.
-        pub title: String = "String::is_empty",
+        pub title: String = String::is_empty,
         /// ISO 8601 date, as typed.
-        pub date: Option<String> = "Option::is_none",
+        pub date: Option<String> = Option::is_none,
         /// Anything the user wants kept with it.
-        pub notes: Option<String> = "Option::is_none",
+        pub notes: Option<String> = Option::is_none,
         /// The water stocks are mixed with, as measured.
-        pub water: Option<Water> = "Option::is_none",
+        pub water: Option<Water> = Option::is_none,
         /// What can be poured.
         pub shelf: Vec<Stock>,
         /// One entry a cooling circuit.
@@ -87,15 +87,15 @@ record! {
         /// What the user calls it; unique on the shelf.
         pub name: String,
         /// Which glycol; water needs none.
-        pub glycol: Option<GlycolName> = "Option::is_none",
+        pub glycol: Option<GlycolName> = Option::is_none,
         /// Label percentage, 0 to 100.
         pub percent: f64,
         /// How much is there; absent: as much as is needed.
-        pub have: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub have: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Inhibitor family, if known.
-        pub family: Option<Family> = "Option::is_none",
+        pub family: Option<Family> = Option::is_none,
         /// The packs it is sold in.
-        pub packs: Vec<Pack> = "Vec::is_empty",
+        pub packs: Vec<Pack> = Vec::is_empty,
     }
 }
 
@@ -117,15 +117,15 @@ record! {
         /// Whose limits to judge by.
         pub limits: WaterLimits,
         /// Chloride, mg/L.
-        pub chloride: Option<f64> = "Option::is_none",
+        pub chloride: Option<f64> = Option::is_none,
         /// Sulphate, mg/L.
-        pub sulphate: Option<f64> = "Option::is_none",
+        pub sulphate: Option<f64> = Option::is_none,
         /// Total hardness as CaCO₃, mg/L.
-        pub hardness: Option<f64> = "Option::is_none",
+        pub hardness: Option<f64> = Option::is_none,
         /// Total dissolved solids, mg/L.
-        pub solids: Option<f64> = "Option::is_none",
+        pub solids: Option<f64> = Option::is_none,
         /// pH.
-        pub ph: Option<f64> = "Option::is_none",
+        pub ph: Option<f64> = Option::is_none,
     }
 }
 
@@ -171,59 +171,59 @@ record! {
     /// One cooling circuit.
     pub struct Loop {
         /// What the user calls it.
-        pub name: String = "String::is_empty",
+        pub name: String = String::is_empty,
         /// What it is for; absent: the engine's.
-        pub kind: Option<Kind> = "Option::is_none",
+        pub kind: Option<Kind> = Option::is_none,
         /// Which glycol is in it.
         pub glycol: GlycolName,
         /// Inhibitor family in it, if known.
-        pub family: Option<Family> = "Option::is_none",
+        pub family: Option<Family> = Option::is_none,
         /// Filled to the mark.
         pub volume: SizedVolume,
         /// How far below the mark it stands; absent: it stands at the mark.
-        pub missing: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub missing: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// What is in it.
         pub now: Now,
         /// What should be.
         pub aim: Aim,
         /// Lowest and highest admitted percentage; absent: 40 and 60.
-        pub limits: Option<Limits> = "Option::is_none",
+        pub limits: Option<Limits> = Option::is_none,
         /// The most one draw gives.
-        pub draw_limit: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub draw_limit: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// The share that comes out at one opening.
-        pub drains: Option<Share> = "Option::is_none",
+        pub drains: Option<Share> = Option::is_none,
         /// The least share of the old charge to replace.
-        pub renew: Option<Share> = "Option::is_none",
+        pub renew: Option<Share> = Option::is_none,
         /// Where the hot growth goes.
-        pub tank: Option<Tank> = "Option::is_none",
+        pub tank: Option<Tank> = Option::is_none,
         /// Air above the cold mark.
-        pub tank_room: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub tank_room: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Of the coolant when poured; absent: 20 °C.
-        pub fill_temperature: Option<Quantity<TemperatureUnit>> = "Option::is_none",
+        pub fill_temperature: Option<Quantity<TemperatureUnit>> = Option::is_none,
         /// The hottest it runs.
-        pub peak_temperature: Option<Quantity<TemperatureUnit>> = "Option::is_none",
+        pub peak_temperature: Option<Quantity<TemperatureUnit>> = Option::is_none,
         /// Where it usually runs; absent: 90 °C. Cooling against water is judged here.
-        pub running_temperature: Option<Quantity<TemperatureUnit>> = "Option::is_none",
+        pub running_temperature: Option<Quantity<TemperatureUnit>> = Option::is_none,
         /// The coldest it must survive.
-        pub coldest: Option<Quantity<TemperatureUnit>> = "Option::is_none",
+        pub coldest: Option<Quantity<TemperatureUnit>> = Option::is_none,
         /// Wanted between freezing and `coldest`; absent: 5 K.
-        pub coldest_margin: Option<Quantity<IntervalUnit>> = "Option::is_none",
+        pub coldest_margin: Option<Quantity<IntervalUnit>> = Option::is_none,
         /// Rating of the fitted cap.
-        pub cap: Option<Quantity<PressureUnit>> = "Option::is_none",
+        pub cap: Option<Quantity<PressureUnit>> = Option::is_none,
         /// The share of its rating the cap is judged at; absent: 0.70 (0.85 for a new one).
-        pub cap_low: Option<Share> = "Option::is_none",
+        pub cap_low: Option<Share> = Option::is_none,
         /// A second cap to compare.
-        pub other_cap: Option<Quantity<PressureUnit>> = "Option::is_none",
+        pub other_cap: Option<Quantity<PressureUnit>> = Option::is_none,
         /// Above sea level; absent: 0.
-        pub altitude: Option<Quantity<LengthUnit>> = "Option::is_none",
+        pub altitude: Option<Quantity<LengthUnit>> = Option::is_none,
         /// The least amount the user can measure; absent: 50 mL.
-        pub measure_step: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub measure_step: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// The same for the additive; absent: 5 mL.
-        pub dose_step: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub dose_step: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// What is dosed.
-        pub additive: Option<Additive> = "Option::is_none",
+        pub additive: Option<Additive> = Option::is_none,
         /// What really happened so far, in order.
-        pub done: Vec<Done> = "Vec::is_empty",
+        pub done: Vec<Done> = Vec::is_empty,
     }
 }
 
@@ -265,7 +265,7 @@ by! {
             /// 0 to 100.
             value: f64,
             /// Half-width at 95 %; absent: 2 points.
-            plus_minus: Option<f64> = "Option::is_none",
+            plus_minus: Option<f64> = Option::is_none,
         },
         /// A frost-scale reading.
         FreezingPoint = "freezing_point" {
@@ -274,9 +274,9 @@ by! {
             /// Its scale.
             unit: TemperatureUnit,
             /// Half-width at 95 %, in degrees of `unit`; absent: 1 K.
-            plus_minus: Option<f64> = "Option::is_none",
+            plus_minus: Option<f64> = Option::is_none,
             /// Asked where two strengths fit.
-            side: Option<Side> = "Option::is_none",
+            side: Option<Side> = Option::is_none,
         },
         /// A hydrometer reading, against water at the same temperature.
         SpecificGravity = "specific_gravity" {
@@ -285,7 +285,7 @@ by! {
             /// Of the sample.
             at: Quantity<TemperatureUnit>,
             /// Half-width at 95 %, as a gravity; absent: what 4 K of frost is worth.
-            plus_minus: Option<f64> = "Option::is_none",
+            plus_minus: Option<f64> = Option::is_none,
         },
         /// A refractive index at 589 nm.
         RefractiveIndex = "refractive_index" {
@@ -294,7 +294,7 @@ by! {
             /// Of the sample.
             at: Quantity<TemperatureUnit>,
             /// Half-width at 95 %; absent: 2e-4.
-            plus_minus: Option<f64> = "Option::is_none",
+            plus_minus: Option<f64> = Option::is_none,
         },
         /// A sugar scale.
         Brix = "brix" {
@@ -303,7 +303,7 @@ by! {
             /// Of the sample.
             at: Quantity<TemperatureUnit>,
             /// Half-width at 95 %; absent: 0.5.
-            plus_minus: Option<f64> = "Option::is_none",
+            plus_minus: Option<f64> = Option::is_none,
         },
         /// Plain water.
         Water = "water" {},
@@ -312,7 +312,7 @@ by! {
             /// What is still in there.
             left_behind: Quantity<VolumeUnit>,
             /// Its percentage; absent: 0.
-            percent: f64 = "never",
+            percent: f64 = never,
         },
         /// Drained dry.
         Empty = "empty" {},
@@ -329,7 +329,7 @@ by! {
             /// 0 to 100.
             value: f64,
             /// Points either side that count as there; absent: 1.
-            within: Option<f64> = "Option::is_none",
+            within: Option<f64> = Option::is_none,
         },
         /// At least this frost.
         FreezingPoint = "freezing_point" {
@@ -345,17 +345,17 @@ record! {
     /// What is dosed, and what its label says.
     pub struct Additive {
         /// What the user calls it.
-        pub name: String = "String::is_empty",
+        pub name: String = String::is_empty,
         /// The label's rate.
         pub rate: Rate,
         /// The most the label allows.
-        pub limit: Option<Rate> = "Option::is_none",
+        pub limit: Option<Rate> = Option::is_none,
         /// Additive in the loop before any draw; absent: unknown.
-        pub already: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub already: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// How much is there; absent: as much as is needed.
-        pub have: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub have: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// The bottles it is sold in.
-        pub packs: Vec<Pack> = "Vec::is_empty",
+        pub packs: Vec<Pack> = Vec::is_empty,
     }
 }
 
@@ -377,16 +377,16 @@ by! {
         /// One part in N of the whole, or one part to N of coolant: exactly one of the two.
         Parts = "parts" {
             /// 1 in N.
-            one_in: Option<f64> = "Option::is_none",
+            one_in: Option<f64> = Option::is_none,
             /// 1 to N.
-            one_to: Option<f64> = "Option::is_none",
+            one_to: Option<f64> = Option::is_none,
         },
         /// One bottle treats from A to B, or up to B.
         Bottle = "bottle" {
             /// What the bottle holds.
             size: Quantity<VolumeUnit>,
             /// The least coolant it treats.
-            treats_from: Option<Quantity<VolumeUnit>> = "Option::is_none",
+            treats_from: Option<Quantity<VolumeUnit>> = Option::is_none,
             /// The most coolant it treats.
             treats_to: Quantity<VolumeUnit>,
         },
@@ -408,8 +408,8 @@ record! {
         /// The step's id on the card.
         pub id: String,
         /// What really came out or went in; absent: as the card said.
-        pub amount: Option<Quantity<VolumeUnit>> = "Option::is_none",
+        pub amount: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Temperature of what was measured; absent: 20 °C.
-        pub at: Option<Quantity<TemperatureUnit>> = "Option::is_none",
+        pub at: Option<Quantity<TemperatureUnit>> = Option::is_none,
     }
 }

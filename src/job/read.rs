@@ -7,8 +7,9 @@ use serde_json::Value;
 
 use super::{
     answer::Fault,
+    figure::plain,
     file::{Job, VERSION},
-    record,
+    record::{self, Field},
 };
 
 /// A job from its file's text.
@@ -36,7 +37,9 @@ pub fn read(text: &str) -> Result<Job, Fault> {
         Some(found) => {
             let words = [
                 "pourcard is ",
-                &found.to_string(),
+                &found
+                    .as_f64()
+                    .map_or_else(|| "not a number".to_owned(), plain),
                 "; this program reads version ",
                 &version,
             ]
@@ -52,7 +55,9 @@ pub fn read(text: &str) -> Result<Job, Fault> {
 
 /// The text of a job's file.
 pub fn write(job: &Job) -> String {
-    serde_json::to_string_pretty(job).unwrap_or_default()
+    let mut text = record::Text::default();
+    job.write(&mut text);
+    text.done()
 }
 
 fn fault(code: &str, key: &str, message: String) -> Fault {

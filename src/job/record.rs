@@ -1,8 +1,8 @@
 //! How the job file's types are read from a JSON tree: each type is declared once, and the declaration is its reader.
 //!
-//! serde writes the file, and serde_json parses it. Reading the tree is done here and not by derived `Deserialize`,
-//! because that is generic over the reader and puts 50 kB (compressed) into the page, and because it knows what is
-//! wrong but not where. Here a misfit knows its key's path, the value, and what was expected.
+//! (And written.) serde_json parses the text; reading the tree and writing the text are done here and not by derived
+//! `Deserialize` and `Serialize`, because those put 60 kB (compressed) into the page, and because a deserializer knows
+//! what is wrong but not where. Here a misfit knows its key's path, the value, and what was expected.
 //!
 //! Invariants: every key not declared is refused; a key may be left out only where its declaration says when it is.
 //! The first misfit is noted and reading goes on with blanks, which nobody sees: [`read`] gives the misfit instead.
@@ -11,6 +11,8 @@
 use std::cell::RefCell;
 
 use serde_json::{Map, Value};
+
+use super::figure;
 
 /// What is wrong, and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,7 +29,7 @@ pub struct Misfit {
 ///
 /// # Errors
 /// The first thing that does not fit.
-pub fn read<T: Read>(tree: &Value) -> Result<T, Misfit> {
+pub fn read<T: Field>(tree: &Value) -> Result<T, Misfit> {
     let first = RefCell::new(None);
     let node = Node {
         value: tree,
@@ -39,12 +41,15 @@ pub fn read<T: Read>(tree: &Value) -> Result<T, Misfit> {
 }
 
 /// A type the file can hold.
-pub trait Read: Sized {
+pub trait Field: Sized {
     /// From its place; a blank where it does not fit, and the misfit noted.
     fn read(node: &Node) -> Self;
 
     /// What stands in where the value does not fit.
     fn blank() -> Self;
+
+    /// Into the text.
+    fn write(&self, out: &mut Text);
 }
 
 /// A place in the tree.
@@ -93,10 +98,15 @@ impl<'a> Node<'a> {
     }
 
     fn wrong_type(&self, expected: &str) {
-        self.misfit(
-            "wrong_type",
-            &["found ", &self.value.to_string(), "; expected ", expected],
-        );
+        let found = match self.value {
+            Value::Null => "null".to_owned(),
+            Value::Bool(b) => b.to_string(),
+            Value::Number(n) => figure::plain(n.as_f64().unwrap_or(f64::NAN)),
+            Value::String(text) => ["\"", text, "\""].concat(),
+            Value::Array(_) => "a list".to_owned(),
+            Value::Object(_) => "an object".to_owned(),
+        };
+        self.misfit("wrong_type", &["found ", &found, "; expected ", expected]);
     }
 
     /// An object with no key but these.
@@ -189,7 +199,7 @@ pub struct Object<'a> {
 
 impl Object<'_> {
     /// The value under a key.
-    pub fn get<T: Read>(&self, key: &'static str) -> T {
+    pub fn get<T: Field>(&self, key: &'static str) -> T {
         match self.value(key) {
             Some(value) => T::read(&self.node.under(key, value)),
             None => {
@@ -200,7 +210,7 @@ impl Object<'_> {
     }
 
     /// The same, with a default where the key is left out.
-    pub fn get_or_default<T: Read + Default>(&self, key: &'static str) -> T {
+    pub fn get_or_default<T: Field + Default>(&self, key: &'static str) -> T {
         match self.value(key) {
             Some(value) => T::read(&self.node.under(key, value)),
             None => T::default(),
@@ -212,7 +222,7 @@ impl Object<'_> {
     }
 }
 
-impl Read for f64 {
+impl Field for f64 {
     fn read(node: &Node) -> Self {
         node.number()
     }
@@ -220,9 +230,13 @@ impl Read for f64 {
     fn blank() -> Self {
         0.0
     }
+
+    fn write(&self, out: &mut Text) {
+        out.word(&figure::plain(*self));
+    }
 }
 
-impl Read for u32 {
+impl Field for u32 {
     fn read(node: &Node) -> Self {
         let whole = node.value.as_u64().and_then(|n| n.try_into().ok());
         whole.unwrap_or_else(|| {
@@ -234,9 +248,13 @@ impl Read for u32 {
     fn blank() -> Self {
         0
     }
+
+    fn write(&self, out: &mut Text) {
+        out.word(&self.to_string());
+    }
 }
 
-impl Read for bool {
+impl Field for bool {
     fn read(node: &Node) -> Self {
         node.value.as_bool().unwrap_or_else(|| {
             node.wrong_type("true or false");
@@ -247,9 +265,13 @@ impl Read for bool {
     fn blank() -> Self {
         false
     }
+
+    fn write(&self, out: &mut Text) {
+        out.word(if *self { "true" } else { "false" });
+    }
 }
 
-impl Read for String {
+impl Field for String {
     fn read(node: &Node) -> Self {
         node.text().to_owned()
     }
@@ -257,9 +279,13 @@ impl Read for String {
     fn blank() -> Self {
         Self::new()
     }
+
+    fn write(&self, out: &mut Text) {
+        out.text(self);
+    }
 }
 
-impl<T: Read> Read for Option<T> {
+impl<T: Field> Field for Option<T> {
     fn read(node: &Node) -> Self {
         Some(T::read(node))
     }
@@ -267,9 +293,16 @@ impl<T: Read> Read for Option<T> {
     fn blank() -> Self {
         None
     }
+
+    fn write(&self, out: &mut Text) {
+        match self {
+            Some(value) => value.write(out),
+            None => out.word("null"),
+        }
+    }
 }
 
-impl<T: Read> Read for Vec<T> {
+impl<T: Field> Field for Vec<T> {
     fn read(node: &Node) -> Self {
         let Some(items) = node.value.as_array() else {
             node.wrong_type("a list in brackets");
@@ -290,40 +323,144 @@ impl<T: Read> Read for Vec<T> {
     fn blank() -> Self {
         Self::new()
     }
+
+    fn write(&self, out: &mut Text) {
+        out.open("[");
+        for value in self {
+            out.next();
+            value.write(out);
+        }
+        out.close("]");
+    }
+}
+
+/// JSON being written, two spaces a level.
+#[derive(Debug, Default)]
+pub struct Text {
+    text: String,
+    depth: usize,
+    begun: bool,
+}
+
+impl Text {
+    /// What was written.
+    pub fn done(self) -> String {
+        self.text
+    }
+
+    /// A number, or a name without quotes.
+    pub fn word(&mut self, word: &str) {
+        self.text.push_str(word);
+    }
+
+    /// A text in quotes.
+    pub fn text(&mut self, text: &str) {
+        self.text.push('"');
+        for c in text.chars() {
+            match c {
+                '"' => self.text.push_str("\\\""),
+                '\\' => self.text.push_str("\\\\"),
+                '\n' => self.text.push_str("\\n"),
+                c if u32::from(c) < 0x20 => {
+                    let digit = |n: u32| char::from_digit(n, 16).unwrap_or('0');
+                    self.text.push_str("\\u00");
+                    self.text.push(digit(u32::from(c) / 16));
+                    self.text.push(digit(u32::from(c) % 16));
+                }
+                c => self.text.push(c),
+            }
+        }
+        self.text.push('"');
+    }
+
+    /// Begins an object or a list.
+    pub fn open(&mut self, bracket: &str) {
+        self.text.push_str(bracket);
+        self.depth += 1;
+        self.begun = false;
+    }
+
+    /// The place of the next item.
+    pub fn next(&mut self) {
+        if self.begun {
+            self.text.push(',');
+        }
+        self.line();
+        self.begun = true;
+    }
+
+    /// The next item's key.
+    pub fn key(&mut self, key: &str) {
+        self.next();
+        self.text(key);
+        self.text.push_str(": ");
+    }
+
+    /// Ends an object or a list.
+    pub fn close(&mut self, bracket: &str) {
+        self.depth -= 1;
+        if self.begun {
+            self.line();
+        }
+        self.text.push_str(bracket);
+        self.begun = true;
+    }
+
+    fn line(&mut self) {
+        self.text.push('\n');
+        for _ in 0..self.depth {
+            self.text.push_str("  ");
+        }
+    }
 }
 
 /// Declares an object of the file. A field `= "Option::is_none"`, say, may be left out, and is where that holds.
 macro_rules! record {
     ($($(#[$doc:meta])* pub struct $name:ident $(<$unit:ident>)? {
-        $($(#[$fdoc:meta])* pub $field:ident: $ty:ty $(= $left_out:literal)?),+ $(,)?
+        $($(#[$fdoc:meta])* pub $field:ident: $ty:ty $(= $left_out:path)?),+ $(,)?
     })+) => { $(
         $(#[$doc])*
-        #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+        #[derive(Debug, Clone, PartialEq)]
         pub struct $name $(<$unit>)? {
-            $($(#[$fdoc])* $(#[serde(skip_serializing_if = $left_out)])? pub $field: $ty),+
+            $($(#[$fdoc])* pub $field: $ty),+
         }
 
-        impl $(<$unit: crate::job::record::Read>)? crate::job::record::Read for $name $(<$unit>)? {
+        impl $(<$unit: crate::job::record::Field>)? crate::job::record::Field for $name $(<$unit>)? {
             fn read(node: &crate::job::record::Node) -> Self {
                 let object = node.object(&[$(stringify!($field)),+]);
                 Self { $($field: record!(@get object $field $($left_out)?)),+ }
             }
 
             fn blank() -> Self {
-                Self { $($field: <$ty as crate::job::record::Read>::blank()),+ }
+                Self { $($field: <$ty as crate::job::record::Field>::blank()),+ }
+            }
+
+            fn write(&self, out: &mut crate::job::record::Text) {
+                out.open("{");
+                $(record!(@put out (&self.$field) $field $($left_out)?);)+
+                out.close("}");
             }
         }
     )+ };
     (@get $object:ident $field:ident) => { $object.get(stringify!($field)) };
-    (@get $object:ident $field:ident $left_out:literal) => { $object.get_or_default(stringify!($field)) };
+    (@put $out:ident $value:tt $field:ident) => {
+        $out.key(stringify!($field));
+        crate::job::record::Field::write($value, $out);
+    };
+    (@put $out:ident $value:tt $field:ident $left_out:path) => {
+        if !$left_out($value) {
+            record!(@put $out $value $field);
+        }
+    };
+    (@get $object:ident $field:ident $left_out:path) => { $object.get_or_default(stringify!($field)) };
 }
 
 /// Declares a closed list of names.
 macro_rules! names {
     ($($(#[$doc:meta])* pub enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal),+ $(,)? })+) => { $(
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
-        pub enum $name { $($(#[$vdoc])* #[serde(rename = $text)] $variant),+ }
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
 
         impl $name {
             /// All of them, in the order a list shows them.
@@ -335,13 +472,17 @@ macro_rules! names {
             }
         }
 
-        impl crate::job::record::Read for $name {
+        impl crate::job::record::Field for $name {
             fn read(node: &crate::job::record::Node) -> Self {
                 Self::ALL[node.named(&[$($text),+])]
             }
 
             fn blank() -> Self {
                 Self::ALL[0]
+            }
+
+            fn write(&self, out: &mut crate::job::record::Text) {
+                out.text(self.text());
             }
         }
     )+ };
@@ -350,16 +491,15 @@ macro_rules! names {
 /// Declares an object whose key `by` says which of several it is, and what stands in where it fits none.
 macro_rules! by {
     ($($(#[$doc:meta])* pub enum $name:ident or $blank:expr => { $($(#[$vdoc:meta])* $variant:ident = $text:literal {
-        $($(#[$fdoc:meta])* $field:ident: $ty:ty $(= $left_out:literal)?),* $(,)?
+        $($(#[$fdoc:meta])* $field:ident: $ty:ty $(= $left_out:path)?),* $(,)?
     }),+ $(,)? })+) => { $(
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
-        #[serde(tag = "by")]
-        pub enum $name { $($(#[$vdoc])* #[serde(rename = $text)] $variant {
-            $($(#[$fdoc])* $(#[serde(skip_serializing_if = $left_out)])? $field: $ty),*
+        #[derive(Debug, Clone, Copy, PartialEq)]
+        pub enum $name { $($(#[$vdoc])* $variant {
+            $($(#[$fdoc])* $field: $ty),*
         }),+ }
 
-        impl crate::job::record::Read for $name {
+        impl crate::job::record::Field for $name {
             fn read(node: &crate::job::record::Node) -> Self {
                 const NAMES: &[&str] = &[$($text),+];
                 match node.by(NAMES).map(|i| NAMES[i]) {
@@ -374,6 +514,18 @@ macro_rules! by {
 
             fn blank() -> Self {
                 $blank
+            }
+
+            fn write(&self, out: &mut crate::job::record::Text) {
+                out.open("{");
+                out.key("by");
+                match self {
+                    $(Self::$variant { $($field),* } => {
+                        out.text($text);
+                        $(record!(@put out $field $field $($left_out)?);)*
+                    })+
+                }
+                out.close("}");
             }
         }
     )+ };

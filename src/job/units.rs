@@ -3,13 +3,12 @@
 //! Factors are exact by definition: international inch 25.4 mm (so US gal = 231 in³, ft = 0.3048 m),
 //! imperial gallon 4.546 09 L, pound-force 4.448 221 615 260 5 N.
 
-use serde::{Serialize, Serializer};
 use uom::si::{
     length::meter, pressure::pascal, temperature_interval::kelvin as kelvin_interval,
     thermodynamic_temperature::degree_celsius, volume::liter,
 };
 
-use super::record::{Node, Read, names};
+use super::record::{Field, Node, Text, names};
 use crate::engine::quantity::{
     GaugePressure, Length, Pressure, TemperatureInterval, ThermodynamicTemperature, Volume,
 };
@@ -223,13 +222,7 @@ impl RatioUnit {
     }
 }
 
-impl Serialize for RatioUnit {
-    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        s.serialize_str(&self.text())
-    }
-}
-
-impl Read for RatioUnit {
+impl Field for RatioUnit {
     fn read(node: &Node) -> Self {
         let text = node.text();
         Self::parse(text).unwrap_or_else(|| {
@@ -243,5 +236,9 @@ impl Read for RatioUnit {
 
     fn blank() -> Self {
         Self::ML_PER_L
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.text(&self.text());
     }
 }
