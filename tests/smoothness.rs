@@ -136,6 +136,32 @@ fn no_kink_at_the_columns() {
     }
 }
 
+// The table begins up to 12 K above where weak mixes freeze (propylene at 40 vol%: −10 against −21.4 °C); there, and
+// nowhere else under 90 vol%, a value is a continuation.
+#[test]
+fn continuations_are_marked() {
+    for glycol in Glycol::ALL {
+        for p in (5..=90).step_by(5).map(f64::from) {
+            let marked = |t: f64| extrapolated(glycol, strength(p), celsius(t));
+            let coldest = (-350..=100)
+                .map(|i| 0.1 * f64::from(i))
+                .find(|t| !marked(*t))
+                .unwrap();
+            assert!(!marked(125.0), "{glycol:?} {p}");
+            if let Ok(Freezing::At(point)) = freezing_point(glycol, strength(p)) {
+                let gap = coldest - (point.value - 273.15).max(-35.0);
+                assert!((-0.2..=12.0).contains(&gap), "{glycol:?} {p} {gap}");
+            }
+        }
+        assert!(!extrapolated(glycol, strength(90.0), celsius(20.0)));
+        assert!(extrapolated(glycol, strength(95.0), celsius(20.0)));
+        assert!(
+            extrapolated(glycol, strength(10.0), celsius(0.0))
+                && !extrapolated(glycol, strength(10.0), celsius(5.0))
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
 

@@ -2,8 +2,9 @@
 //!
 //! The codes are what is kept on the device; words are chosen in [`super::words`].
 
+pub use crate::job::file::{Family, GlycolName, Kind, Side};
 use crate::job::{
-    file::{Family, GlycolName, Kind, Side, Tank},
+    file::Tank,
     units::{PressureUnit, TemperatureUnit, VolumeUnit},
 };
 

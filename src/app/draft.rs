@@ -73,6 +73,11 @@ impl Draft {
     }
 }
 
+/// The job file's text, where the whole page can be written.
+pub fn file(draft: &Draft) -> Option<String> {
+    draft.is_whole().then(|| crate::job::write(&draft.job))
+}
+
 /// What can be made of the page.
 pub fn draft(model: &Model) -> Draft {
     let mut shelf_problems = Vec::new();

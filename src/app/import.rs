@@ -81,7 +81,10 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
         glycol: lp.glycol,
         family: lp.family,
         tank: TankBy::of(lp.tank),
-        kept: lp.clone(),
+        kept: Loop {
+            done: Vec::new(),
+            ..lp.clone()
+        },
         ..LoopModel::empty(id, system)
     };
     let mut fill = Fill {

@@ -3,7 +3,7 @@
 //! In reading order: [`number`], [`field`] and [`choice`] (what can be typed and chosen), [`model`] (what was),
 //! [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`page`] (the
 //! model with its answers), [`view`] (ready strings and geometry), [`words`] (every word), [`plain`] (the card as
-//! text), [`saved`] (what is kept on the device).
+//! text), [`saved`] and [`desk`] (what is kept on the device, and which of it is open).
 //!
 //! Invariants: typed text is state, kept to the letter; numbers exist only after parsing; an answer that no longer
 //! fits is never shown as current. Absent on purpose: a browser, a clock, physics.
@@ -11,12 +11,15 @@
 pub mod action;
 pub mod amount;
 pub mod choice;
+pub mod desk;
 pub mod draft;
 pub mod field;
 pub mod import;
 pub mod model;
 pub mod number;
 pub mod page;
+pub mod plain;
+pub mod saved;
 pub mod update;
 pub mod view;
 pub mod words;

@@ -257,6 +257,14 @@ fn is_about_the_plan(code: &str) -> bool {
     )
 }
 
+/// Did the frost reading turn out to have two answers?
+pub fn asks_side(page: &Page) -> bool {
+    page.current()
+        .fault
+        .as_ref()
+        .is_some_and(|f| f.code == "reading_two_answers")
+}
+
 /// The field a fault is about; of a loop: of the loop itself.
 pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
     let (place, key) = fault.key.split_once("].")?;

@@ -93,9 +93,9 @@ pub struct StepView {
 /// A caution in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CautionView {
-    /// Its weight.
-    pub weight: Weight,
-    /// The weight's word.
+    /// Its weight's code, for the style.
+    pub code: &'static str,
+    /// Its weight, as a word.
     pub word: &'static str,
     /// What, and what next.
     pub text: String,
@@ -172,15 +172,10 @@ pub fn line(card: &Card) -> String {
 
 /// What a screen reader is told after a pause.
 pub fn spoken(card: &Card) -> String {
-    let weights = |weight| card.cautions.iter().filter(|c| c.weight == weight).count();
+    let stop = card.cautions.iter().find(|c| c.code == Weight::Stop.code());
     let mut text = line(card);
-    if card.standing == Standing::Fresh && weights(Weight::Stop) > 0 {
-        text.push_str(". ");
-        text.push_str(words::weight(Weight::Stop));
-        text.push_str(": ");
-        if let Some(first) = card.cautions.first() {
-            text.push_str(&first.text);
-        }
+    if let Some(stop) = stop.filter(|_| card.standing == Standing::Fresh) {
+        text.push_str(&[". ", stop.word, ": ", &stop.text].concat());
     }
     text
 }
@@ -445,7 +440,7 @@ fn cautions(page: &Page, solved: &Solved) -> Vec<CautionView> {
     all.sort_by_key(|c| c.weight());
     all.into_iter()
         .map(|c| CautionView {
-            weight: c.weight(),
+            code: c.weight().code(),
             word: words::weight(c.weight()),
             text: words::caution(c, setting),
         })

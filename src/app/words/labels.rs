@@ -314,3 +314,32 @@ pub fn stock_name(count: usize) -> String {
 pub fn loop_name(place: usize) -> String {
     ["Loop ", &(place + 1).to_string()].concat()
 }
+
+/// Reads tidings away.
+pub const CLOSE: &str = "Close";
+/// More about a stock.
+pub const STOCK_MORE: &str = "more";
+/// The glycol a stock is made of.
+pub const STOCK_GLYCOL: &str = "Made of";
+/// The whole table.
+pub const ALL_MARGINS: &str = "Before and after, in full";
+/// What becomes of jobs.
+pub const KEPT_HERE: &str = "Jobs are kept on this device and go nowhere else.";
+/// Copies the job.
+pub const DUPLICATE_JOB: &str = "Duplicate";
+/// Deletes a job.
+pub const DELETE: &str = "Delete";
+/// Opens a job.
+pub const OPEN: &str = "Open";
+/// Writes the job file.
+pub const EXPORT: &str = "Export job file";
+/// Why it cannot be written yet.
+pub const EXPORT_WHY: &str = "A job file can be written once every loop is filled in.";
+/// Reads job files.
+pub const IMPORT: &str = "Import job files";
+/// Name of the file written.
+pub const FILE_NAME: &str = "pourcard-job.json";
+/// A record that cannot be read.
+pub const UNREADABLE: &str = "Cannot be read: ";
+/// Saves it as it is.
+pub const SAVE_RECORD: &str = "Save it to a file";

@@ -1,6 +1,10 @@
 //! What is wrong with a field or a file.
 
-use crate::app::number::{MOST_DIGITS, NumberError};
+use crate::app::{
+    desk::Tidings,
+    number::{MOST_DIGITS, NumberError},
+    saved::RecordError,
+};
 
 /// What is wrong with a number, once it is sure; `None` while it may still become one.
 pub fn number_error(error: &NumberError) -> Option<String> {
@@ -35,3 +39,49 @@ pub const NO_PLAN: &str = "No plan";
 pub const BLANK_CARD: &str = "The pour card fills in as you answer.";
 /// In front of what is missing.
 pub const STILL_NEEDED: &str = "Still needed:";
+
+/// A job in a list that cannot be read.
+pub const fn record_error(error: RecordError) -> &'static str {
+    match error {
+        RecordError::Newer => "written by a newer version of this page",
+        RecordError::Damaged => "damaged; kept as it is",
+    }
+}
+
+/// What there is to tell once.
+pub fn tidings(tidings: &Tidings) -> String {
+    match tidings {
+        Tidings::Imported { jobs, refused } => {
+            let mut lines: Vec<String> = refused
+                .iter()
+                .map(|(name, reason)| ["\u{201c}", name, "\u{201d} was refused: ", reason, "."].concat())
+                .collect();
+            match jobs {
+                0 => lines.push("What was here stays as it was.".to_owned()),
+                1 => lines.insert(0, "One job opened.".to_owned()),
+                n => lines.insert(0, [&n.to_string(), " jobs taken in; the last one is open."].concat()),
+            }
+            lines.join(" ")
+        }
+        Tidings::Deleted(title) => ["\u{201c}", title, "\u{201d} was deleted."].concat(),
+        Tidings::NotKept => {
+            "This device does not keep the job: storage is full or denied. It works on; export it before you leave."
+                .to_owned()
+        }
+        Tidings::Copied => "The card was copied as text.".to_owned(),
+    }
+}
+
+/// A title, or what stands for one.
+pub fn job_title(title: &str) -> String {
+    if title.trim().is_empty() {
+        super::UNTITLED.to_owned()
+    } else {
+        title.trim().to_owned()
+    }
+}
+
+/// The title of a copy.
+pub fn copy_of(title: &str) -> String {
+    [&job_title(title), ", copy"].concat()
+}

@@ -84,38 +84,35 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
 
 /// Puts the better pass first.
 fn order(found: &mut Vec<Pass>, task: &Task) {
-    let Some(fewest) = found
-        .iter()
-        .map(|p| in_litres(p.draw))
-        .min_by(f64::total_cmp)
-    else {
+    let drawn = |p: &Pass| in_litres(p.draw);
+    let Some(fewest) = found.iter().map(drawn).min_by(f64::total_cmp) else {
         return;
     };
     let near = fewest + in_litres(task.step) + SLACK_LITRES;
-    let rank = |p: &Pass| {
-        let draw = in_litres(p.draw);
-        let off = (p.after.strength().fraction() - task.target.aim.fraction()).abs();
-        (
-            if draw <= near { 0.0 } else { draw },
-            p.pours.len(),
-            cost(p, task),
-            draw,
-            off,
-        )
+    let beyond = |p: &Pass| if drawn(p) <= near { 0.0 } else { drawn(p) };
+    // A price that is not known decides nothing.
+    let all_priced = found.iter().all(|p| cost(p, task).is_some());
+    let price = |p: &Pass| cost(p, task).filter(|_| all_priced).unwrap_or(0.0);
+    // A frost aim is met or not: what changes the mix least is best.
+    let ideal = if task.target.at_least {
+        task.now.strength()
+    } else {
+        task.target.aim
     };
+    let off = |p: &Pass| (p.after.strength().fraction() - ideal.fraction()).abs();
     found.sort_by(|a, b| {
-        let (a, b) = (rank(a), rank(b));
-        a.0.total_cmp(&b.0)
-            .then(a.1.cmp(&b.1))
-            .then(a.2.total_cmp(&b.2))
-            .then(a.4.total_cmp(&b.4))
-            .then(a.3.total_cmp(&b.3))
+        beyond(a)
+            .total_cmp(&beyond(b))
+            .then(a.pours.len().cmp(&b.pours.len()))
+            .then(price(a).total_cmp(&price(b)))
+            .then(off(a).total_cmp(&off(b)))
+            .then(drawn(a).total_cmp(&drawn(b)))
     });
     found.dedup_by(|a, b| a.pours == b.pours && a.draw == b.draw);
 }
 
-/// Price of what is poured; 0 where a price is unknown, so that it decides nothing.
-fn cost(pass: &Pass, task: &Task) -> f64 {
+/// Price of what is poured; `None` where a price is unknown.
+fn cost(pass: &Pass, task: &Task) -> Option<f64> {
     let priced = |p: &Pour| {
         let price = task
             .shelf
@@ -124,11 +121,7 @@ fn cost(pass: &Pass, task: &Task) -> f64 {
             .and_then(|u| u.price)?;
         Some(price * in_litres(p.amount))
     };
-    pass.pours
-        .iter()
-        .map(priced)
-        .sum::<Option<f64>>()
-        .unwrap_or(0.0)
+    pass.pours.iter().map(priced).sum()
 }
 
 /// What can be done with no draw and at most one stock: it need not land on the aim, only where the aim accepts.

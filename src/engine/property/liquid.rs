@@ -80,7 +80,7 @@ fn floor_c(glycol: Glycol, fraction: f64) -> f64 {
 }
 
 /// Whether a property asked for here lies past the source's rows (colder than the table begins, or above 90 vol%)
-/// and is the continuation of its curves. Up to 9 K above the freezing point of weak mixes.
+/// and is the continuation of its curves: up to 12 K, down to the freezing point of mixes under 50 vol%.
 pub fn extrapolated(
     glycol: Glycol,
     strength: LabelFraction,

@@ -32,9 +32,9 @@ pub fn specific_heat(
     temperature: ThermodynamicTemperature,
 ) -> Result<SpecificHeatCapacity, PropertyError> {
     let (fraction, t) = liquid::checked(glycol, strength, temperature, &RANGE)?;
-    Ok(SpecificHeatCapacity::new::<joule_per_kilogram_kelvin>(
-        raw(glycol, fraction, t),
-    ))
+    Ok(SpecificHeatCapacity::new::<joule_per_kilogram_kelvin>(raw(
+        glycol, fraction, t,
+    )))
 }
 
 /// J/(kg K) at a fraction and °C already known to be in range.

@@ -1,0 +1,233 @@
+//! The desk: the job that is open, and the others kept on the device.
+//!
+//! Invariants: what cannot be read is listed and left alone; a job deleted last can be had back; an example or an
+//! empty page that nobody touched is not kept. Absent on purpose: the device itself. [`Desk::records`] is what
+//! should be kept; whoever holds the storage writes the differences.
+
+use std::rc::Rc;
+
+use super::{
+    action::Action,
+    choice::System,
+    model::Model,
+    page::Page,
+    saved::{self, RecordError},
+    words,
+};
+use crate::job;
+
+/// A job kept on the device and not open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Its name in storage, unique.
+    pub id: String,
+    /// As it is kept.
+    pub record: Rc<str>,
+    /// Its title, or why it cannot be read.
+    pub title: Result<String, RecordError>,
+}
+
+/// Something to tell the user once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Tidings {
+    /// Files were taken in.
+    Imported {
+        /// So many jobs.
+        jobs: usize,
+        /// Files refused: name and reason.
+        refused: Vec<(String, String)>,
+    },
+    /// A job was deleted and can be had back.
+    Deleted(String),
+    /// The device keeps nothing more.
+    NotKept,
+    /// Copied as text.
+    Copied,
+}
+
+/// What a user does with jobs.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DeskAction {
+    /// Something on the page.
+    On(Action),
+    /// Wants an empty job. The name is for what comes; it has never been used.
+    Empty(String),
+    /// Wants the example.
+    Example(String),
+    /// Opens a kept one.
+    Opened(String),
+    /// Copies the open one under a new name.
+    Duplicated(String),
+    /// Deletes one, open or not; a name for what comes where the open one goes.
+    Deleted(String, String),
+    /// Has the last one deleted back.
+    Undeleted,
+    /// Chose files: name and text of each; a name for each that will be a job.
+    Imported(Vec<(String, String, String)>),
+    /// The device could not keep it.
+    NotKept,
+    /// The card went to the clipboard.
+    Copied,
+    /// Has read what there was to tell.
+    Noticed,
+}
+
+/// The open job and the kept ones.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Desk {
+    /// The open job.
+    pub page: Page,
+    /// Its name in storage.
+    pub open: String,
+    /// The others, as they were found.
+    pub kept: Vec<Kept>,
+    /// What there is to tell.
+    pub tidings: Option<Tidings>,
+    deleted: Option<Kept>,
+}
+
+impl Desk {
+    /// The desk as it was left: what is kept, and which was open; the example where there is nothing.
+    pub fn new(found: Vec<(String, String)>, last: Option<&str>, fresh: Option<String>) -> Self {
+        let mut kept: Vec<Kept> = found
+            .into_iter()
+            .map(|(id, record)| Kept::of(id, &record))
+            .collect();
+        kept.sort_by(|a, b| a.id.cmp(&b.id));
+        let mut desk = Self {
+            page: Page::new(Model::demo()),
+            open: "example".to_owned(),
+            kept,
+            tidings: None,
+            deleted: None,
+        };
+        if let Some(id) = fresh {
+            desk.put_on_top(id, Model::empty(System::Metric));
+        } else if let Some(last) = last {
+            desk.open_kept(last);
+        }
+        desk
+    }
+
+    /// What the device should hold: the open job and the others.
+    pub fn records(&self) -> Vec<(String, Rc<str>)> {
+        let mut list: Vec<(String, Rc<str>)> = self
+            .kept
+            .iter()
+            .map(|k| (k.id.clone(), k.record.clone()))
+            .collect();
+        if self.is_worth_keeping() {
+            list.push((self.open.clone(), saved::encode(&self.page.model).into()));
+        }
+        list
+    }
+
+    /// Is the open job the untouched example?
+    pub fn is_example(&self) -> bool {
+        let mut model = Model::demo();
+        if model == *self.page.model {
+            return true;
+        }
+        // The example in other units is the example still.
+        model = super::update::update(&model, Action::UnitsChosen(self.page.model.system));
+        model == *self.page.model
+    }
+
+    /// The desk after an action.
+    pub fn act(&self, action: DeskAction) -> Self {
+        let mut next = self.clone();
+        let system = self.page.model.system;
+        match action {
+            DeskAction::On(action) => next.page = self.page.act(action),
+            DeskAction::Empty(id) => next.put_on_top(id, Model::empty(system)),
+            DeskAction::Example(id) => next.put_on_top(id, Model::demo()),
+            DeskAction::Opened(id) => next.open_kept(&id),
+            DeskAction::Duplicated(id) => {
+                let mut copy = (*self.page.model).clone();
+                copy.title = words::copy_of(&copy.title);
+                next.put_on_top(id, copy);
+            }
+            DeskAction::Deleted(id, other) => next.delete(&id, other),
+            DeskAction::Undeleted => {
+                next.tidings = None;
+                next.kept.extend(next.deleted.take());
+            }
+            DeskAction::Imported(files) => next.import(files),
+            DeskAction::NotKept => next.tidings = Some(Tidings::NotKept),
+            DeskAction::Copied => next.tidings = Some(Tidings::Copied),
+            DeskAction::Noticed => next.tidings = None,
+        }
+        next
+    }
+
+    fn is_worth_keeping(&self) -> bool {
+        *self.page.model != Model::empty(self.page.model.system) && !self.is_example()
+    }
+
+    /// Puts the open job away and another in its place.
+    fn put_on_top(&mut self, id: String, model: Model) {
+        if self.is_worth_keeping() {
+            let record = saved::encode(&self.page.model);
+            self.kept.push(Kept::of(self.open.clone(), &record));
+        }
+        self.page = Page::new(model);
+        self.open = id;
+    }
+
+    fn open_kept(&mut self, id: &str) {
+        let Some(place) = self.kept.iter().position(|k| k.id == id) else {
+            return;
+        };
+        if let Ok(model) = saved::decode(&self.kept[place].record) {
+            let opened = self.kept.remove(place);
+            self.put_on_top(opened.id, model);
+        }
+    }
+
+    fn delete(&mut self, id: &str, other: String) {
+        let gone = if id == self.open {
+            let gone = Kept::of(self.open.clone(), &saved::encode(&self.page.model));
+            self.page = Page::new(Model::empty(self.page.model.system));
+            self.open = other;
+            gone
+        } else {
+            let Some(place) = self.kept.iter().position(|k| k.id == id) else {
+                return;
+            };
+            self.kept.remove(place)
+        };
+        self.tidings = Some(Tidings::Deleted(words::job_title(
+            gone.title.as_deref().unwrap_or_default(),
+        )));
+        self.deleted = Some(gone);
+    }
+
+    /// Every file that can be read becomes a job; the last is opened. The others are named with the reason.
+    fn import(&mut self, files: Vec<(String, String, String)>) {
+        let (mut jobs, mut refused) = (0, Vec::new());
+        for (name, text, id) in files {
+            match job::read(&text) {
+                Ok(read) => {
+                    jobs += 1;
+                    self.put_on_top(id, super::import::model(&read));
+                }
+                Err(fault) => refused.push((name, fault.message)),
+            }
+        }
+        self.tidings = Some(Tidings::Imported { jobs, refused });
+    }
+}
+
+impl Kept {
+    fn of(id: String, record: &str) -> Self {
+        let title = match saved::decode(record) {
+            Ok(model) => Ok(model.title),
+            Err(error) => Err(error),
+        };
+        Self {
+            id,
+            record: record.into(),
+            title,
+        }
+    }
+}

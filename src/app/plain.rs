@@ -1,0 +1,76 @@
+//! The card as plain text: for a message, a note, a printer without a browser.
+
+use super::{
+    view::{Card, Standing},
+    words,
+};
+
+/// The card, line by line.
+pub fn text(title: &str, card: &Card) -> String {
+    let mut lines = vec![[&words::job_title(title), ": ", &card.loop_name].concat()];
+    let headline: String = card.headline.iter().map(|p| p.text.as_str()).collect();
+    if card.standing == Standing::OutOfDate {
+        lines.push(words::OUT_OF_DATE.to_owned());
+    }
+    lines.extend(
+        card.refusal
+            .as_ref()
+            .map(|r| [words::NO_PLAN, ": ", &r.text].concat()),
+    );
+    if !headline.is_empty() {
+        lines.push([&headline, "."].concat());
+    }
+    lines.push(String::new());
+    for step in &card.steps {
+        lines.extend(step.round.clone());
+        let tick = if step.done { "[x] " } else { "[ ] " };
+        let amount = step
+            .amount
+            .as_ref()
+            .map(|a| [": ", a].concat())
+            .unwrap_or_default();
+        lines.push(
+            [
+                tick,
+                &step.number.to_string(),
+                ". ",
+                &step.title,
+                &amount,
+                " (",
+                &step.note,
+                ")",
+            ]
+            .concat(),
+        );
+    }
+    if !card.totals.is_empty() {
+        lines.push(card.totals.clone());
+    }
+    lines.push(String::new());
+    if let Some(margins) = &card.margins {
+        for row in &margins.rows {
+            lines.push(
+                [
+                    &row.name,
+                    ": ",
+                    words::NOW,
+                    " ",
+                    &row.before,
+                    ", ",
+                    words::AFTER,
+                    " ",
+                    &row.after,
+                ]
+                .concat(),
+            );
+        }
+        lines.push(String::new());
+    }
+    for caution in &card.cautions {
+        lines.push([caution.word, ": ", &caution.text].concat());
+    }
+    for standing in words::STANDING {
+        lines.push([words::ALWAYS, ": ", standing].concat());
+    }
+    lines.join("\n")
+}

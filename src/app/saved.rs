@@ -1,0 +1,268 @@
+//! What is kept on the device: one record a job, each by itself, so that one that cannot be read harms no other.
+//!
+//! A record is what the page has no field for, as a job file, and every text and choice by its stable key, to the
+//! letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
+//! damaged, is refused and left as it is by whoever holds it.
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    choice::{Choice, System},
+    field::{Entry, Field, Measure, Unit},
+    model::{DoneRow, LoopModel, Model, StockRow},
+};
+use crate::job::{
+    self,
+    file::{Family, GlycolName, Job},
+};
+
+/// Version of the record.
+pub const VERSION: u32 = 1;
+
+/// Why a record cannot be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RecordError {
+    /// Written by a newer page.
+    Newer,
+    /// Not a record, or damaged.
+    Damaged,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Record {
+    record: u32,
+    title: String,
+    #[serde(default)]
+    system: String,
+    #[serde(default)]
+    selected: usize,
+    #[serde(default)]
+    job: String,
+    #[serde(default)]
+    fields: Vec<(String, String)>,
+}
+
+/// The record of a model.
+pub fn encode(model: &Model) -> String {
+    let mut fields = Vec::new();
+    for (i, row) in model.shelf.iter().enumerate() {
+        let mut put = |key: &str, value: String| fields.push((place("s", i, key), value));
+        put("on", if row.on { "1" } else { "0" }.to_owned());
+        put("name", row.name.clone());
+        put("glycol", row.glycol.code().to_owned());
+        put("percent", entry_text(&row.percent));
+        put("have", entry_text(&row.have));
+    }
+    for (i, lp) in model.loops.iter().enumerate() {
+        let mut put = |key: &str, value: String| fields.push((place("l", i, key), value));
+        put("@id", lp.id.to_string());
+        put("@name", lp.name.clone());
+        put("@additive", lp.additive_name.clone());
+        for (key, code) in choices(lp) {
+            put(key, code.to_owned());
+        }
+        for &field in Field::ALL {
+            let entry = lp.entries.get(field);
+            // A blank in the page's own unit goes without saying.
+            if *entry != Entry::blank(field.measure().unit(model.system)) {
+                put(field.key(), entry_text(entry));
+            }
+        }
+        for (j, row) in lp.done.iter().enumerate() {
+            put(&place("d", j, "amount"), entry_text(&row.amount));
+        }
+    }
+    let record = Record {
+        record: VERSION,
+        title: model.title.clone(),
+        system: model.system.code().to_owned(),
+        selected: model.selected,
+        job: job::write(&skeleton(model)),
+        fields,
+    };
+    serde_json::to_string(&record).unwrap_or_default()
+}
+
+/// The model of a record.
+///
+/// # Errors
+/// See [`RecordError`].
+pub fn decode(text: &str) -> Result<Model, RecordError> {
+    #[derive(Deserialize)]
+    struct Head {
+        record: u32,
+    }
+    let head: Head = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
+    if head.record > VERSION {
+        return Err(RecordError::Newer);
+    }
+    let record: Record = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
+    let kept = job::read(&record.job).map_err(|_| RecordError::Damaged)?;
+    if kept.loops.is_empty() {
+        return Err(RecordError::Damaged);
+    }
+    let system = System::from_code(&record.system).unwrap_or(System::Metric);
+    let mut model = from_skeleton(&kept, system);
+    model.title = record.title;
+    model.selected = record.selected.min(model.loops.len() - 1);
+    for (key, value) in &record.fields {
+        restore(&mut model, key, value).ok_or(RecordError::Damaged)?;
+    }
+    Ok(model)
+}
+
+/// The title of a record, for a list; `None` where it cannot be read.
+pub fn title(text: &str) -> Option<String> {
+    let record: Record = serde_json::from_str(text).ok()?;
+    (record.record <= VERSION).then_some(record.title)
+}
+
+/// What the page has no field for, and how many rows and loops there are.
+fn skeleton(model: &Model) -> Job {
+    Job {
+        shelf: model.shelf.iter().map(|row| row.kept.clone()).collect(),
+        loops: model
+            .loops
+            .iter()
+            .map(|lp| job::file::Loop {
+                done: lp.done.iter().map(|row| row.kept.clone()).collect(),
+                ..lp.kept.clone()
+            })
+            .collect(),
+        ..model.kept.clone()
+    }
+}
+
+fn from_skeleton(kept: &Job, system: System) -> Model {
+    let blank = Entry::blank(Measure::Volume.unit(system));
+    let loops = kept.loops.iter().zip(1..).map(|(lp, id)| LoopModel {
+        done: lp
+            .done
+            .iter()
+            .map(|done| DoneRow {
+                id: done.id.clone(),
+                amount: blank.clone(),
+                kept: done.clone(),
+            })
+            .collect(),
+        kept: job::file::Loop {
+            done: Vec::new(),
+            ..lp.clone()
+        },
+        ..LoopModel::empty(id, system)
+    });
+    Model {
+        title: String::new(),
+        system,
+        selected: 0,
+        shelf: kept
+            .shelf
+            .iter()
+            .map(|stock| StockRow {
+                kept: stock.clone(),
+                ..StockRow::offer("", 0.0, system)
+            })
+            .collect(),
+        loops: loops.collect(),
+        kept: Job {
+            shelf: Vec::new(),
+            loops: Vec::new(),
+            ..kept.clone()
+        },
+    }
+}
+
+fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 14] {
+    [
+        ("@kind", lp.kind.code()),
+        ("@glycol", lp.glycol.code()),
+        ("@family", lp.family.map_or("", Choice::code)),
+        ("@reading", lp.reading.code()),
+        ("@side", lp.side.map_or("", Choice::code)),
+        ("@aim", lp.aim.code()),
+        ("@drain", lp.drain.code()),
+        ("@tank", lp.tank.code()),
+        ("@cap", lp.cap_age.code()),
+        ("@dose", lp.dose.code()),
+        ("@rate", lp.rate.code()),
+        ("@limit", lp.limit.code()),
+        ("@earlier", lp.earlier.code()),
+        ("@end", ""),
+    ]
+}
+
+/// Puts one value back; `None` where its key or code means nothing.
+fn restore(model: &mut Model, key: &str, value: &str) -> Option<()> {
+    let (head, key) = key.split_once('.')?;
+    let index: usize = head.get(1..)?.parse().ok()?;
+    if head.starts_with('s') {
+        return restore_stock(model.shelf.get_mut(index)?, key, value);
+    }
+    let lp = model.loops.get_mut(index)?;
+    match key {
+        "@id" => lp.id = value.parse().ok()?,
+        "@name" => lp.name = value.to_owned(),
+        "@additive" => lp.additive_name = value.to_owned(),
+        "@kind" => lp.kind = Choice::from_code(value)?,
+        "@glycol" => lp.glycol = Choice::from_code(value)?,
+        "@family" => lp.family = Family::from_code(value),
+        "@reading" => lp.reading = Choice::from_code(value)?,
+        "@side" => lp.side = Choice::from_code(value),
+        "@aim" => lp.aim = Choice::from_code(value)?,
+        "@drain" => lp.drain = Choice::from_code(value)?,
+        "@tank" => lp.tank = Choice::from_code(value)?,
+        "@cap" => lp.cap_age = Choice::from_code(value)?,
+        "@dose" => lp.dose = Choice::from_code(value)?,
+        "@rate" => lp.rate = Choice::from_code(value)?,
+        "@limit" => lp.limit = Choice::from_code(value)?,
+        "@earlier" => lp.earlier = Choice::from_code(value)?,
+        "@end" => {}
+        _ => match key
+            .strip_prefix('d')
+            .and_then(|k| k.strip_suffix(".amount"))
+        {
+            Some(row) if row.bytes().all(|b| b.is_ascii_digit()) => {
+                lp.done.get_mut(row.parse::<usize>().ok()?)?.amount =
+                    entry_of(Measure::Volume, value)?;
+            }
+            _ => {
+                let field = Field::from_key(key)?;
+                *lp.entries.get_mut(field) = entry_of(field.measure(), value)?;
+            }
+        },
+    }
+    Some(())
+}
+
+fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {
+    match key {
+        "on" => row.on = value == "1",
+        "name" => row.name = value.to_owned(),
+        "glycol" => row.glycol = GlycolName::from_code(value)?,
+        "percent" => row.percent = entry_of(Measure::Percent, value)?,
+        "have" => row.have = entry_of(Measure::Volume, value)?,
+        _ => return None,
+    }
+    Some(())
+}
+
+fn place(kind: &str, index: usize, key: &str) -> String {
+    [kind, &index.to_string(), ".", key].concat()
+}
+
+fn entry_text(entry: &Entry) -> String {
+    [&entry.typed_in.code(), &entry.shown_in.code(), &entry.typed]
+        .map(String::as_str)
+        .join("|")
+}
+
+fn entry_of(measure: Measure, text: &str) -> Option<Entry> {
+    let mut parts = text.splitn(3, '|');
+    let mut unit = || Unit::from_code(measure, parts.next()?);
+    let (typed_in, shown_in) = (unit()?, unit()?);
+    Some(Entry {
+        typed: parts.next()?.to_owned(),
+        typed_in,
+        shown_in,
+    })
+}
