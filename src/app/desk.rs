@@ -14,6 +14,7 @@ use super::{
     saved::{self, RecordError},
     words,
 };
+use crate::engine::order::in_order;
 use crate::job;
 
 /// A job kept on the device and not open.
@@ -93,7 +94,7 @@ impl Desk {
             .into_iter()
             .map(|(id, record)| Kept::of(id, &record))
             .collect();
-        kept.sort_by(|a, b| a.id.cmp(&b.id));
+        in_order(&mut kept, |a, b| a.id.cmp(&b.id));
         let mut desk = Self {
             page: Page::new(Model::demo()),
             open: "example".to_owned(),

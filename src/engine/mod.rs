@@ -5,6 +5,7 @@
 //! Absent on purpose: serde, words for people, clocks, randomness, allocation in property calls.
 
 pub mod error;
+pub mod order;
 pub mod quantity;
 pub mod range;
 pub mod source;

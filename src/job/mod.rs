@@ -12,6 +12,7 @@ pub mod message;
 pub mod properties;
 mod read;
 mod reply;
+mod tree;
 pub mod units;
 pub mod water;
 

@@ -16,6 +16,7 @@ use crate::engine::{
     fluid::Glycol,
     margin::{self, Condition},
     mix::Charge,
+    order::in_order,
     plan::{self, Plan, Pour},
     quantity::{Volume, in_celsius, in_litres, litres},
 };
@@ -174,7 +175,7 @@ fn bottles(additive: &file::Additive, dose: Volume) -> Option<Bottles> {
 
 /// Heaviest first; one of each kind, unless they speak of different things.
 fn entries(mut cautions: Vec<Caution>) -> Vec<CautionEntry> {
-    cautions.sort_by_key(Caution::weight);
+    in_order(&mut cautions, |a, b| a.weight().cmp(&b.weight()));
     cautions.dedup();
     cautions.into_iter().map(CautionEntry).collect()
 }

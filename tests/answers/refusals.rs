@@ -81,7 +81,7 @@ fn the_file_is_refused() {
         &e(&[("/loops/0/cap/unit", json!("L"))]),
         "wrong_unit",
         "loops[0].cap.unit",
-        &["`L`", "bar", "psi"],
+        &["\"L\"", "bar", "psi"],
     );
     refused(
         &e(&[("/loops/0/volume/value", json!("8.4"))]),

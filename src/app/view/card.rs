@@ -14,7 +14,10 @@ use crate::app::{
     page::{Page, Solved},
     words::{self, Doing, Piece, Setting},
 };
-use crate::engine::caution::{Caution, Weight};
+use crate::engine::{
+    caution::{Caution, Weight},
+    order::in_order,
+};
 use crate::job::answer::{CautionEntry, Do, Fault, LoopAnswer, State, Step, Used, Way};
 use crate::job::units::VolumeUnit;
 
@@ -267,7 +270,7 @@ fn steps(page: &Page, solved: &Solved) -> Vec<StepView> {
             s.id.parse::<u32>().unwrap_or(u32::MAX),
         )
     };
-    all.sort_by_key(|(s, _)| place(s));
+    in_order(&mut all, |a, b| place(a.0).cmp(&place(b.0)));
     let of = rounds(answer);
     let mut last_round = 0;
     all.iter()
@@ -437,7 +440,7 @@ fn cautions(page: &Page, solved: &Solved) -> Vec<CautionView> {
         .chain(&page.cautions)
         .map(|CautionEntry(c)| c)
         .collect();
-    all.sort_by_key(|c| c.weight());
+    in_order(&mut all, |a, b| a.weight().cmp(&b.weight()));
     all.into_iter()
         .map(|c| CautionView {
             code: c.weight().code(),

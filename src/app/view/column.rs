@@ -5,6 +5,7 @@
 //! hundred, so the stack is drawn to the level the answer states.
 
 use crate::app::{amount, choice::System, number::fixed, page::Solved, words};
+use crate::engine::order::in_order;
 use crate::job::{
     answer::{Do, Step},
     units::VolumeUnit,
@@ -240,7 +241,7 @@ impl Column {
         let bands = self.bands.iter_mut().map(|b| &mut b.label_at);
         let marks = self.marks.iter_mut().map(|m| &mut m.label_at);
         let mut places: Vec<&mut i32> = bands.chain(marks).collect();
-        places.sort_by_key(|p| std::cmp::Reverse(**p));
+        in_order(&mut places, |a, b| b.cmp(a));
         let mut below = 1000 + LABEL_GAP / 2;
         for place in &mut places {
             **place = (**place).min(below - LABEL_GAP);

@@ -16,6 +16,7 @@ use super::task::{Task, Usable};
 use crate::engine::{
     dose::SLACK_LITRES,
     mix::Charge,
+    order::in_order,
     quantity::{LabelFraction, in_litres},
 };
 
@@ -67,7 +68,7 @@ pub(super) fn landings(
         }
     }
     found.retain(|l| l.draw >= least_draw - SLACK_LITRES && l.draw <= most_draw + SLACK_LITRES);
-    found.sort_by(|a, b| a.draw.total_cmp(&b.draw));
+    in_order(&mut found, |a, b| a.draw.total_cmp(&b.draw));
     found
 }
 
@@ -201,7 +202,7 @@ impl Equations<'_> {
 
     fn landing(&self, draw: f64, mut pours: Vec<(usize, f64)>) -> Landing {
         pours.retain(|&(_, amount)| amount > SLACK_LITRES);
-        pours.sort_by_key(|&(i, _)| i);
+        in_order(&mut pours, |a, b| a.0.cmp(&b.0));
         Landing { draw, pours }
     }
 }

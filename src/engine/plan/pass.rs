@@ -11,6 +11,7 @@ use super::{
 use crate::engine::{
     dose::{DoseOutcome, SLACK_LITRES},
     mix::Charge,
+    order::in_order,
     quantity::{LabelFraction, Volume, in_litres, litres},
 };
 
@@ -100,7 +101,7 @@ fn order(found: &mut Vec<Pass>, task: &Task) {
         task.target.aim
     };
     let off = |p: &Pass| (p.after.strength().fraction() - ideal.fraction()).abs();
-    found.sort_by(|a, b| {
+    in_order(found, |a, b| {
         beyond(a)
             .total_cmp(&beyond(b))
             .then(a.pours.len().cmp(&b.pours.len()))

@@ -3,6 +3,7 @@
 use super::{Refused, at::At};
 use crate::engine::{
     fluid::Glycol,
+    order::in_order,
     plan::Usable,
     quantity::{LabelFraction, Volume, in_litres},
 };
@@ -105,7 +106,9 @@ pub(super) fn usable(shelf: &[Stock], glycol: Glycol) -> Vec<Usable> {
             price: s.price,
         })
         .collect();
-    list.sort_by(|a, b| b.strength.fraction().total_cmp(&a.strength.fraction()));
+    in_order(&mut list, |a, b| {
+        b.strength.fraction().total_cmp(&a.strength.fraction())
+    });
     list
 }
 
