@@ -73,8 +73,15 @@ pub enum DeskAction {
     Noticed,
 }
 
+/// A job on the page that nobody has touched yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Untouched {
+    Example,
+    Empty,
+}
+
 /// The open job and the kept ones.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Desk {
     /// The open job.
     pub page: Page,
@@ -84,6 +91,7 @@ pub struct Desk {
     pub kept: Vec<Kept>,
     /// What there is to tell.
     pub tidings: Option<Tidings>,
+    untouched: Option<Untouched>,
     deleted: Option<Kept>,
 }
 
@@ -100,10 +108,11 @@ impl Desk {
             open: "example".to_owned(),
             kept,
             tidings: None,
+            untouched: Some(Untouched::Example),
             deleted: None,
         };
         if let Some(id) = fresh {
-            desk.put_on_top(id, Model::empty(System::Metric));
+            desk.put_on_top(id, Model::empty(System::Metric), Some(Untouched::Empty));
         } else if let Some(last) = last {
             desk.open_kept(last);
         }
@@ -125,13 +134,7 @@ impl Desk {
 
     /// Is the open job the untouched example?
     pub fn is_example(&self) -> bool {
-        let mut model = Model::demo();
-        if model == *self.page.model {
-            return true;
-        }
-        // The example in other units is the example still.
-        model = super::update::update(&model, Action::UnitsChosen(self.page.model.system));
-        model == *self.page.model
+        self.untouched == Some(Untouched::Example)
     }
 
     /// The desk after an action.
@@ -139,14 +142,21 @@ impl Desk {
         let mut next = self.clone();
         let system = self.page.model.system;
         match action {
-            DeskAction::On(action) => next.page = self.page.act(action),
-            DeskAction::Empty(id) => next.put_on_top(id, Model::empty(system)),
-            DeskAction::Example(id) => next.put_on_top(id, Model::demo()),
+            DeskAction::On(action) => {
+                if !matches!(action, Action::UnitsChosen(_) | Action::LoopChosen(_)) {
+                    next.untouched = None;
+                }
+                next.page = self.page.act(action);
+            }
+            DeskAction::Empty(id) => {
+                next.put_on_top(id, Model::empty(system), Some(Untouched::Empty))
+            }
+            DeskAction::Example(id) => next.put_on_top(id, Model::demo(), Some(Untouched::Example)),
             DeskAction::Opened(id) => next.open_kept(&id),
             DeskAction::Duplicated(id) => {
                 let mut copy = (*self.page.model).clone();
                 copy.title = words::copy_of(&copy.title);
-                next.put_on_top(id, copy);
+                next.put_on_top(id, copy, None);
             }
             DeskAction::Deleted(id, other) => next.delete(&id, other),
             DeskAction::Undeleted => {
@@ -162,15 +172,16 @@ impl Desk {
     }
 
     fn is_worth_keeping(&self) -> bool {
-        *self.page.model != Model::empty(self.page.model.system) && !self.is_example()
+        self.untouched.is_none()
     }
 
     /// Puts the open job away and another in its place.
-    fn put_on_top(&mut self, id: String, model: Model) {
+    fn put_on_top(&mut self, id: String, model: Model, untouched: Option<Untouched>) {
         if self.is_worth_keeping() {
             let record = saved::encode(&self.page.model);
             self.kept.push(Kept::of(self.open.clone(), &record));
         }
+        self.untouched = untouched;
         self.page = Page::new(model);
         self.open = id;
     }
@@ -181,7 +192,7 @@ impl Desk {
         };
         if let Ok(model) = saved::decode(&self.kept[place].record) {
             let opened = self.kept.remove(place);
-            self.put_on_top(opened.id, model);
+            self.put_on_top(opened.id, model, None);
         }
     }
 
@@ -189,6 +200,7 @@ impl Desk {
         let gone = if id == self.open {
             let gone = Kept::of(self.open.clone(), &saved::encode(&self.page.model));
             self.page = Page::new(Model::empty(self.page.model.system));
+            self.untouched = Some(Untouched::Empty);
             self.open = other;
             gone
         } else {
@@ -210,7 +222,7 @@ impl Desk {
             match job::read(&text) {
                 Ok(read) => {
                     jobs += 1;
-                    self.put_on_top(id, super::import::model(&read));
+                    self.put_on_top(id, super::import::model(&read), None);
                 }
                 Err(fault) => refused.push((name, fault.message)),
             }

@@ -60,6 +60,7 @@ fn system_of(unit: VolumeUnit) -> System {
 fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
     StockRow {
         on: true,
+        added: false,
         name: stock.name.clone(),
         percent: Entry::of(stock.percent, Unit::Percent),
         glycol: stock.glycol.unwrap_or(glycol),

@@ -34,6 +34,8 @@ pub struct Model {
 pub struct StockRow {
     /// On the shelf; else only offered.
     pub on: bool,
+    /// Just added: it stands open to be filled in.
+    pub added: bool,
     /// What the user calls it.
     pub name: String,
     /// Label percentage.
@@ -206,6 +208,7 @@ impl StockRow {
     pub fn offer(name: &str, percent: f64, system: System) -> Self {
         Self {
             on: false,
+            added: false,
             name: name.to_owned(),
             percent: Entry::of(percent, super::field::Unit::Percent),
             glycol: GlycolName::Ethylene,

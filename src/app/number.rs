@@ -6,6 +6,8 @@
 //! arithmetic: the standard table of powers is worth 9 kB in the page.
 //! Never done here: units; rewriting what was typed.
 
+use crate::job::figure;
+
 /// The most digits a number may have.
 pub const MOST_DIGITS: usize = 18;
 /// The most of them after the decimal mark.
@@ -131,52 +133,25 @@ fn magnitude(whole: &str, decimals: &str) -> Result<f64, NumberError> {
         .bytes()
         .chain(decimals.bytes())
         .fold(0u64, |sum, b| sum * 10 + u64::from(b - b'0'));
-    Ok(over_power_of_ten(mantissa, decimals.len() as u32))
+    Ok(figure::over_power_of_ten(mantissa, decimals.len() as u32))
 }
 
-/// `mantissa / 10^decimals`, to the nearest double, ties to even.
-fn over_power_of_ten(mantissa: u64, decimals: u32) -> f64 {
-    let divisor = 10u64.pow(decimals);
-    if mantissa < 1 << 53 && decimals <= 15 {
-        // Both are exact doubles, so one division rounds once.
-        return mantissa as f64 / divisor as f64;
-    }
-    // The quotient with at least 70 bits: 64 of it hold every bit that counts, the lowest says whether more follow.
-    let shift = u128::from(mantissa).leading_zeros();
-    let scaled = u128::from(mantissa) << shift;
-    let (quotient, rest) = (scaled / u128::from(divisor), scaled % u128::from(divisor));
-    let spare = 64u32.saturating_sub(quotient.leading_zeros());
-    let lost = rest != 0 || quotient & ((1u128 << spare) - 1) != 0;
-    let bits = (quotient >> spare) as u64 | u64::from(lost);
-    let mut value = bits as f64;
-    for _ in 0..shift - spare {
-        value /= 2.0;
-    }
-    value
-}
-
-/// A number in full, so that reading it back gives the same double.
+/// A number in full, so that reading it back gives the same double; to 17 decimals where it is a finer one.
 pub fn print(value: f64) -> String {
-    minus(value.to_string())
+    minus(figure::plain(value))
 }
 
 /// A number with so many decimals.
 pub fn fixed(value: f64, decimals: u32) -> String {
-    let scale = 10u64.pow(decimals);
-    let scaled = (value.abs() * scale as f64).round() as u64;
-    let mut text = (scaled / scale).to_string();
-    if decimals > 0 {
-        let tail = (scaled % scale).to_string();
-        text.push('.');
-        for _ in tail.len()..decimals as usize {
-            text.push('0');
-        }
-        text.push_str(&tail);
+    minus(figure::fixed(value, decimals))
+}
+
+/// With the minus a reader expects.
+fn minus(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) => ["\u{2212}", rest].concat(),
+        None => text,
     }
-    if value < 0.0 && scaled > 0 {
-        text.insert(0, '\u{2212}');
-    }
-    text
 }
 
 /// A number to so many significant digits, without trailing zeros after the point.
@@ -205,14 +180,6 @@ pub fn turned(text: &str) -> String {
     match signed(trimmed) {
         (true, rest) => rest.trim_start().to_owned(),
         (false, rest) => ["\u{2212}", rest.trim_start()].concat(),
-    }
-}
-
-/// The minus a reader expects.
-fn minus(text: String) -> String {
-    match text.strip_prefix('-') {
-        Some(rest) => ["\u{2212}", rest].concat(),
-        None => text,
     }
 }
 

@@ -1,8 +1,7 @@
 //! The page's state: the model, what could be made of it, and the last good answer of each loop.
 //!
 //! Invariants: an answer that no longer fits what is typed stays, marked as out of date; it is never shown as
-//! current. The job is answered again only where it changed. What came before a change is kept, so that it can be
-//! taken back.
+//! current. What came before a change is kept, so that it can be taken back.
 
 use std::rc::Rc;
 
@@ -24,7 +23,7 @@ use crate::job::{
 const MOST_UNDO: usize = 60;
 
 /// The page.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Page {
     /// What was typed and chosen.
     pub model: Rc<Model>,
@@ -41,7 +40,7 @@ pub struct Page {
 }
 
 /// What the card of one loop shows.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Shown {
     /// The loop's identity.
     pub id: u32,
@@ -54,7 +53,7 @@ pub struct Shown {
 }
 
 /// An answered loop and the job it was answered from.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Solved {
     /// The loop.
     pub asked: file::Loop,
@@ -86,33 +85,34 @@ impl Page {
     /// The page after an action.
     pub fn act(&self, action: Action) -> Self {
         let mut next = self.clone();
-        if action == Action::Undone {
-            if let Some(before) = next.past.pop() {
-                next.model = before;
-            }
-            next.typing = None;
-        } else {
-            let typing = match &action {
-                Action::Typed(spot, _) => Some(spot.clone()),
-                _ => None,
-            };
-            let looking = matches!(action, Action::LoopChosen(_));
-            let mut model = update(&self.model, action);
-            self.measure_doses_small(&mut model);
-            if !looking && model != *self.model && (typing.is_none() || typing != self.typing) {
-                next.past.push(self.model.clone());
-                if next.past.len() > MOST_UNDO {
-                    next.past.remove(0);
+        match action {
+            Action::Undone => {
+                if let Some(before) = next.past.pop() {
+                    next.model = before;
                 }
+                next.typing = None;
             }
-            next.model = Rc::new(model);
-            next.typing = typing;
+            Action::LoopChosen(_) => next.model = Rc::new(update(&self.model, action)),
+            action => {
+                let typing = match &action {
+                    Action::Typed(spot, _) => Some(spot.clone()),
+                    _ => None,
+                };
+                // A number typed letter by letter is one change.
+                if typing.is_none() || typing != self.typing {
+                    next.past.push(self.model.clone());
+                    if next.past.len() > MOST_UNDO {
+                        next.past.remove(0);
+                    }
+                }
+                let mut model = update(&self.model, action);
+                self.measure_doses_small(&mut model);
+                next.model = Rc::new(model);
+                next.typing = typing;
+            }
         }
-        let made = draft(&next.model);
-        if made != *self.draft || next.shown.len() != next.model.loops.len() {
-            next.draft = Rc::new(made);
-            next.answer();
-        }
+        next.draft = Rc::new(draft(&next.model));
+        next.answer();
         next
     }
 

@@ -1,10 +1,8 @@
 //! What is kept on the device: one record a job, each by itself, so that one that cannot be read harms no other.
 //!
-//! A record is what the page has no field for, as a job file, and every text and choice by its stable key, to the
-//! letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
+//! A record is lines of a key and a value: what the page has no field for, as a job file, and every text and choice
+//! by its stable key, to the letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
 //! damaged, is refused and left as it is by whoever holds it.
-
-use serde::{Deserialize, Serialize};
 
 use super::{
     choice::{Choice, System},
@@ -19,6 +17,9 @@ use crate::job::{
 /// Version of the record.
 pub const VERSION: u32 = 1;
 
+/// How a record begins, before its version.
+const HEAD: &str = "pourcard record ";
+
 /// Why a record cannot be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordError {
@@ -28,23 +29,14 @@ pub enum RecordError {
     Damaged,
 }
 
-#[derive(Serialize, Deserialize)]
-struct Record {
-    record: u32,
-    title: String,
-    #[serde(default)]
-    system: String,
-    #[serde(default)]
-    selected: usize,
-    #[serde(default)]
-    job: String,
-    #[serde(default)]
-    fields: Vec<(String, String)>,
-}
-
 /// The record of a model.
 pub fn encode(model: &Model) -> String {
-    let mut fields = Vec::new();
+    let mut fields = vec![
+        ("job".to_owned(), job::write(&skeleton(model))),
+        ("system".to_owned(), model.system.code().to_owned()),
+        ("title".to_owned(), model.title.clone()),
+        ("selected".to_owned(), model.selected.to_string()),
+    ];
     for (i, row) in model.shelf.iter().enumerate() {
         let mut put = |key: &str, value: String| fields.push((place("s", i, key), value));
         put("on", if row.on { "1" } else { "0" }.to_owned());
@@ -72,15 +64,14 @@ pub fn encode(model: &Model) -> String {
             put(&place("d", j, "amount"), entry_text(&row.amount));
         }
     }
-    let record = Record {
-        record: VERSION,
-        title: model.title.clone(),
-        system: model.system.code().to_owned(),
-        selected: model.selected,
-        job: job::write(&skeleton(model)),
-        fields,
-    };
-    serde_json::to_string(&record).unwrap_or_default()
+    let mut text = [HEAD, &VERSION.to_string()].concat();
+    for (key, value) in &fields {
+        text.push('\n');
+        text.push_str(key);
+        text.push(' ');
+        text.push_str(&value.replace('\\', "\\\\").replace('\n', "\\n"));
+    }
+    text
 }
 
 /// The model of a record.
@@ -88,33 +79,51 @@ pub fn encode(model: &Model) -> String {
 /// # Errors
 /// See [`RecordError`].
 pub fn decode(text: &str) -> Result<Model, RecordError> {
-    #[derive(Deserialize)]
-    struct Head {
-        record: u32,
+    let mut lines = text.split('\n');
+    let version = lines
+        .next()
+        .and_then(|head| head.strip_prefix(HEAD)?.parse::<u32>().ok());
+    match version {
+        Some(v) if v > VERSION => Err(RecordError::Newer),
+        Some(_) => model_of(lines).ok_or(RecordError::Damaged),
+        None => Err(RecordError::Damaged),
     }
-    let head: Head = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
-    if head.record > VERSION {
-        return Err(RecordError::Newer);
-    }
-    let record: Record = serde_json::from_str(text).map_err(|_| RecordError::Damaged)?;
-    let kept = job::read(&record.job).map_err(|_| RecordError::Damaged)?;
-    if kept.loops.is_empty() {
-        return Err(RecordError::Damaged);
-    }
-    let system = System::from_code(&record.system).unwrap_or(System::Metric);
-    let mut model = from_skeleton(&kept, system);
-    model.title = record.title;
-    model.selected = record.selected.min(model.loops.len() - 1);
-    for (key, value) in &record.fields {
-        restore(&mut model, key, value).ok_or(RecordError::Damaged)?;
-    }
-    Ok(model)
 }
 
-/// The title of a record, for a list; `None` where it cannot be read.
-pub fn title(text: &str) -> Option<String> {
-    let record: Record = serde_json::from_str(text).ok()?;
-    (record.record <= VERSION).then_some(record.title)
+/// The model of a record's lines; the first four say how large it is.
+fn model_of<'a>(mut lines: impl Iterator<Item = &'a str>) -> Option<Model> {
+    let mut fixed = |key: &str| {
+        let (found, value) = lines.next()?.split_once(' ')?;
+        (found == key).then(|| unescaped(value))
+    };
+    let kept = job::read(&fixed("job")?)
+        .ok()
+        .filter(|job| !job.loops.is_empty())?;
+    let mut model = from_skeleton(&kept, System::from_code(&fixed("system")?)?);
+    model.title = fixed("title")?;
+    let selected: usize = fixed("selected")?.parse().ok()?;
+    model.selected = selected.min(model.loops.len() - 1);
+    for line in lines {
+        let (key, value) = line.split_once(' ')?;
+        restore(&mut model, key, &unescaped(value))?;
+    }
+    Some(model)
+}
+
+fn unescaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut letters = text.chars();
+    while let Some(c) = letters.next() {
+        match c {
+            '\\' => out.push(if letters.next() == Some('n') {
+                '\n'
+            } else {
+                '\\'
+            }),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 /// What the page has no field for, and how many rows and loops there are.

@@ -202,6 +202,7 @@ fn new_stock(model: &Model) -> StockRow {
     let glycol: GlycolName = model.current().glycol;
     let mut row = StockRow {
         on: true,
+        added: true,
         glycol,
         ..StockRow::offer(&name, 0.0, model.system)
     };

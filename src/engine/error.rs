@@ -11,22 +11,6 @@ pub struct OutOfRange {
     pub value: f64,
 }
 
-impl std::fmt::Display for OutOfRange {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Range {
-            quantity,
-            low,
-            high,
-            unit,
-        } = self.range;
-        write!(
-            f,
-            "{quantity} {} {unit} is outside {low} to {high} {unit}",
-            self.value
-        )
-    }
-}
-
 /// Why a property has no value here.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PropertyError {
@@ -46,23 +30,5 @@ pub enum PropertyError {
 impl From<OutOfRange> for PropertyError {
     fn from(e: OutOfRange) -> Self {
         Self::OutOfRange(e)
-    }
-}
-
-impl std::fmt::Display for PropertyError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::OutOfRange(e) => e.fmt(f),
-            Self::Frozen {
-                temperature_c,
-                freezing_point_c,
-            } => {
-                write!(
-                    f,
-                    "temperature {temperature_c} degC is below this mix's freezing point {freezing_point_c:.1} degC"
-                )
-            }
-            Self::NoData(why) => f.write_str(why),
-        }
     }
 }

@@ -104,7 +104,7 @@ impl Charge {
     /// After `amount` of `held` was drawn: all parts leave in proportion.
     pub fn drawn(&self, amount: Volume, held: Volume) -> Self {
         let stays = if held > litres(0.0) {
-            (1.0 - (amount / held).value).clamp(0.0, 1.0)
+            super::range::held(1.0 - (amount / held).value, 0.0, 1.0)
         } else {
             0.0
         };

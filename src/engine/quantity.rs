@@ -40,7 +40,7 @@ impl LabelFraction {
         Self(if fraction.is_nan() {
             0.0
         } else {
-            fraction.clamp(0.0, 1.0)
+            super::range::held(fraction, 0.0, 1.0)
         })
     }
 
@@ -70,7 +70,7 @@ impl MassFraction {
         Self(if fraction.is_nan() {
             0.0
         } else {
-            fraction.clamp(0.0, 1.0)
+            super::range::held(fraction, 0.0, 1.0)
         })
     }
 

@@ -22,7 +22,7 @@ impl Range {
     /// [`OutOfRange`], also for a value that is not a number.
     pub fn check(&self, value: f64) -> Result<f64, OutOfRange> {
         if value >= self.low - 1e-9 && value <= self.high + 1e-9 {
-            Ok(value.clamp(self.low, self.high))
+            Ok(held(value, self.low, self.high))
         } else {
             Err(OutOfRange {
                 range: *self,
@@ -30,4 +30,10 @@ impl Range {
             })
         }
     }
+}
+
+/// `value` held between two limits. Unlike the standard clamp it cannot panic on crossed limits, whose message alone
+/// puts a float printer into the page.
+pub fn held(value: f64, low: f64, high: f64) -> f64 {
+    value.max(low).min(high)
 }

@@ -51,7 +51,7 @@ pub fn root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> Option<f6
         };
         // Never so near an end that the bracket would not shrink.
         let edge = slack / width;
-        share = share.clamp(edge, 1.0 - edge);
+        share = crate::engine::range::held(share, edge, 1.0 - edge);
     }
     Some(if fa.abs() < fb.abs() { a } else { b })
 }

@@ -8,7 +8,7 @@ use super::{
     check::{Checked, Refused, Stock},
     file::{Done, Loop},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
 };
 use crate::engine::{
     caution::Caution,
@@ -53,7 +53,7 @@ impl Card {
     /// An entry whose step the card does not have, or whose amount does not fit it.
     pub fn follow(&mut self, lp: &Loop, path: &str, shelf: &[Stock]) -> Result<(), Refused> {
         for (k, done) in lp.done.iter().enumerate() {
-            let key = format!("{path}.done[{k}]");
+            let key = [path, ".done[", &k.to_string(), "]"].concat();
             self.enter(done, &key, shelf)?;
         }
         Ok(())
@@ -62,7 +62,7 @@ impl Card {
     fn enter(&mut self, done: &Done, key: &str, shelf: &[Stock]) -> Result<(), Refused> {
         let Some(place) = self.steps.iter().position(|s| s.id == done.id) else {
             return Err((
-                format!("{key}.id"),
+                [key, ".id"].concat(),
                 Refusal::NoSuchStep {
                     id: done.id.clone(),
                 },
@@ -71,7 +71,7 @@ impl Card {
         let mut step = self.steps.remove(place);
         if done.amount.is_some() && step.litres.is_none() {
             return Err((
-                format!("{key}.amount"),
+                [key, ".amount"].concat(),
                 Refusal::AmountUnfit {
                     id: done.id.clone(),
                 },
@@ -86,11 +86,11 @@ impl Card {
             None => step.litres.map(litres),
             Some(q) => {
                 let value = in_litres(q.unit.of(q.value));
-                let typed = format!("{} {}", q.value, q.unit.text());
+                let typed = Typed::new(q.value, q.unit.text());
                 let at = done.at.map_or(celsius(20.0), |t| t.unit.of(t.value));
                 if !limits::HAPPENED.admits(value) {
                     return Err((
-                        format!("{key}.amount"),
+                        [key, ".amount"].concat(),
                         Refusal::OutOfRange {
                             limit: limits::HAPPENED,
                             typed,

@@ -2,14 +2,18 @@
 //!
 //! A message names the key, the value and what was expected. The codes are a closed list, stable across versions.
 
+use std::borrow::Cow;
+
 use super::{
     answer::{Best, Fault},
+    figure::{fixed, plain},
     limits::Limit,
 };
 use crate::engine::{
-    error::PropertyError,
-    plan::{PlanError, Remedy},
-    quantity::in_litres,
+    error::{OutOfRange, PropertyError},
+    plan::{PlanError, Remedy, task::MOST_STOCKS},
+    quantity::{LabelFraction, in_litres},
+    range::Range,
     reading::ReadingError,
 };
 
@@ -20,8 +24,8 @@ pub enum Refusal {
     OutOfRange {
         /// The limit.
         limit: Limit,
-        /// As the file has it, with its unit.
-        typed: String,
+        /// As the file has it.
+        typed: Typed,
     },
     /// More than the loop holds.
     MoreThanVolume {
@@ -73,6 +77,32 @@ pub enum Refusal {
     FrostOutOfReach(PropertyError),
     /// There is no plan.
     Plan(PlanError),
+}
+
+/// A value as the file has it, and its unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Typed {
+    /// The number.
+    pub value: f64,
+    /// Its unit as the file spells it; empty where it has none.
+    pub unit: Cow<'static, str>,
+}
+
+impl Typed {
+    /// A number and its unit.
+    pub fn new(value: f64, unit: impl Into<Cow<'static, str>>) -> Self {
+        Self {
+            value,
+            unit: unit.into(),
+        }
+    }
+
+    fn words(&self) -> String {
+        [&plain(self.value), " ", self.unit.as_ref()]
+            .concat()
+            .trim_end()
+            .to_owned()
+    }
 }
 
 /// Every code a loop or a file can be refused with.
@@ -137,31 +167,38 @@ impl Refusal {
     fn words(&self) -> String {
         match self {
             Self::OutOfRange { limit, typed } => {
-                let Limit { phrase, low, high, unit } = limit;
-                format!("{phrase} is {typed}; expected {low} to {high} {unit}").trim_end().to_owned()
+                let (low, high) = (plain(limit.low), plain(limit.high));
+                let text = [limit.phrase, " is ", &typed.words(), "; expected ", &low, " to ", &high, " ", limit.unit];
+                text.concat().trim_end().to_owned()
             }
-            Self::MoreThanVolume { what, value, volume } => {
-                format!("{what} is {value:.2} L; expected no more than the {volume:.2} L the loop holds at the mark")
-            }
+            Self::MoreThanVolume { what, value, volume } => [
+                what,
+                " is ",
+                &fixed(*value, 2),
+                " L; expected no more than the ",
+                &fixed(*volume, 2),
+                " L the loop holds at the mark",
+            ]
+            .concat(),
             Self::LimitsCrossed { low, high } => {
-                format!("low is {low} % and high {high} %; expected low below high")
+                ["low is ", &plain(*low), " % and high ", &plain(*high), " %; expected low below high"].concat()
             }
             Self::GlycolMissing { stock } => {
-                format!("\"{stock}\" has no glycol; expected ethylene or propylene for a stock above 0 %")
+                ["\"", stock, "\" has no glycol; expected ethylene or propylene for a stock above 0 %"].concat()
             }
             Self::NameTaken { stock } => {
-                format!("\"{stock}\" is on the shelf twice; expected a name of its own for each stock")
+                ["\"", stock, "\" is on the shelf twice; expected a name of its own for each stock"].concat()
             }
             Self::NameMissing => "the name is empty; expected a name for each stock".to_owned(),
             Self::PartsUnclear => "expected exactly one of one_in and one_to: \"1:20\" is one part in 20 or one part to 20, and only the label can say which".to_owned(),
             Self::TreatsCrossed => "treats_from is above treats_to; expected it below".to_owned(),
             Self::LevelUnitsDiffer => "now, aim and raises have different units; expected one unit for all three".to_owned(),
-            Self::NoSuchStep { id } => format!("the card has no step \"{id}\""),
+            Self::NoSuchStep { id } => ["the card has no step \"", id, "\""].concat(),
             Self::AmountUnfit { id } => {
-                format!("step \"{id}\" takes no amount; expected one only for a draw, a dose or a pour")
+                ["step \"", id, "\" takes no amount; expected one only for a draw, a dose or a pour"].concat()
             }
-            Self::Reading(e) => e.to_string(),
-            Self::FrostOutOfReach(e) => e.to_string(),
+            Self::Reading(e) => reading_words(e),
+            Self::FrostOutOfReach(e) => property_words(e),
             Self::Plan(e) => plan_words(e),
         }
     }
@@ -177,48 +214,61 @@ impl Refusal {
         Fault {
             code: self.code().to_owned(),
             key: key.to_owned(),
-            message: format!("{key}: {}", self.words()),
+            message: [key, ": ", &self.words()].concat(),
             best,
         }
     }
 }
 
 fn plan_words(error: &PlanError) -> String {
+    let whole = |share: f64| fixed(share * 100.0, 0);
     match error {
-        PlanError::AimOutsideLimits { aim, low, high } => format!(
-            "the aim is {:.0} %; expected {:.0} to {:.0} %, this loop's limits",
-            aim * 100.0,
-            low * 100.0,
-            high * 100.0
-        ),
+        PlanError::AimOutsideLimits { aim, low, high } => [
+            "the aim is ",
+            &whole(*aim),
+            " %; expected ",
+            &whole(*low),
+            " to ",
+            &whole(*high),
+            " %, this loop's limits",
+        ]
+        .concat(),
         PlanError::NothingToPour => {
             "nothing on the shelf suits this loop; expected a stock of its glycol, or water"
                 .to_owned()
         }
-        PlanError::TooManyStocks { stocks } => {
-            format!(
-                "{stocks} stocks suit this loop; expected at most {}",
-                crate::engine::plan::task::MOST_STOCKS
-            )
-        }
+        PlanError::TooManyStocks { stocks } => [
+            &stocks.to_string(),
+            " stocks suit this loop; expected at most ",
+            &MOST_STOCKS.to_string(),
+        ]
+        .concat(),
         PlanError::Unreachable { best, remedies } => {
             let mut words =
                 "the aim can't be reached with what is on the shelf and what comes out".to_owned();
             if let Some(best) = best {
-                let rounds = if best.rounds == 1 {
-                    "one round"
-                } else {
-                    &format!("{} rounds", best.rounds)
-                };
-                words += &format!(
-                    "; the nearest is {:.1} %, drawing {:.2} L in {rounds}",
-                    best.after.strength().percent(),
-                    in_litres(best.drawn)
-                );
+                let percent = fixed(best.after.strength().percent(), 1);
+                let drawn = fixed(in_litres(best.drawn), 2);
+                words += &[
+                    "; the nearest is ",
+                    &percent,
+                    " %, drawing ",
+                    &drawn,
+                    " L in ",
+                ]
+                .concat();
+                match best.rounds {
+                    1 => words += "one round",
+                    n => words += &[&n.to_string(), " rounds"].concat(),
+                }
             }
-            let helps: Vec<String> = remedies.iter().map(remedy_words).collect();
-            if !helps.is_empty() {
-                words += &format!("; what would help: {}", helps.join(", or "));
+            for (k, remedy) in remedies.iter().enumerate() {
+                words += if k == 0 {
+                    "; what would help: "
+                } else {
+                    ", or "
+                };
+                words += &remedy_words(remedy);
             }
             words
         }
@@ -227,9 +277,87 @@ fn plan_words(error: &PlanError) -> String {
 
 fn remedy_words(remedy: &Remedy) -> String {
     match remedy {
-        Remedy::DrainMore(volume) => format!("drain {:.2} L before pouring", in_litres(*volume)),
+        Remedy::DrainMore(volume) => {
+            ["drain ", &fixed(in_litres(*volume), 2), " L before pouring"].concat()
+        }
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
         Remedy::StrongerStock => "a stronger stock, such as concentrate".to_owned(),
         Remedy::WeakerStock => "a weaker stock, such as distilled water".to_owned(),
+    }
+}
+
+fn range_words(e: &OutOfRange) -> String {
+    let Range {
+        quantity,
+        low,
+        high,
+        unit,
+    } = e.range;
+    let (value, low, high) = (plain(e.value), plain(low), plain(high));
+    [
+        quantity,
+        " ",
+        &value,
+        " ",
+        unit,
+        " is outside ",
+        &low,
+        " to ",
+        &high,
+        " ",
+        unit,
+    ]
+    .concat()
+}
+
+/// Why a property has no value, in words.
+pub fn property_words(error: &PropertyError) -> String {
+    match error {
+        PropertyError::OutOfRange(e) => range_words(e),
+        PropertyError::Frozen {
+            temperature_c,
+            freezing_point_c,
+        } => [
+            "temperature ",
+            &plain(*temperature_c),
+            " degC is below this mix's freezing point ",
+            &fixed(*freezing_point_c, 1),
+            " degC",
+        ]
+        .concat(),
+        PropertyError::NoData(why) => (*why).to_owned(),
+    }
+}
+
+fn reading_words(error: &ReadingError) -> String {
+    let percent = |strength: &LabelFraction| fixed(strength.percent(), 0);
+    match error {
+        ReadingError::OutOfRange(e) => range_words(e),
+        ReadingError::Property(e) => property_words(e),
+        ReadingError::AskSide { thin, thick_beyond } => [
+            "two strengths freeze here, ",
+            &percent(thin),
+            " % and one above ",
+            &percent(thick_beyond),
+            " %: the side of the turning point is needed",
+        ]
+        .concat(),
+        ReadingError::FarSide { beyond } => [
+            "no table tells a strength beyond ",
+            &percent(beyond),
+            " % from its freezing point",
+        ]
+        .concat(),
+        ReadingError::TwoAnswers { above, reads } => [
+            "above ",
+            &fixed(*reads, 3),
+            ", the gravity of ",
+            &percent(above),
+            " %, two strengths show the same gravity",
+        ]
+        .concat(),
+        ReadingError::BadPlusMinus(p) => {
+            ["plus or minus ", &plain(*p), " is not a half-width"].concat()
+        }
     }
 }

@@ -6,13 +6,14 @@
 pub mod answer;
 mod card;
 mod check;
+pub mod figure;
 pub mod file;
 pub mod limits;
 pub mod message;
 pub mod properties;
 mod read;
+pub mod record;
 mod reply;
-mod tree;
 pub mod units;
 pub mod water;
 

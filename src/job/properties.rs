@@ -128,7 +128,7 @@ fn answer<'a>(property: Property, field: &impl Fn(usize) -> &'a str) -> Result<f
     let given = number("temperature_c", field(3))?;
     let pressure = kilopascals(number("pressure_kpa", field(4))?.unwrap_or(STANDARD_PRESSURE_KPA));
     let at = || given.map(celsius).ok_or("temperature_c is empty");
-    let refused = |e: crate::engine::error::PropertyError| e.to_string();
+    let refused = |e: crate::engine::error::PropertyError| super::message::property_words(&e);
     Ok(match property {
         Property::FreezingPoint => {
             match property::freezing_point(glycol, strength).map_err(refused)? {

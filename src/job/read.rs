@@ -3,13 +3,13 @@
 //! The version is looked at first, so that a file of a newer format is refused for that and not for a key this
 //! program has never heard of.
 
-use serde::Deserialize;
 use serde_json::Value;
 
 use super::{
     answer::Fault,
+    figure::plain,
     file::{Job, VERSION},
-    tree::{Misfit, Tree},
+    record::{self, Field},
 };
 
 /// A job from its file's text.
@@ -37,7 +37,9 @@ pub fn read(text: &str) -> Result<Job, Fault> {
         Some(found) => {
             let words = [
                 "pourcard is ",
-                &found.to_string(),
+                &found
+                    .as_f64()
+                    .map_or_else(|| "not a number".to_owned(), plain),
                 "; this program reads version ",
                 &version,
             ]
@@ -45,22 +47,17 @@ pub fn read(text: &str) -> Result<Job, Fault> {
             return Err(fault("newer_format", "pourcard", words));
         }
     }
-    Job::deserialize(Tree(&value)).map_err(|misfit| refusal(&misfit))
-}
-
-fn refusal(misfit: &Misfit) -> Fault {
-    let key = misfit.key();
-    let code = match misfit.code {
-        "wrong_value" if key.ends_with("unit") => "wrong_unit",
-        code => code,
-    };
-    let words = [&key, ": ", misfit.words.as_str()].concat();
-    fault(code, &key, words)
+    record::read(&value).map_err(|misfit| {
+        let words = [&misfit.key, ": ", misfit.words.as_str()].concat();
+        fault(misfit.code, &misfit.key, words)
+    })
 }
 
 /// The text of a job's file.
 pub fn write(job: &Job) -> String {
-    serde_json::to_string_pretty(job).unwrap_or_default()
+    let mut text = record::Text::default();
+    job.write(&mut text);
+    text.done()
 }
 
 fn fault(code: &str, key: &str, message: String) -> Fault {

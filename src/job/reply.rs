@@ -65,7 +65,7 @@ fn take_from(shelf: &mut [Stock], used: &Used) {
 fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     let lp = &job.loops[i];
     let mut reply = LoopAnswer::empty(&lp.name);
-    let path = format!("loops[{i}]");
+    let path = ["loops[", &i.to_string(), "]"].concat();
     let checked = match check::checked(job, i, shelf) {
         Ok(checked) => checked,
         Err((key, refusal)) => {
@@ -109,7 +109,7 @@ fn fill_in(
     let plan = match card.plan {
         Ok(plan) => plan,
         Err(error) => {
-            let fault: Fault = super::message::Refusal::Plan(error).fault(&format!("{path}.aim"));
+            let fault: Fault = super::message::Refusal::Plan(error).fault(&[path, ".aim"].concat());
             reply.error = Some(fault);
             reply.cautions = entries(left_on_shelf(checked, shelf));
             return;

@@ -3,37 +3,19 @@
 //! Factors are exact by definition: international inch 25.4 mm (so US gal = 231 in³, ft = 0.3048 m),
 //! imperial gallon 4.546 09 L, pound-force 4.448 221 615 260 5 N.
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use uom::si::{
     length::meter, pressure::pascal, temperature_interval::kelvin as kelvin_interval,
     thermodynamic_temperature::degree_celsius, volume::liter,
 };
 
+use super::record::{Field, Node, Text, names};
 use crate::engine::quantity::{
     GaugePressure, Length, Pressure, TemperatureInterval, ThermodynamicTemperature, Volume,
 };
 
-macro_rules! units {
-    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal),+ $(,)? }) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-        pub enum $name { $($(#[$vdoc])* #[serde(rename = $text)] $variant),+ }
-
-        impl $name {
-            /// All of them, in the order a list shows them.
-            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
-
-            /// As the job file spells it.
-            pub const fn text(self) -> &'static str {
-                match self { $(Self::$variant => $text),+ }
-            }
-        }
-    };
-}
-
-units! {
+names! {
     /// Units of volume. US and imperial are told apart by name.
-    VolumeUnit {
+    pub enum VolumeUnit {
         /// Litre.
         L = "L",
         /// Millilitre.
@@ -55,9 +37,9 @@ units! {
     }
 }
 
-units! {
+names! {
     /// Units of temperature on a scale.
-    TemperatureUnit {
+    pub enum TemperatureUnit {
         /// Degree Celsius.
         DegC = "degC",
         /// Degree Fahrenheit.
@@ -65,9 +47,9 @@ units! {
     }
 }
 
-units! {
+names! {
     /// Units of a temperature difference.
-    IntervalUnit {
+    pub enum IntervalUnit {
         /// Kelvin.
         K = "K",
         /// A difference of degrees Celsius, the same as K.
@@ -77,9 +59,9 @@ units! {
     }
 }
 
-units! {
+names! {
     /// Units of a cap's rating, above the surrounding air.
-    PressureUnit {
+    pub enum PressureUnit {
         /// Bar.
         Bar = "bar",
         /// Kilopascal.
@@ -89,9 +71,9 @@ units! {
     }
 }
 
-units! {
+names! {
     /// Units of altitude.
-    LengthUnit {
+    pub enum LengthUnit {
         /// Metre.
         M = "m",
         /// Foot.
@@ -99,9 +81,9 @@ units! {
     }
 }
 
-units! {
+names! {
     /// Units of an additive's measured level.
-    LevelUnit {
+    pub enum LevelUnit {
         /// Parts per million.
         Ppm = "ppm",
         /// Label units per US gallon.
@@ -226,7 +208,7 @@ impl RatioUnit {
 
     /// As the job file spells it.
     pub fn text(self) -> String {
-        format!("{}/{}", self.dose.text(), self.per.text())
+        [self.dose.text(), "/", self.per.text()].concat()
     }
 
     /// From the job file's spelling.
@@ -240,19 +222,23 @@ impl RatioUnit {
     }
 }
 
-impl Serialize for RatioUnit {
-    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        s.serialize_str(&self.text())
-    }
-}
-
-impl<'de> Deserialize<'de> for RatioUnit {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(d)?;
-        Self::parse(&text).ok_or_else(|| {
-            de::Error::custom(format!(
-                "unknown variant `{text}`, expected two volume units with a slash between, such as `mL/L` or `US_fl_oz/US_gal`"
-            ))
+impl Field for RatioUnit {
+    fn read(node: &Node) -> Self {
+        let text = node.text();
+        Self::parse(text).unwrap_or_else(|| {
+            node.not_among(
+                text,
+                "two volume units with a slash between, such as mL/L or US_fl_oz/US_gal",
+            );
+            Self::blank()
         })
+    }
+
+    fn blank() -> Self {
+        Self::ML_PER_L
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.text(&self.text());
     }
 }

@@ -3,7 +3,7 @@
 use super::{
     file::{Water, WaterLimits},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
 };
 use crate::engine::caution::{Caution, WaterProperty};
 
@@ -72,10 +72,10 @@ pub fn cautions(water: Option<&Water>) -> Result<Vec<Caution>, (String, Refusal)
     let set = water.limits.set();
     let checked = |key: &str, value: Option<f64>, limit: limits::Limit| match value {
         Some(v) if !limit.admits(v) => Err((
-            format!("water.{key}"),
+            ["water.", key].concat(),
             Refusal::OutOfRange {
                 limit,
-                typed: v.to_string(),
+                typed: Typed::new(v, ""),
             },
         )),
         v => Ok(v),

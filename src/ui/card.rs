@@ -2,22 +2,23 @@
 
 use pourcard::app::{
     action::Action,
-    desk::DeskAction,
     model::Spot,
     plain,
-    view::{Card, CautionView, Standing, StepView},
+    view::{Card, Standing, StepView},
     words,
 };
-use yew::{Callback, Html, classes, html};
+use yew::Html;
 
 use super::{
     Context,
     column::view_column,
     field::{Size, view_field},
+    hand::{Deed, change},
+    head::{view_button, view_link},
     margin::view_margins,
     pattern::view_swatch,
+    tag::{nothing, tag, text},
 };
-use crate::browser;
 
 /// How the card stands to what is typed, for the style.
 pub const fn standing_code(card: &Card) -> &'static str {
@@ -30,178 +31,240 @@ pub const fn standing_code(card: &Card) -> &'static str {
 
 /// The card.
 pub fn view_card(context: &Context, card: &Card) -> Html {
-    html! {
-        <section class="card" id="card" aria-labelledby="card-title" data-standing={standing_code(card)} tabindex="-1">
-            <div class="card-head">
-                <h2 id="card-title">{ words::POUR_CARD }<span class="card-loop">{ card.loop_name.clone() }</span></h2>
-                <p>{ words::COLD }</p>
-            </div>
-            { view_state(card) }
-            <div class="card-body">
-                if !card.headline.is_empty() {
-                    <p class="headline">
-                        { for card.headline.iter().map(|piece| if piece.amount {
-                            html! { <b>{ piece.text.clone() }</b> }
-                        } else {
-                            html! { { piece.text.clone() } }
-                        }) }
-                        { "." }
-                    </p>
-                }
-                <div class="bench">
-                    if let Some(column) = &card.column {
-                        { view_column(column) }
-                    }
-                    { view_steps(context, card) }
-                </div>
-                if let Some(margins) = &card.margins {
-                    { view_margins(margins) }
-                }
-                { view_cautions(&card.cautions) }
-                { view_other_ways(card) }
-            </div>
-            { view_always() }
-            { view_card_foot(context, card) }
-        </section>
-    }
+    let head = tag("div", "card-head")
+        .with(
+            tag("h2", "")
+                .set("id", "card-title")
+                .text(words::POUR_CARD)
+                .with(text("span", "card-loop", &card.loop_name))
+                .html(),
+        )
+        .with(text("p", "", words::COLD));
+    let body = tag("div", "card-body")
+        .with(view_headline(card))
+        .with(
+            tag("div", "bench")
+                .with(card.column.as_ref().map_or(nothing(), view_column))
+                .with(view_steps(context, card))
+                .html(),
+        )
+        .with(card.margins.as_ref().map_or(nothing(), view_margins))
+        .with(view_cautions(card))
+        .with(view_other_ways(card));
+    tag("section", "card")
+        .set("id", "card")
+        .set("aria-labelledby", "card-title")
+        .set("data-standing", standing_code(card))
+        .set("tabindex", "-1")
+        .with(head.html())
+        .each(view_state(card))
+        .with(body.html())
+        .with(view_always())
+        .with(view_foot(context, card))
+        .html()
 }
 
 /// Blank, refused or out of date.
-fn view_state(card: &Card) -> Html {
-    html! {
-        <>
-            if let Some(refusal) = &card.refusal {
-                <div class="caution stop" id="refusal">
-                    <p><b>{ words::NO_PLAN }</b>{ refusal.text.clone() }</p>
-                    if let Some(best) = &refusal.best {
-                        <p>{ best.clone() }</p>
-                    }
-                </div>
-            }
-            if card.standing == Standing::OutOfDate {
-                <p class="out-of-date">{ words::OUT_OF_DATE }</p>
-            }
-            if card.standing == Standing::Blank && card.refusal.is_none() {
-                <p class="blank">{ words::BLANK_CARD }</p>
-            }
-            if card.standing != Standing::Fresh && !card.needs.is_empty() {
-                <div class="needs">
-                    <p>{ words::STILL_NEEDED }</p>
-                    <ul>{ for card.needs.iter().map(|need| html! { <li>{ *need }</li> }) }</ul>
-                </div>
-            }
-        </>
+fn view_state(card: &Card) -> Vec<Html> {
+    let mut list = Vec::new();
+    if let Some(refusal) = &card.refusal {
+        list.push(
+            tag("div", "caution stop")
+                .set("id", "refusal")
+                .with(
+                    tag("p", "")
+                        .with(text("b", "", words::NO_PLAN))
+                        .text(&refusal.text)
+                        .html(),
+                )
+                .with(
+                    refusal
+                        .best
+                        .as_ref()
+                        .map_or(nothing(), |best| text("p", "", best)),
+                )
+                .html(),
+        );
     }
+    if card.standing == Standing::OutOfDate {
+        list.push(text("p", "out-of-date", words::OUT_OF_DATE));
+    }
+    if card.standing == Standing::Blank && card.refusal.is_none() {
+        list.push(text("p", "blank", words::BLANK_CARD));
+    }
+    if card.standing != Standing::Fresh && !card.needs.is_empty() {
+        let needs = card.needs.iter().map(|need| text("li", "", need)).collect();
+        list.push(
+            tag("div", "needs")
+                .with(text("p", "", words::STILL_NEEDED))
+                .with(tag("ul", "").each(needs).html())
+                .html(),
+        );
+    }
+    list
+}
+
+fn view_headline(card: &Card) -> Html {
+    if card.headline.is_empty() {
+        return nothing();
+    }
+    let mut line = tag("p", "headline");
+    for piece in &card.headline {
+        line = if piece.amount {
+            line.with(text("b", "", &piece.text))
+        } else {
+            line.text(&piece.text)
+        };
+    }
+    line.text(".").html()
 }
 
 fn view_steps(context: &Context, card: &Card) -> Html {
     if card.steps.is_empty() {
-        return Html::default();
+        return nothing();
     }
-    html! {
-        <div class="steps-side">
-            <h3 class="aside">{ words::STEPS }</h3>
-            <ol class="steps">{ for card.steps.iter().map(|step| view_step(context, step)) }</ol>
-            if !card.totals.is_empty() {
-                <p class="totals">{ card.totals.clone() }</p>
-            }
-            if card.begun {
-                <button type="button" class="link" onclick={context.on(Action::CardCleared)}>{ words::CLEAR_CARD }</button>
-            }
-        </div>
-    }
+    let steps = card
+        .steps
+        .iter()
+        .map(|step| view_step(context, step))
+        .collect();
+    tag("div", "steps-side")
+        .with(text("h3", "aside", words::STEPS))
+        .with(tag("ol", "steps").each(steps).html())
+        .with(if card.totals.is_empty() {
+            nothing()
+        } else {
+            text("p", "totals", &card.totals)
+        })
+        .with(if card.begun {
+            view_link(context, words::CLEAR_CARD, Deed::Act(Action::CardCleared))
+        } else {
+            nothing()
+        })
+        .html()
 }
 
 fn view_step(context: &Context, step: &StepView) -> Html {
-    let tick = [words::TICK, ": ", &step.title].concat();
-    html! {
-        <li class={classes!("step", step.done.then_some("done"), step.amount.is_none().then_some("plain"))} key={step.id.clone()}>
-            if let Some(round) = &step.round {
-                <p class="round">{ round.clone() }</p>
-            }
-            <label class="tick">
-                <input type="checkbox" checked={step.done} aria-label={tick}
-                    onchange={context.on(Action::StepTicked(step.id.clone()))} />
-                <span aria-hidden="true">{ step.number }</span>
-            </label>
-            <div class="what">
-                <p class="what-title">
-                    if let Some(pattern) = step.pattern {
-                        { view_swatch(pattern) }
-                    }
-                    { step.title.clone() }
-                </p>
-                <p class="note">{ step.note.clone() }</p>
-            </div>
-            if let Some(amount) = &step.amount {
-                <p class="amount">{ amount.clone() }</p>
-            }
-            if let Some(field) = &step.happened {
-                <div class="really">{ view_field(context, Spot::Happened(step.id.clone()), field, Size::Small) }</div>
-            }
-        </li>
+    let tick = tag("input", "")
+        .set("type", "checkbox")
+        .set("aria-label", &[words::TICK, ": ", &step.title].concat())
+        .checked(step.done)
+        .hand(change(
+            context.send,
+            Deed::Act(Action::StepTicked(step.id.clone())),
+        ));
+    let number = tag("span", "")
+        .set("aria-hidden", "true")
+        .text(&step.number.to_string());
+    let title = tag("p", "what-title")
+        .with(step.pattern.map_or(nothing(), view_swatch))
+        .text(&step.title);
+    let mut line = tag("li", if step.done { "step done" } else { "step" }).key(&step.id);
+    if let Some(round) = &step.round {
+        line = line.with(text("p", "round", round));
     }
+    let mut first = tag("div", "step-line").with(title.html());
+    if let Some(amount) = &step.amount {
+        first = first.with(text("p", "amount", amount));
+    }
+    let mut second = tag("div", "step-line").with(text("p", "note", &step.note));
+    if let Some(field) = &step.happened {
+        second = second.with(view_field(
+            context,
+            Spot::Happened(step.id.clone()),
+            field,
+            Size::Small,
+        ));
+    }
+    line.with(
+        tag("label", "tick")
+            .with(tick.html())
+            .with(number.html())
+            .html(),
+    )
+    .with(
+        tag("div", "what")
+            .with(first.html())
+            .with(second.html())
+            .html(),
+    )
+    .html()
 }
 
-fn view_cautions(cautions: &[CautionView]) -> Html {
-    if cautions.is_empty() {
-        return Html::default();
+fn view_cautions(card: &Card) -> Html {
+    let mut list = Vec::new();
+    for caution in &card.cautions {
+        let class = match caution.code {
+            "stop" => "caution stop",
+            "mind" => "caution mind",
+            _ => "caution note",
+        };
+        list.push(
+            tag("li", class)
+                .with(text("b", "", caution.word))
+                .text(&caution.text)
+                .html(),
+        );
     }
-    html! {
-        <section class="cautions" aria-labelledby="cautions-title">
-            <h3 id="cautions-title" class="aside">{ words::CAUTIONS }</h3>
-            <ul>
-                { for cautions.iter().map(|caution| html! {
-                    <li class={classes!("caution", caution.code)}><b>{ caution.word }</b>{ caution.text.clone() }</li>
-                }) }
-            </ul>
-        </section>
+    view_list("cautions", words::CAUTIONS, "aside", list)
+}
+
+/// A list under a heading; nothing where it is empty.
+fn view_list(
+    class: &'static str,
+    heading: &str,
+    heading_class: &'static str,
+    list: Vec<Html>,
+) -> Html {
+    if list.is_empty() {
+        return nothing();
     }
+    tag("section", class)
+        .with(text("h3", heading_class, heading))
+        .with(tag("ul", "").each(list).html())
+        .html()
 }
 
 fn view_other_ways(card: &Card) -> Html {
     if card.other_ways.is_empty() {
-        return Html::default();
+        return nothing();
     }
-    html! {
-        <details class="other-ways">
-            <summary>{ words::OTHER_WAYS }</summary>
-            <ul>{ for card.other_ways.iter().map(|way| html! { <li>{ way.clone() }</li> }) }</ul>
-        </details>
-    }
+    let ways = card
+        .other_ways
+        .iter()
+        .map(|way| text("li", "", way))
+        .collect();
+    tag("details", "other-ways")
+        .with(text("summary", "", words::OTHER_WAYS))
+        .with(tag("ul", "").each(ways).html())
+        .html()
 }
 
 fn view_always() -> Html {
-    html! {
-        <section class="always" aria-labelledby="always-title">
-            <h3 id="always-title">{ words::ALWAYS }</h3>
-            <ul>{ for words::STANDING.iter().map(|words| html! { <li>{ *words }</li> }) }</ul>
-        </section>
-    }
+    let list = words::STANDING
+        .iter()
+        .map(|words| text("li", "", words))
+        .collect();
+    view_list("always", words::ALWAYS, "", list)
 }
 
-fn view_card_foot(context: &Context, card: &Card) -> Html {
+fn view_foot(context: &Context, card: &Card) -> Html {
     if card.standing == Standing::Blank {
-        return Html::default();
+        return nothing();
     }
     let text = plain::text(&context.page.model.title, card);
-    let send = context.send.clone();
-    let copy = Callback::from(move |_| {
-        let (text, send) = (text.clone(), send.clone());
-        wasm_bindgen_futures::spawn_local(async move {
-            if browser::clipboard::copy(&text).await.is_some() {
-                send.emit(DeskAction::Copied);
-            }
-        });
-    });
-    let print = Callback::from(|_| {
-        // Denied only where there is nothing to print on.
-        let _ = browser::clipboard::print();
-    });
-    html! {
-        <p class="card-foot">
-            <button type="button" class="plain-button" onclick={copy}>{ words::COPY }</button>
-            <button type="button" class="plain-button" onclick={print}>{ words::PRINT }</button>
-        </p>
-    }
+    tag("p", "card-foot")
+        .with(view_button(
+            context,
+            "plain-button",
+            words::COPY,
+            Deed::Copy(text),
+        ))
+        .with(view_button(
+            context,
+            "plain-button",
+            words::PRINT,
+            Deed::Print,
+        ))
+        .html()
 }

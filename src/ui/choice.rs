@@ -1,78 +1,58 @@
 //! One of several: a group of radio buttons drawn as chips.
 
-use pourcard::app::{
-    action::{Action, Pick},
-    choice::Choice,
-    words::Worded,
+use pourcard::app::{action::Action, choice::Choice, words::Worded};
+use yew::Html;
+
+use super::{
+    Context,
+    hand::{Deed, change},
+    tag::tag,
 };
-use yew::{Callback, Event, Html, classes, html};
 
-use super::Context;
+/// A chip: its code, its words, whether it is chosen, and what choosing it does.
+pub type Chip = (&'static str, &'static str, bool, Action);
 
-/// A group of chips.
-pub struct Chips<'a, C> {
-    /// Unique on the page.
-    pub name: &'static str,
-    /// Heading of the group.
-    pub legend: &'static str,
-    /// Is the heading seen, or only heard?
-    pub seen: bool,
-    /// What can be chosen.
-    pub options: &'a [C],
-    /// What is.
-    pub chosen: Option<C>,
+/// The chips of a list.
+pub fn chips<C: Choice + Worded>(
+    options: &[C],
+    chosen: Option<C>,
+    action: fn(C) -> Action,
+) -> Vec<Chip> {
+    options
+        .iter()
+        .map(|&c| (c.code(), c.words(), chosen == Some(c), action(c)))
+        .collect()
 }
 
-/// A group of chips that sends a choice made for the loop in sight.
-pub fn view_chips<C: Choice + Worded>(
+/// A group of chips under a heading that is seen, or only heard.
+pub fn view_chips(
     context: &Context,
-    chips: &Chips<C>,
-    pick: fn(C) -> Pick,
+    name: &str,
+    legend: &str,
+    seen: bool,
+    chips: Vec<Chip>,
 ) -> Html {
-    view_options(context, chips, |choice| Action::Chosen(pick(choice)))
-}
-
-/// A group of chips that sends any action.
-pub fn view_options<C: Choice + Worded>(
-    context: &Context,
-    chips: &Chips<C>,
-    action: impl Fn(C) -> Action,
-) -> Html {
-    let options = chips.options.iter().map(|&option| {
-        let checked = chips.chosen == Some(option);
-        view_chip(
-            chips.name,
-            option.code(),
-            option.words(),
-            checked,
-            context.on(action(option)),
+    let mut row = Vec::new();
+    for (code, words, checked, action) in chips {
+        let radio = tag("input", "")
+            .set("type", "radio")
+            .set("name", name)
+            .set("value", code)
+            .checked(checked)
+            .hand(change(context.send, Deed::Act(action)));
+        row.push(
+            tag("label", "chip")
+                .with(radio.html())
+                .with(tag("span", "").text(words).html())
+                .html(),
+        );
+    }
+    tag("fieldset", "chips")
+        .with(
+            tag("legend", if seen { "" } else { "aside" })
+                .text(legend)
+                .html(),
         )
-    });
-    view_group(chips.legend, chips.seen, options.collect())
-}
-
-/// One chip.
-pub fn view_chip(
-    name: &'static str,
-    code: &'static str,
-    words: &'static str,
-    checked: bool,
-    onchange: Callback<Event>,
-) -> Html {
-    html! {
-        <label class="chip">
-            <input type="radio" {name} value={code} {checked} {onchange} />
-            <span>{ words }</span>
-        </label>
-    }
-}
-
-/// Chips under a heading.
-pub fn view_group(legend: &'static str, seen: bool, chips: Html) -> Html {
-    html! {
-        <fieldset class="chips">
-            <legend class={classes!((!seen).then_some("aside"))}>{ legend }</legend>
-            <div class="chip-row">{ chips }</div>
-        </fieldset>
-    }
+        .with(tag("div", "chip-row").each(row).html())
+        .html()
 }

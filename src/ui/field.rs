@@ -2,15 +2,17 @@
 
 use pourcard::app::{
     action::Action,
-    field::Unit,
     model::Spot,
     view::{self, FieldView, UnitView},
     words,
 };
-use web_sys::{HtmlInputElement, HtmlSelectElement};
-use yew::{Callback, Classes, Event, Html, InputEvent, TargetCast, classes, html};
+use yew::Html;
 
-use super::Context;
+use super::{
+    Context,
+    hand::{Deed, change, click, input},
+    tag::{nothing, tag, text},
+};
 
 /// How a field stands in its question.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -23,97 +25,138 @@ pub enum Size {
 
 /// A field by its place on the page.
 pub fn view_spot(context: &Context, spot: Spot, size: Size) -> Html {
-    let field = view::field(&context.page, &spot);
+    let field = view::field(context.page, &spot);
     view_field(context, spot, &field, size)
 }
 
 /// A field that is ready to be drawn.
 pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) -> Html {
+    let class = match (size, field.error.is_some()) {
+        (Size::Big, false) => "field big",
+        (Size::Big, true) => "field big wrong",
+        (Size::Small, false) => "field small",
+        (Size::Small, true) => "field small wrong",
+    };
     let error_id = [&field.id, "-error"].concat();
-    let unit_id = [&field.id, "-unit"].concat();
-    let fixed = matches!(field.unit, UnitView::Fixed(_));
-    let described = match (fixed, field.error.is_some()) {
-        (true, true) => Some([unit_id.as_str(), " ", &error_id].concat()),
-        (true, false) => Some(unit_id.clone()),
-        (false, true) => Some(error_id.clone()),
-        (false, false) => None,
-    };
-    let shape = match size {
-        Size::Big => "big",
-        Size::Small => "small",
-    };
-    let numeric = field.numeric;
-    html! {
-        <div class={classes!("field", shape, field.error.is_some().then_some("wrong"))}>
-            <label for={field.id.clone()}>
-                { field.label }
-                if !field.label_more.is_empty() {
-                    <span class="aside">{ field.label_more }</span>
-                }
-            </label>
-            <span class={classes!("entry", (!numeric).then_some("wordy"))}>
-                if field.signed {
-                    <button type="button" class="sign" onclick={context.on(Action::SignTurned(spot.clone()))}
-                        aria-label={[words::TURN_SIGN, " ", field.label].concat()}>{ "±" }</button>
-                }
-                <input type="text" id={field.id.clone()} value={field.text.clone()}
-                    inputmode={numeric.then_some(if field.signed { "text" } else { "decimal" })}
-                    autocomplete="off" autocapitalize={numeric.then_some("none")} spellcheck={numeric.then_some("false")}
-                    enterkeyhint="next" placeholder={field.placeholder.clone()}
-                    aria-invalid={field.error.is_some().then_some("true")}
-                    aria-describedby={described}
-                    oninput={typed(context, spot.clone())} />
-                { view_unit(context, spot, field, unit_id) }
-            </span>
-            if let Some(error) = &field.error {
-                <p class="error" id={error_id}>{ error }</p>
-            }
-        </div>
+    tag("div", class)
+        .with(
+            tag("label", "")
+                .set("for", &field.id)
+                .text(field.label)
+                .with(view_more(field.label_more))
+                .html(),
+        )
+        .with(view_entry(context, spot, field, &error_id))
+        .with(match &field.error {
+            Some(error) => tag("p", "error").set("id", &error_id).text(error).html(),
+            None => nothing(),
+        })
+        .html()
+}
+
+/// The rest of a label, for a screen reader.
+pub fn view_more(more: &str) -> Html {
+    if more.is_empty() {
+        nothing()
+    } else {
+        text("span", "aside", more)
     }
 }
 
-fn typed(context: &Context, spot: Spot) -> Callback<InputEvent> {
-    let context = context.clone();
-    Callback::from(move |event: InputEvent| {
-        if let Some(input) = event.target_dyn_into::<HtmlInputElement>() {
-            context.act(Action::Typed(spot.clone(), input.value()));
-        }
-    })
-}
-
-fn view_unit(context: &Context, spot: Spot, field: &FieldView, id: String) -> Html {
-    match &field.unit {
-        UnitView::None => Html::default(),
-        UnitView::Fixed(words) => html! { <span class="unit" id={id}>{ words }</span> },
-        UnitView::Choice { code, options } => html! {
-            <select class="unit" {id} ~value={code.clone()} onchange={unit_chosen(context, spot)}
-                aria-label={[words::UNIT_OF, " ", field.label, field.label_more].concat()}>
-                { for options.iter().map(|(option, words)| html! {
-                    <option value={option.clone()} selected={option == code}>{ words }</option>
-                }) }
-            </select>
+fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) -> Html {
+    let mut entry = tag(
+        "span",
+        if field.numeric {
+            "entry"
+        } else {
+            "entry wordy"
         },
+    );
+    if field.signed {
+        let sign = tag("button", "sign")
+            .set("type", "button")
+            .set("aria-label", &[words::TURN_SIGN, " ", field.label].concat())
+            .text("±")
+            .hand(click(
+                context.send,
+                Deed::Act(Action::SignTurned(spot.clone())),
+            ));
+        entry = entry.with(sign.html());
+    }
+    let unit_id = [&field.id, "-unit"].concat();
+    let mut described = String::new();
+    if matches!(field.unit, UnitView::Fixed(_)) {
+        described.push_str(&unit_id);
+    }
+    if field.error.is_some() {
+        described.push(' ');
+        described.push_str(error_id);
+    }
+    let mut box_for_text = tag("input", "")
+        .set("type", "text")
+        .set("id", &field.id)
+        .set("autocomplete", "off")
+        .set("enterkeyhint", "next")
+        .set("placeholder", &field.placeholder)
+        .value(&field.text)
+        .hand(input(context.send, Deed::Type(spot.clone())));
+    if field.numeric {
+        box_for_text = box_for_text
+            .set("inputmode", if field.signed { "text" } else { "decimal" })
+            .set("autocapitalize", "none")
+            .set("spellcheck", "false");
+    }
+    if field.error.is_some() {
+        box_for_text = box_for_text.set("aria-invalid", "true");
+    }
+    if !described.is_empty() {
+        box_for_text = box_for_text.set("aria-describedby", described.trim_start());
+    }
+    entry
+        .with(box_for_text.html())
+        .with(view_unit(context, spot, field, &unit_id))
+        .html()
+}
+
+fn view_unit(context: &Context, spot: Spot, field: &FieldView, id: &str) -> Html {
+    match &field.unit {
+        UnitView::None => nothing(),
+        UnitView::Fixed(words) => tag("span", "unit").set("id", id).text(words).html(),
+        UnitView::Choice { code, options } => {
+            let label = [words::UNIT_OF, " ", field.label, field.label_more].concat();
+            view_select(id, &label, code, options)
+                .hand(change(context.send, Deed::ChooseUnit(spot)))
+                .html()
+        }
     }
 }
 
-fn unit_chosen(context: &Context, spot: Spot) -> Callback<Event> {
-    let context = context.clone();
-    Callback::from(move |event: Event| {
-        let chosen = event
-            .target_dyn_into::<HtmlSelectElement>()
-            .map(|s| s.value());
-        let unit = spot
-            .measure()
-            .zip(chosen)
-            .and_then(|(measure, code)| Unit::from_code(measure, &code));
-        if let Some(unit) = unit {
-            context.act(Action::UnitChosen(spot.clone(), unit));
-        }
-    })
+/// A list to choose from: code and words of each.
+pub fn view_select(
+    id: &str,
+    label: &str,
+    chosen: &str,
+    options: &[(String, String)],
+) -> super::tag::Tag {
+    let options = options.iter().map(|(code, words)| {
+        tag("option", "")
+            .set("value", code)
+            .flag("selected", code == chosen)
+            .text(words)
+            .html()
+    });
+    let select = tag("select", "unit")
+        .set("id", id)
+        .property("value", chosen);
+    let select = if label.is_empty() {
+        select
+    } else {
+        select.set("aria-label", label)
+    };
+    select.each(options.collect())
 }
 
 /// Fields side by side, wrapping where they must.
 pub fn view_row(class: &'static str, fields: Vec<Html>) -> Html {
-    let classes: Classes = classes!("row", class);
-    html! { <div class={classes}>{ for fields }</div> }
+    tag("div", class).each(fields).html()
 }

@@ -1,109 +1,137 @@
 //! The folds: everything that is not one of the four questions.
 
 use pourcard::app::{
-    action::Pick,
+    action::{Action, Pick},
     choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, Kind, LimitBy, RateBy, TankBy},
     desk::Desk,
     field::Field,
     model::Spot,
     view, words,
 };
-use yew::{Html, html};
+use yew::Html;
 
 use super::{
     Context,
-    choice::{Chips, view_chips},
+    choice::{chips, view_chips},
     field::{Size, view_row, view_spot},
     jobs::view_jobs,
+    tag::{tag, text},
 };
 
 /// All of them.
 pub fn view_folds(context: &Context, desk: &Desk) -> Html {
-    let (tank, additive) = view::fold_digest(&context.page);
-    html! {
-        <section class="folds" aria-label={words::FOLDS}>
-            { view_fold(words::FOLD_TANK, tank, view_tank(context)) }
-            { view_fold(words::FOLD_ADDITIVE, additive, view_additive(context)) }
-            { view_fold(words::FOLD_JOBS, String::new(), view_jobs(context, desk)) }
-        </section>
-    }
+    let (tank, additive) = view::fold_digest(context.page);
+    tag("section", "folds")
+        .set("aria-label", words::FOLDS)
+        .with(view_fold(words::FOLD_TANK, &tank, view_tank(context)))
+        .with(view_fold(
+            words::FOLD_ADDITIVE,
+            &additive,
+            view_additive(context),
+        ))
+        .with(view_fold(words::FOLD_JOBS, "", view_jobs(context, desk)))
+        .html()
 }
 
-fn view_fold(name: &'static str, digest: String, inside: Html) -> Html {
-    html! {
-        <details class="fold">
-            <summary><span class="fold-name">{ name }</span><span class="fold-digest">{ digest }</span></summary>
-            <div class="fold-inside">{ inside }</div>
-        </details>
-    }
+fn view_fold(name: &str, digest: &str, inside: Vec<Html>) -> Html {
+    tag("details", "fold")
+        .with(
+            tag("summary", "")
+                .with(text("span", "fold-name", name))
+                .with(text("span", "fold-digest", digest))
+                .html(),
+        )
+        .with(tag("div", "fold-inside").each(inside).html())
+        .html()
 }
 
-fn field(context: &Context, field: Field) -> Html {
-    view_spot(context, Spot::Loop(field), Size::Small)
+fn view_fields(context: &Context, fields: &[Field]) -> Html {
+    let fields = fields
+        .iter()
+        .map(|f| view_spot(context, Spot::Loop(*f), Size::Small))
+        .collect();
+    view_row("row", fields)
 }
 
-fn chips<C: Copy>(
-    name: &'static str,
-    legend: &'static str,
-    options: &'static [C],
-    chosen: C,
-) -> Chips<'static, C> {
-    Chips {
-        name,
-        legend,
-        seen: true,
-        options,
-        chosen: Some(chosen),
-    }
-}
-
-fn view_tank(context: &Context) -> Html {
+fn view_tank(context: &Context) -> Vec<Html> {
     let lp = context.page.model.current();
-    html! {
-        <>
-            { view_chips(context, &chips("drain", words::GROUP_DRAIN, DrainBy::ALL, lp.drain), Pick::Drain) }
-            { match lp.drain {
-                DrainBy::Volume => view_row("", vec![field(context, Field::DrawLimit)]),
-                DrainBy::Share => view_row("", vec![field(context, Field::DrainShare)]),
-                DrainBy::Tap | DrainBy::TapAndBlock | DrainBy::Dry => Html::default(),
-            } }
-            { view_chips(context, &chips("tank", words::GROUP_TANK, TankBy::ALL, lp.tank), Pick::Tank) }
-            { view_row("", vec![field(context, Field::TankRoom), field(context, Field::FillTemperature)]) }
-            { view_chips(context, &chips("cap-age", words::GROUP_CAP, CapAge::ALL, lp.cap_age), Pick::CapAge) }
-            if lp.cap_age == CapAge::Own {
-                { view_row("", vec![field(context, Field::CapShare)]) }
-            }
-            { view_row("", vec![field(context, Field::Cap), field(context, Field::Altitude), field(context, Field::OtherCap)]) }
-            <h3>{ words::GROUP_HEAT }</h3>
-            { view_row("", vec![field(context, Field::Peak), field(context, Field::Running)]) }
-            <h3>{ words::GROUP_LIMITS }</h3>
-            { view_row("", vec![field(context, Field::Low), field(context, Field::High), field(context, Field::MeasureStep)]) }
-            { view_row("", vec![view_spot(context, Spot::LoopName, Size::Small)]) }
-            { view_chips(context, &chips("kind", words::KIND, Kind::ALL, lp.kind), Pick::Kind) }
-        </>
-    }
+    let drain = chips(DrainBy::ALL, Some(lp.drain), |c| {
+        Action::Chosen(Pick::Drain(c))
+    });
+    let tank = chips(TankBy::ALL, Some(lp.tank), |c| {
+        Action::Chosen(Pick::Tank(c))
+    });
+    let age = chips(CapAge::ALL, Some(lp.cap_age), |c| {
+        Action::Chosen(Pick::CapAge(c))
+    });
+    let kind = chips(Kind::ALL, Some(lp.kind), |c| Action::Chosen(Pick::Kind(c)));
+    let drained: &[Field] = match lp.drain {
+        DrainBy::Volume => &[Field::DrawLimit],
+        DrainBy::Share => &[Field::DrainShare],
+        DrainBy::Tap | DrainBy::TapAndBlock | DrainBy::Dry => &[],
+    };
+    let trusted: &[Field] = if lp.cap_age == CapAge::Own {
+        &[Field::CapShare]
+    } else {
+        &[]
+    };
+    vec![
+        view_chips(context, "drain", words::GROUP_DRAIN, true, drain),
+        view_fields(context, drained),
+        view_chips(context, "tank", words::GROUP_TANK, true, tank),
+        view_fields(context, &[Field::TankRoom, Field::FillTemperature]),
+        view_chips(context, "cap-age", words::GROUP_CAP, true, age),
+        view_fields(context, trusted),
+        view_fields(context, &[Field::Cap, Field::Altitude, Field::OtherCap]),
+        text("h3", "", words::GROUP_HEAT),
+        view_fields(context, &[Field::Peak, Field::Running]),
+        text("h3", "", words::GROUP_LIMITS),
+        view_fields(context, &[Field::Low, Field::High, Field::MeasureStep]),
+        view_row("row", vec![view_spot(context, Spot::LoopName, Size::Small)]),
+        view_chips(context, "kind", words::KIND, true, kind),
+    ]
 }
 
-fn view_additive(context: &Context) -> Html {
+fn view_additive(context: &Context) -> Vec<Html> {
     let lp = context.page.model.current();
-    let dose = chips("dose", words::FOLD_ADDITIVE, DoseBy::ALL, lp.dose);
-    html! {
-        <>
-            { view_chips(context, &Chips { seen: false, ..dose }, Pick::Dose) }
-            if lp.dose == DoseBy::Some {
-                { view_row("", vec![view_spot(context, Spot::AdditiveName, Size::Small)]) }
-                { view_chips(context, &chips("rate", words::GROUP_RATE, RateBy::ALL, lp.rate), Pick::Rate) }
-                { view_row("", rate_fields(lp.rate).iter().map(|f| field(context, *f)).collect()) }
-                { view_chips(context, &chips("limit", words::GROUP_LIMIT, limits(lp.rate, lp.limit), lp.limit), Pick::Limit) }
-                { view_row("", limit_fields(lp.limit).iter().map(|f| field(context, *f)).collect()) }
-                { view_chips(context, &chips("earlier", words::GROUP_EARLIER, EarlierDose::ALL, lp.earlier), Pick::Earlier) }
-                if lp.earlier == EarlierDose::Amount {
-                    { view_row("", vec![field(context, Field::Already)]) }
-                }
-                { view_row("", vec![field(context, Field::DoseStep)]) }
-            }
-        </>
+    let dose = chips(DoseBy::ALL, Some(lp.dose), |c| {
+        Action::Chosen(Pick::Dose(c))
+    });
+    let mut list = vec![view_chips(
+        context,
+        "dose",
+        words::FOLD_ADDITIVE,
+        false,
+        dose,
+    )];
+    if lp.dose == DoseBy::None {
+        return list;
     }
+    let rate = chips(RateBy::ALL, Some(lp.rate), |c| {
+        Action::Chosen(Pick::Rate(c))
+    });
+    let limits = limits(lp.rate, lp.limit);
+    let limit = chips(limits, Some(lp.limit), |c| Action::Chosen(Pick::Limit(c)));
+    let earlier = chips(EarlierDose::ALL, Some(lp.earlier), |c| {
+        Action::Chosen(Pick::Earlier(c))
+    });
+    let already: &[Field] = match lp.earlier {
+        EarlierDose::Amount => &[Field::Already, Field::DoseStep],
+        EarlierDose::None | EarlierDose::Unknown => &[Field::DoseStep],
+    };
+    list.extend([
+        view_row(
+            "row",
+            vec![view_spot(context, Spot::AdditiveName, Size::Small)],
+        ),
+        view_chips(context, "rate", words::GROUP_RATE, true, rate),
+        view_fields(context, rate_fields(lp.rate)),
+        view_chips(context, "limit", words::GROUP_LIMIT, true, limit),
+        view_fields(context, limit_fields(lp.limit)),
+        view_chips(context, "earlier", words::GROUP_EARLIER, true, earlier),
+        view_fields(context, already),
+    ]);
+    list
 }
 
 const fn rate_fields(rate: RateBy) -> &'static [Field] {

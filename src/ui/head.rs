@@ -3,109 +3,149 @@
 use pourcard::app::{
     action::Action,
     choice::{Choice, System},
-    desk::{Desk, DeskAction},
+    desk::{Desk, DeskAction, Tidings},
     model::Spot,
     view, words,
 };
-use web_sys::HtmlInputElement;
-use yew::{Callback, Html, InputEvent, TargetCast, html};
+use yew::Html;
 
 use super::{
     Context,
-    choice::{Chips, view_options},
-    keeping::new_id,
+    choice::{chips, view_chips},
+    hand::{Deed, click, input},
+    tag::{nothing, tag, text},
 };
+
+/// A button that reads as a link.
+pub fn view_link(context: &Context, words: &str, deed: Deed) -> Html {
+    view_button(context, "link", words, deed)
+}
+
+/// A button.
+pub fn view_button(context: &Context, class: &'static str, words: &str, deed: Deed) -> Html {
+    tag("button", class)
+        .set("type", "button")
+        .text(words)
+        .hand(click(context.send, deed))
+        .html()
+}
 
 /// Name, units, title, and what there is to tell.
 pub fn view_head(context: &Context, desk: &Desk) -> Html {
-    let title = view::field(&context.page, &Spot::Title);
-    let typed = {
-        let context = context.clone();
-        Callback::from(move |event: InputEvent| {
-            if let Some(input) = event.target_dyn_into::<HtmlInputElement>() {
-                context.act(Action::Typed(Spot::Title, input.value()));
-            }
-        })
-    };
-    let units = Chips {
-        name: "units",
-        legend: words::UNITS,
-        seen: false,
-        options: System::ALL,
-        chosen: Some(context.page.model.system),
-    };
-    html! {
-        <header class="head">
-            <h1 class="name">{ words::NAME }</h1>
-            <div class="units">{ view_options(context, &units, Action::UnitsChosen) }</div>
-            <div class="title">
-                <label for="title" class="aside">{ title.label }</label>
-                <input type="text" id="title" value={title.text} placeholder={title.placeholder}
-                    autocomplete="off" enterkeyhint="done" oninput={typed} />
-                <button type="button" class="quiet" disabled={!context.page.can_undo()}
-                    onclick={context.on(Action::Undone)}>{ words::UNDO }</button>
-            </div>
-            { view_example(context, desk) }
-            { view_tidings(context, desk) }
-        </header>
-    }
+    let title = view::field(context.page, &Spot::Title);
+    let units = chips(
+        System::ALL,
+        Some(context.page.model.system),
+        Action::UnitsChosen,
+    );
+    let title_box = tag("input", "")
+        .set("type", "text")
+        .set("id", "title")
+        .set("placeholder", &title.placeholder)
+        .set("autocomplete", "off")
+        .set("enterkeyhint", "done")
+        .value(&title.text)
+        .hand(input(context.send, Deed::Type(Spot::Title)));
+    let undo = tag("button", "quiet")
+        .set("type", "button")
+        .flag("disabled", !context.page.can_undo())
+        .text(words::UNDO)
+        .hand(click(context.send, Deed::Act(Action::Undone)));
+    tag("header", "head")
+        .with(text("h1", "name", words::NAME))
+        .with(
+            tag("div", "units")
+                .with(view_chips(context, "units", words::UNITS, false, units))
+                .html(),
+        )
+        .with(
+            tag("div", "title")
+                .with(
+                    tag("label", "aside")
+                        .set("for", "title")
+                        .text(title.label)
+                        .html(),
+                )
+                .with(title_box.html())
+                .with(undo.html())
+                .html(),
+        )
+        .with(view_example(context, desk))
+        .with(
+            tag("div", "tidings")
+                .set("role", "status")
+                .with(view_tidings(context, desk))
+                .html(),
+        )
+        .html()
 }
 
 fn view_example(context: &Context, desk: &Desk) -> Html {
     if !desk.is_example() {
-        return Html::default();
+        return nothing();
     }
-    let send = context.send.clone();
-    let start = Callback::from(move |_| send.emit(DeskAction::Empty(new_id())));
-    html! {
-        <p class="note-line">
-            { words::EXAMPLE }{ " " }
-            <button type="button" class="link" onclick={start}>{ words::START_EMPTY }</button>
-        </p>
-    }
+    tag("p", "note-line")
+        .text(words::EXAMPLE)
+        .text(" ")
+        .with(view_link(
+            context,
+            words::START_EMPTY,
+            Deed::NewJob(DeskAction::Empty),
+        ))
+        .html()
 }
 
 fn view_tidings(context: &Context, desk: &Desk) -> Html {
-    let deleted = matches!(desk.tidings, Some(pourcard::app::desk::Tidings::Deleted(_)));
-    html! {
-        <div role="status" class="tidings">
-            if let Some(tidings) = &desk.tidings {
-                <p class="note-line">
-                    { words::tidings(tidings) }{ " " }
-                    if deleted {
-                        <button type="button" class="link" onclick={context.on_desk(DeskAction::Undeleted)}>
-                            { words::UNDO }
-                        </button>
-                        { " " }
-                    }
-                    <button type="button" class="link" onclick={context.on_desk(DeskAction::Noticed)}>
-                        { words::CLOSE }
-                    </button>
-                </p>
-            }
-        </div>
+    let Some(tidings) = &desk.tidings else {
+        return nothing();
+    };
+    let mut line = tag("p", "note-line")
+        .text(&words::tidings(tidings))
+        .text(" ");
+    if matches!(tidings, Tidings::Deleted(_)) {
+        line = line.with(view_link(
+            context,
+            words::UNDO,
+            Deed::Desk(DeskAction::Undeleted),
+        ));
     }
+    line.with(view_link(
+        context,
+        words::CLOSE,
+        Deed::Desk(DeskAction::Noticed),
+    ))
+    .html()
 }
 
 /// The loops, and another.
 pub fn view_loops(context: &Context) -> Html {
     let model = &context.page.model;
-    let several = model.loops.len() > 1;
-    html! {
-        <nav class="loops" aria-label={words::LOOPS}>
-            { for model.loops.iter().enumerate().map(|(i, lp)| {
-                let current = i == model.selected;
-                let name = lp.name.trim();
-                let name = if name.is_empty() { words::loop_name(i) } else { name.to_owned() };
-                html! {
-                    <button type="button" class="tab" aria-current={current.then_some("true")}
-                        onclick={context.on(Action::LoopChosen(i))} key={lp.id}>{ name }</button>
-                }
-            }) }
-            <button type="button" class="link" onclick={context.on(Action::LoopAdded)}>{ words::ADD_LOOP }</button>
-            if several {
-                <button type="button" class="link" onclick={context.on(Action::LoopRemoved)}>{ words::REMOVE_LOOP }</button>
-            }
-        </nav>
+    let mut nav = tag("nav", "loops").set("aria-label", words::LOOPS);
+    let mut tabs = Vec::new();
+    for (i, lp) in model.loops.iter().enumerate() {
+        let mut tab = tag("button", "tab")
+            .set("type", "button")
+            .key(&lp.id.to_string());
+        if i == model.selected {
+            tab = tab.set("aria-current", "true");
+        }
+        let tab = tab.text(&words::loop_title(&lp.name, i));
+        tabs.push(
+            tab.hand(click(context.send, Deed::Act(Action::LoopChosen(i))))
+                .html(),
+        );
     }
+    nav = nav.each(tabs).with(view_link(
+        context,
+        words::ADD_LOOP,
+        Deed::Act(Action::LoopAdded),
+    ));
+    if model.loops.len() > 1 {
+        nav = nav.with(view_link(
+            context,
+            words::REMOVE_LOOP,
+            Deed::Act(Action::LoopRemoved),
+        ));
+    }
+    nav.html()
 }

@@ -4,42 +4,62 @@ use pourcard::app::{
     desk::{Desk, DeskAction, Kept},
     draft, words,
 };
-use web_sys::HtmlInputElement;
-use yew::{Callback, Event, Html, TargetCast, html};
+use yew::Html;
 
-use super::{Context, keeping::new_id};
-use crate::browser;
+use super::{
+    Context,
+    field::view_more,
+    hand::{Deed, change, click},
+    head::{view_button, view_link},
+    tag::{nothing, tag, text},
+};
 
 /// The fold's inside.
-pub fn view_jobs(context: &Context, desk: &Desk) -> Html {
-    let send = |make: fn(String) -> DeskAction| {
-        let send = context.send.clone();
-        Callback::from(move |_| send.emit(make(new_id())))
-    };
-    html! {
-        <>
-            <p class="hint">{ words::KEPT_HERE }</p>
-            <p class="buttons">
-                <button type="button" class="plain-button" onclick={send(DeskAction::Empty)}>{ words::START_EMPTY }</button>
-                <button type="button" class="plain-button" onclick={send(DeskAction::Example)}>{ words::SHOW_EXAMPLE }</button>
-                <button type="button" class="plain-button" onclick={send(DeskAction::Duplicated)}>{ words::DUPLICATE_JOB }</button>
-                { view_delete(context, &desk.open) }
-            </p>
-            if !desk.kept.is_empty() {
-                <ul class="jobs">{ for desk.kept.iter().map(|kept| view_kept(context, kept)) }</ul>
-            }
-            <p class="buttons">
-                { view_export(context) }
-                <label class="plain-button file">
-                    <input type="file" multiple=true accept=".json,application/json" onchange={imported(context)} />
-                    { words::IMPORT }
-                </label>
-            </p>
-            if !context.page.draft.is_whole() {
-                <p class="hint" id="export-why">{ words::EXPORT_WHY }</p>
-            }
-        </>
-    }
+pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
+    let button = |words: &str, deed: Deed| view_button(context, "plain-button", words, deed);
+    let kept = desk
+        .kept
+        .iter()
+        .map(|kept| view_kept(context, kept))
+        .collect();
+    let file = tag("input", "")
+        .set("type", "file")
+        .set("multiple", "")
+        .set("accept", ".json,application/json")
+        .hand(change(context.send, Deed::Import));
+    let made = draft::file(&context.page.draft);
+    vec![
+        text("p", "hint", words::KEPT_HERE),
+        tag("p", "buttons")
+            .with(button(words::START_EMPTY, Deed::NewJob(DeskAction::Empty)))
+            .with(button(
+                words::SHOW_EXAMPLE,
+                Deed::NewJob(DeskAction::Example),
+            ))
+            .with(button(
+                words::DUPLICATE_JOB,
+                Deed::NewJob(DeskAction::Duplicated),
+            ))
+            .with(button(words::DELETE_JOB, Deed::Delete(desk.open.clone())))
+            .html(),
+        tag("ul", "jobs").each(kept).html(),
+        tag("p", "buttons")
+            .with(view_export(context, made.as_deref()))
+            .with(
+                tag("label", "plain-button file")
+                    .with(file.html())
+                    .text(words::IMPORT)
+                    .html(),
+            )
+            .html(),
+        match made {
+            Some(_) => nothing(),
+            None => tag("p", "hint")
+                .set("id", "export-why")
+                .text(words::EXPORT_WHY)
+                .html(),
+        },
+    ]
 }
 
 fn view_kept(context: &Context, kept: &Kept) -> Html {
@@ -47,62 +67,45 @@ fn view_kept(context: &Context, kept: &Kept) -> Html {
         Ok(title) => words::job_title(title),
         Err(error) => [words::UNREADABLE, words::record_error(*error)].concat(),
     };
-    let readable = kept.title.is_ok();
-    let name = ["pourcard-", &kept.id, ".txt"].concat();
-    let record = kept.record.clone();
-    let save = Callback::from(move |_| {
-        // Denied: the record stays where it is.
-        let _ = browser::file::save(&name, "text/plain", &record);
-    });
-    html! {
-        <li key={kept.id.clone()}>
-            <span class="job-title">{ title.clone() }</span>
-            if readable {
-                <button type="button" class="link" onclick={context.on_desk(DeskAction::Opened(kept.id.clone()))}>
-                    { words::OPEN }<span class="aside">{ [" ", &title].concat() }</span>
-                </button>
-            } else {
-                <button type="button" class="link" onclick={save}>{ words::SAVE_RECORD }</button>
+    let of = [" ", &title].concat();
+    let named = |words: &str, deed: Deed| {
+        tag("button", "link")
+            .set("type", "button")
+            .text(words)
+            .with(view_more(&of))
+            .hand(click(context.send, deed))
+            .html()
+    };
+    tag("li", "")
+        .key(&kept.id)
+        .with(text("span", "job-title", &title))
+        .with(match kept.title {
+            Ok(_) => named(words::OPEN, Deed::Desk(DeskAction::Opened(kept.id.clone()))),
+            Err(_) => {
+                let text = kept.record.to_string();
+                view_link(
+                    context,
+                    words::SAVE_RECORD,
+                    Deed::Save(words::RECORD_NAME, text),
+                )
             }
-            { view_delete(context, &kept.id) }
-        </li>
-    }
+        })
+        .with(named(words::DELETE, Deed::Delete(kept.id.clone())))
+        .html()
 }
 
-fn view_delete(context: &Context, id: &str) -> Html {
-    let (send, id) = (context.send.clone(), id.to_owned());
-    let delete = Callback::from(move |_| send.emit(DeskAction::Deleted(id.clone(), new_id())));
-    html! { <button type="button" class="plain-button" onclick={delete}>{ words::DELETE }</button> }
-}
-
-fn view_export(context: &Context) -> Html {
-    let made = context.page.draft.clone();
-    let whole = made.is_whole();
-    let export = Callback::from(move |_| {
-        if let Some(text) = draft::file(&made) {
-            // Denied: nothing is lost, the job is still here.
-            let _ = browser::file::save(words::FILE_NAME, "application/json", &text);
+fn view_export(context: &Context, made: Option<&str>) -> Html {
+    let button = tag("button", "plain-button")
+        .set("type", "button")
+        .text(words::EXPORT);
+    match made {
+        None => button
+            .set("disabled", "")
+            .set("aria-describedby", "export-why")
+            .html(),
+        Some(text) => {
+            let save = Deed::Save(words::FILE_NAME, text.to_owned());
+            button.hand(click(context.send, save)).html()
         }
-    });
-    html! {
-        <button type="button" class="plain-button" disabled={!whole} onclick={export}
-            aria-describedby={(!whole).then_some("export-why")}>{ words::EXPORT }</button>
     }
-}
-
-fn imported(context: &Context) -> Callback<Event> {
-    let send = context.send.clone();
-    Callback::from(move |event: Event| {
-        let Some(input) = event.target_dyn_into::<HtmlInputElement>() else {
-            return;
-        };
-        let send = send.clone();
-        wasm_bindgen_futures::spawn_local(async move {
-            let files = browser::file::open(&input).await;
-            if !files.is_empty() {
-                let named = files.into_iter().map(|f| (f.name, f.text, new_id()));
-                send.emit(DeskAction::Imported(named.collect()));
-            }
-        });
-    })
 }

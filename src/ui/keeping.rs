@@ -1,9 +1,8 @@
 //! Keeping the desk on the device: read once at the start, and every difference written as it happens.
 
-use std::{cell::RefCell, collections::BTreeMap, rc::Rc};
+use std::rc::Rc;
 
-use pourcard::app::desk::{Desk, DeskAction};
-use yew::{Callback, hook, use_effect_with, use_mut_ref};
+use pourcard::app::desk::Desk;
 
 use crate::browser::{address, storage};
 
@@ -34,30 +33,35 @@ pub fn new_id() -> String {
     .concat()
 }
 
-/// Writes what changed since the last drawing. Where the device refuses, the user is told once.
-#[hook]
-pub fn use_keeping(desk: &Desk, send: &Callback<DeskAction>) {
-    let written: Rc<RefCell<Option<BTreeMap<String, Rc<str>>>>> = use_mut_ref(|| None);
-    let refused = use_mut_ref(|| false);
-    let send = send.clone();
-    use_effect_with(desk.clone(), move |desk| {
-        let now: BTreeMap<String, Rc<str>> = desk.records().into_iter().collect();
-        let before = written.borrow_mut().replace(now.clone());
+/// What is written on the device.
+pub struct Keeping {
+    written: Vec<(String, Rc<str>)>,
+    refused: bool,
+}
+
+impl Keeping {
+    /// As the desk was left.
+    pub fn new(desk: &Desk) -> Self {
+        Self {
+            written: desk.records(),
+            refused: false,
+        }
+    }
+
+    /// Writes what changed; `false` the first time the device refuses.
+    pub fn keep(&mut self, desk: &Desk) -> bool {
+        let now = desk.records();
         let mut kept = true;
-        if let Some(before) = before {
-            for (id, record) in now
-                .iter()
-                .filter(|(id, record)| before.get(*id) != Some(record))
-            {
-                kept &= storage::write(&[JOB, id].concat(), record).is_some();
-            }
-            for id in before.keys().filter(|id| !now.contains_key(*id)) {
+        for (id, record) in now.iter().filter(|entry| !self.written.contains(entry)) {
+            kept &= storage::write(&[JOB, id].concat(), record).is_some();
+        }
+        for (id, _) in &self.written {
+            if now.iter().all(|(other, _)| other != id) {
                 kept &= storage::remove(&[JOB, id].concat()).is_some();
             }
-            kept &= storage::write(OPEN, &desk.open).is_some();
         }
-        if !kept && !refused.replace(true) {
-            send.emit(DeskAction::NotKept);
-        }
-    });
+        kept &= storage::write(OPEN, &desk.open).is_some();
+        self.written = now;
+        kept || std::mem::replace(&mut self.refused, true)
+    }
 }

@@ -1,106 +1,130 @@
 //! The margins: three figures, the strip, the table.
 
 use pourcard::app::{
-    view::{Margins, Strip, StripBar, StripMark, Tile},
+    view::{Margins, Row, Strip, StripBar, Tile},
     words,
 };
-use yew::{Html, classes, html};
+use yew::Html;
+
+use super::{
+    column::{label, path},
+    tag::{nothing, several, tag, text},
+};
 
 /// All of them.
 pub fn view_margins(margins: &Margins) -> Html {
-    html! {
-        <section class="margins" aria-labelledby="margins-title">
-            <h3 id="margins-title" class="aside">{ words::MARGINS }</h3>
-            <div class="tiles">{ for margins.tiles.iter().map(view_tile) }</div>
-            if let Some(strip) = &margins.strip {
-                { view_strip(strip) }
-            }
-            <details class="all-margins">
-                <summary>{ words::ALL_MARGINS }</summary>
-                <table>
-                    <thead>
-                        <tr><td></td><th scope="col">{ words::NOW }</th><th scope="col">{ words::AFTER }</th></tr>
-                    </thead>
-                    <tbody>
-                        { for margins.rows.iter().map(|row| html! {
-                            <tr>
-                                <th scope="row">{ row.name.clone() }</th>
-                                <td>{ row.before.clone() }</td>
-                                <td>{ row.after.clone() }</td>
-                            </tr>
-                        }) }
-                    </tbody>
-                </table>
-            </details>
-        </section>
-    }
+    let tiles = margins.tiles.iter().map(view_tile).collect();
+    tag("section", "margins")
+        .set("aria-labelledby", "margins-title")
+        .with(
+            tag("h3", "aside")
+                .set("id", "margins-title")
+                .text(words::MARGINS)
+                .html(),
+        )
+        .with(tag("div", "tiles").each(tiles).html())
+        .with(margins.strip.as_ref().map_or(nothing(), view_strip))
+        .with(view_table(&margins.rows))
+        .html()
 }
 
 fn view_tile(tile: &Tile) -> Html {
-    html! {
-        <div class={classes!("tile", tile.bad.then_some("bad"))}>
-            <p class="figure">{ tile.figure.clone() }</p>
-            <p class="note">{ tile.note.clone() }</p>
-            if let Some(before) = &tile.before {
-                <p class="was">{ [words::NOW, " ", before].concat() }</p>
-            }
-        </div>
+    tag("div", if tile.bad { "tile bad" } else { "tile" })
+        .with(text("p", "figure", &tile.figure))
+        .with(text("p", "note", &tile.note))
+        .with(match &tile.before {
+            Some(before) => text("p", "was", &[words::NOW, " ", before].concat()),
+            None => nothing(),
+        })
+        .html()
+}
+
+fn view_table(rows: &[Row]) -> Html {
+    let head = |words: &str| tag("th", "").set("scope", "col").text(words).html();
+    let mut lines = vec![
+        tag("tr", "")
+            .with(tag("td", "").html())
+            .with(head(words::NOW))
+            .with(head(words::AFTER))
+            .html(),
+    ];
+    for row in rows {
+        lines.push(
+            tag("tr", "")
+                .with(tag("th", "").set("scope", "row").text(&row.name).html())
+                .with(text("td", "", &row.before))
+                .with(text("td", "", &row.after))
+                .html(),
+        );
     }
+    tag("details", "all-margins")
+        .with(text("summary", "", words::ALL_MARGINS))
+        .with(
+            tag("table", "")
+                .with(tag("tbody", "").each(lines).html())
+                .html(),
+        )
+        .html()
 }
 
 /// Width of the drawing that stands for the whole span, and where it begins.
 const LEFT: i32 = 8;
-const WIDTH: i32 = 484;
+const WIDTH: i32 = 344;
 
-fn x(at: i32) -> String {
-    (LEFT + at * WIDTH / 1000).to_string()
+fn x(at: i32) -> i32 {
+    LEFT + at * WIDTH / 1000
 }
 
 fn view_strip(strip: &Strip) -> Html {
-    let words: Vec<String> = strip
-        .bars
-        .iter()
-        .map(|bar| [bar.name, " ", &bar.low, " \u{2026} ", &bar.high].concat())
-        .chain(strip.marks.iter().map(|mark| mark.text.clone()))
-        .collect();
-    let height = 26 * strip.bars.len() as i32;
-    let label = [words::STRIP, ": ", &words.join(", ")].concat();
-    html! {
-        <figure class="strip">
-            <figcaption>{ words::STRIP }</figcaption>
-            <svg viewBox={["0 0 500 ", &(height + 40).to_string()].concat()} role="img" aria-label={label}>
-                { for strip.bars.iter().zip(0..).map(|(bar, i)| view_bar(bar, 6 + 26 * i, i + 1 == strip.bars.len() as i32)) }
-                { for strip.marks.iter().map(|mark| view_strip_mark(mark, height)) }
-            </svg>
-        </figure>
+    let mut words = [words::STRIP, ":"].concat();
+    let mut parts = Vec::new();
+    let last = strip.bars.len() - 1;
+    for (i, bar) in strip.bars.iter().enumerate() {
+        words.push_str(&[" ", bar.name, " ", &bar.low, " \u{2026} ", &bar.high, ","].concat());
+        parts.push(view_bar(bar, 6 + 26 * i as i32, i == last));
     }
+    let height = 26 * strip.bars.len() as i32;
+    for mark in &strip.marks {
+        words.push_str(&[" ", &mark.text, ","].concat());
+        let at = x(mark.at);
+        parts.push(path("strip-mark", &[("M", at), (" 0V", height + 14)]));
+        let class = if mark.low {
+            "strip-label low"
+        } else {
+            "strip-label"
+        };
+        parts.push(label(class, at, height + 32, &mark.text));
+    }
+    let drawing = tag("svg", "")
+        .set(
+            "viewBox",
+            &["0 0 360 ", &(height + 40).to_string()].concat(),
+        )
+        .set("role", "img")
+        .set("aria-label", words.trim_end_matches(','));
+    tag("figure", "strip")
+        .with(text("figcaption", "", words::STRIP))
+        .with(drawing.each(parts).html())
+        .html()
 }
 
 fn view_bar(bar: &StripBar, y: i32, last: bool) -> Html {
-    let width = (bar.to - bar.from) * WIDTH / 1000;
-    let inside = LEFT + bar.from * WIDTH / 1000;
-    html! {
-        <>
-            <rect class={classes!("span", last.then_some("after"))} x={x(bar.from)} y={y.to_string()}
-                width={width.to_string()} height="20" />
-            <text class="span-end" x={(inside + 6).to_string()} y={(y + 15).to_string()}>{ bar.low.clone() }</text>
-            <text class="span-name" x={(inside + width / 2).to_string()} y={(y + 15).to_string()}>{ bar.name }</text>
-            <text class="span-end high" x={(inside + width - 6).to_string()} y={(y + 15).to_string()}>{ bar.high.clone() }</text>
-        </>
-    }
-}
-
-fn view_strip_mark(mark: &StripMark, height: i32) -> Html {
-    let at = x(mark.at);
-    let class = if mark.low {
-        "strip-label low"
-    } else {
-        "strip-label"
-    };
-    html! {
-        <>
-            <path class="strip-mark" d={["M", &at, " 0V", &(height + 14).to_string()].concat()} />
-            <text {class} x={at} y={(height + 32).to_string()}>{ mark.text.clone() }</text>
-        </>
-    }
+    let (from, to) = (x(bar.from), x(bar.to));
+    let class = if last { "span after" } else { "span" };
+    several(vec![
+        path(
+            class,
+            &[
+                ("M", from),
+                (" ", y),
+                ("H", to),
+                ("v", 20),
+                ("H", from),
+                ("v", -20),
+            ],
+        ),
+        label("span-end", from + 6, y + 15, &bar.low),
+        label("span-name", (from + to) / 2, y + 15, bar.name),
+        label("span-end high", to - 6, y + 15, &bar.high),
+    ])
 }

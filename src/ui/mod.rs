@@ -1,13 +1,15 @@
 //! Yew components. They draw what the layer below made ready, and compute nothing.
 //!
-//! One reducer at the root over [`pourcard::app::desk::Desk`]; everything below is a plain `fn view_x(…) -> Html`
-//! that is given the page and a way to send what the user did. Absent on purpose: numbers, words, decisions.
+//! One component at the root over [`pourcard::app::desk::Desk`], whose messages are the desk's actions; everything
+//! below is a plain `fn view_x(…) -> Html` that is given the page and a way to send what the user did. A struct, not
+//! a function with hooks: each hook is a few kB of its own, and there is nothing here to share. Absent on purpose: numbers, words, decisions.
 
 mod card;
 mod choice;
 mod column;
 mod field;
 mod folds;
+mod hand;
 mod head;
 mod jobs;
 mod keeping;
@@ -15,111 +17,120 @@ mod margin;
 mod pattern;
 mod questions;
 mod shelf;
-
-use std::rc::Rc;
+mod tag;
 
 use gloo::timers::callback::Timeout;
 use pourcard::app::{
-    action::Action,
     desk::{Desk, DeskAction},
     page::Page as PageState,
     view, words,
 };
-use yew::{
-    Callback, Html, Reducible, UseReducerHandle, component, html, use_effect_with, use_memo,
-    use_reducer_eq, use_state,
-};
+use yew::{Component, Context as Scope, Html};
+
+use hand::Send;
+use tag::{several, tag, text};
 
 /// How long an answer rests before it is spoken, milliseconds: long enough for a number to be typed.
 const SPOKEN_AFTER_MS: u32 = 1200;
 
-/// The desk behind the page.
-#[derive(Debug, Clone, PartialEq)]
-struct State(Desk);
-
-impl Reducible for State {
-    type Action = DeskAction;
-
-    fn reduce(self: Rc<Self>, action: DeskAction) -> Rc<Self> {
-        Rc::new(Self(self.0.act(action)))
-    }
-}
-
-/// What every part of the page is given.
-#[derive(Clone)]
-struct Context {
-    page: PageState,
-    send: Callback<DeskAction>,
-}
-
-impl Context {
-    /// Sends what a user did on the page.
-    fn act(&self, action: Action) {
-        self.send.emit(DeskAction::On(action));
-    }
-
-    /// A callback that sends the same action each time, whatever the event.
-    fn on<E: 'static>(&self, action: Action) -> Callback<E> {
-        self.on_desk(DeskAction::On(action))
-    }
-
-    /// The same for the desk.
-    fn on_desk<E: 'static>(&self, action: DeskAction) -> Callback<E> {
-        let send = self.send.clone();
-        Callback::from(move |_| send.emit(action.clone()))
-    }
+/// What happens to the page.
+pub enum Message {
+    /// Something a user did.
+    Did(DeskAction),
+    /// An answer has rested.
+    Rested,
 }
 
 /// The root component.
-#[component]
-pub fn Page() -> Html {
-    let state: UseReducerHandle<State> = use_reducer_eq(|| State(keeping::desk()));
-    let send = {
-        let dispatcher = state.dispatcher();
-        Callback::from(move |action| dispatcher.dispatch(action))
-    };
-    keeping::use_keeping(&state.0, &send);
-    let context = Context {
-        page: state.0.page.clone(),
-        send,
-    };
-    let card = use_memo(state.0.page.clone(), view::card);
-    let spoken = use_spoken(view::spoken(&card));
-    html! {
-        <>
-            { pattern::view_patterns() }
-            { head::view_head(&context, &state.0) }
-            <main>
-                <div class="asked">
-                    { head::view_loops(&context) }
-                    { questions::view_questions(&context) }
-                    { folds::view_folds(&context, &state.0) }
-                </div>
-                { card::view_card(&context, &card) }
-            </main>
-            <a class="bar" href="#card" data-standing={card::standing_code(&card)}>
-                <span class="bar-line">{ view::line(&card) }</span>
-                <span class="bar-go">{ words::TO_CARD }</span>
-            </a>
-            <p class="aside" role="status" aria-live="polite">{ (*spoken).clone() }</p>
-        </>
+pub struct Page {
+    desk: Desk,
+    send: Send,
+    keeping: keeping::Keeping,
+    /// The answer in one line, as it stands.
+    line: String,
+    /// The same as a screen reader last heard it; empty on arrival.
+    spoken: String,
+    resting: Option<Timeout>,
+}
+
+/// What every part of the page is given.
+struct Context<'a> {
+    page: &'a PageState,
+    send: &'a Send,
+}
+
+impl Component for Page {
+    type Message = Message;
+    type Properties = ();
+
+    fn create(scope: &Scope<Self>) -> Self {
+        let desk = keeping::desk();
+        Self {
+            line: view::spoken(&view::card(&desk.page)),
+            keeping: keeping::Keeping::new(&desk),
+            send: scope.link().callback(Message::Did),
+            spoken: String::new(),
+            resting: None,
+            desk,
+        }
+    }
+
+    fn update(&mut self, scope: &Scope<Self>, message: Message) -> bool {
+        match message {
+            Message::Rested => self.spoken.clone_from(&self.line),
+            Message::Did(action) => {
+                self.desk = self.desk.act(action);
+                if !self.keeping.keep(&self.desk) {
+                    self.desk = self.desk.act(DeskAction::NotKept);
+                }
+                self.let_rest(scope);
+            }
+        }
+        true
+    }
+
+    fn view(&self, _scope: &Scope<Self>) -> Html {
+        let context = Context {
+            page: &self.desk.page,
+            send: &self.send,
+        };
+        let card = view::card(context.page);
+        let asked = tag("div", "asked")
+            .with(head::view_loops(&context))
+            .with(questions::view_questions(&context))
+            .with(folds::view_folds(&context, &self.desk));
+        let bar = tag("a", "bar")
+            .set("href", "#card")
+            .set("data-standing", card::standing_code(&card))
+            .with(text("span", "bar-line", &view::line(&card)))
+            .with(text("span", "bar-go", words::TO_CARD));
+        several(vec![
+            pattern::view_patterns(),
+            head::view_head(&context, &self.desk),
+            tag("main", "")
+                .with(asked.html())
+                .with(card::view_card(&context, &card))
+                .html(),
+            bar.html(),
+            tag("p", "aside")
+                .set("role", "status")
+                .set("aria-live", "polite")
+                .text(&self.spoken)
+                .html(),
+        ])
     }
 }
 
-/// The answer as a screen reader is to hear it: only once it has rested, and not at all on arrival.
-#[yew::hook]
-fn use_spoken(line: String) -> Rc<String> {
-    let spoken = use_state(|| Rc::new(String::new()));
-    let arrived = use_state(|| line.clone());
-    {
-        let spoken = spoken.clone();
-        use_effect_with(line, move |line| {
-            let line = line.clone();
-            let quiet = **spoken == line || (spoken.is_empty() && *arrived == line);
-            let timeout =
-                (!quiet).then(|| Timeout::new(SPOKEN_AFTER_MS, move || spoken.set(Rc::new(line))));
-            move || drop(timeout)
-        });
+impl Page {
+    /// Speaks a new answer once it has rested; a newer one starts the rest anew.
+    fn let_rest(&mut self, scope: &Scope<Self>) {
+        let line = view::spoken(&view::card(&self.desk.page));
+        if line != self.line {
+            self.line = line;
+            let link = scope.link().clone();
+            self.resting = Some(Timeout::new(SPOKEN_AFTER_MS, move || {
+                link.send_message(Message::Rested)
+            }));
+        }
     }
-    (*spoken).clone()
 }

@@ -1,156 +1,132 @@
 //! The four questions.
 
 use pourcard::app::{
-    action::Pick,
+    action::{Action, Pick},
     choice::{AimBy, Choice, GlycolName, ReadingBy, Side},
     field::Field,
     model::Spot,
     page, words,
 };
-use yew::{Html, html};
+use yew::Html;
 
 use super::{
     Context,
-    choice::{Chips, view_chips},
+    choice::{chips, view_chips},
     field::{Size, view_row, view_spot},
     shelf::view_shelf,
+    tag::{nothing, several, tag, text},
 };
 
 /// A question under its heading.
-fn view_question(id: &'static str, heading: &'static str, inside: Html) -> Html {
-    html! {
-        <section class="question" aria-labelledby={id}>
-            <h2 {id}>{ heading }</h2>
-            { inside }
-        </section>
-    }
+fn view_question(id: &'static str, heading: &str, inside: Vec<Html>) -> Html {
+    tag("section", "question")
+        .set("aria-labelledby", id)
+        .with(tag("h2", "").set("id", id).text(heading).html())
+        .each(inside)
+        .html()
 }
 
 /// All four.
 pub fn view_questions(context: &Context) -> Html {
-    html! {
-        <>
-            { view_question("ask-holds", words::ASK_HOLDS, view_holds(context)) }
-            { view_question("ask-now", words::ASK_NOW, view_now(context)) }
-            { view_question("ask-aim", words::ASK_AIM, view_aim(context)) }
-            { view_question("ask-shelf", words::ASK_SHELF, view_shelf(context)) }
-        </>
+    several(vec![
+        view_question("ask-holds", words::ASK_HOLDS, view_holds(context)),
+        view_question("ask-now", words::ASK_NOW, view_now(context)),
+        view_question("ask-aim", words::ASK_AIM, view_aim(context)),
+        view_question("ask-shelf", words::ASK_SHELF, view_shelf(context)),
+    ])
+}
+
+/// A row of fields, the first of them big.
+fn view_lead(context: &Context, fields: &[Field]) -> Html {
+    let mut row = Vec::new();
+    for (i, field) in fields.iter().enumerate() {
+        let size = if i == 0 { Size::Big } else { Size::Small };
+        row.push(view_spot(context, Spot::Loop(*field), size));
     }
+    view_row("row lead", row)
 }
 
-fn big(context: &Context, field: Field) -> Html {
-    view_spot(context, Spot::Loop(field), Size::Big)
+/// A row with one field of the lesser kind.
+fn view_small(context: &Context, field: Field) -> Html {
+    view_row(
+        "row",
+        vec![view_spot(context, Spot::Loop(field), Size::Small)],
+    )
 }
 
-fn small(context: &Context, field: Field) -> Html {
-    view_spot(context, Spot::Loop(field), Size::Small)
+fn view_holds(context: &Context) -> Vec<Html> {
+    vec![
+        view_lead(context, &[Field::Volume, Field::VolumeSpread]),
+        view_small(context, Field::Missing),
+    ]
 }
 
-fn view_holds(context: &Context) -> Html {
-    html! {
-        <>
-            { view_row("lead", vec![big(context, Field::Volume), small(context, Field::VolumeSpread)]) }
-            { view_row("", vec![small(context, Field::Missing)]) }
-        </>
-    }
-}
-
-fn view_now(context: &Context) -> Html {
+fn view_now(context: &Context) -> Vec<Html> {
     let lp = context.page.model.current();
-    let glycol = Chips {
-        name: "glycol",
-        legend: words::GLYCOL,
-        seen: true,
-        options: GlycolName::ALL,
-        chosen: Some(lp.glycol),
-    };
-    let reading = Chips {
-        name: "reading",
-        legend: words::READING,
-        seen: true,
-        options: ReadingBy::ALL,
-        chosen: Some(lp.reading),
-    };
-    html! {
-        <>
-            { view_chips(context, &reading, Pick::Reading) }
-            { view_reading(context, lp.reading) }
-            { view_chips(context, &glycol, Pick::Glycol) }
-        </>
-    }
+    let reading = |list| chips(list, Some(lp.reading), |c| Action::Chosen(Pick::Reading(c)));
+    let rarer = reading(ReadingBy::RARER);
+    let glycol = chips(GlycolName::ALL, Some(lp.glycol), |c| {
+        Action::Chosen(Pick::Glycol(c))
+    });
+    let others = tag("details", "rarer")
+        .flag("open", rarer.iter().any(|chip| chip.2))
+        .with(text("summary", "", words::MORE_READINGS))
+        .with(view_chips(
+            context,
+            "reading",
+            words::MORE_READINGS,
+            false,
+            rarer,
+        ));
+    vec![
+        view_chips(
+            context,
+            "reading",
+            words::READING,
+            false,
+            reading(ReadingBy::USUAL),
+        ),
+        others.html(),
+        view_reading(context, lp.reading),
+        view_side(context),
+        view_chips(context, "glycol", words::GLYCOL, true, glycol),
+    ]
 }
 
 fn view_reading(context: &Context, by: ReadingBy) -> Html {
-    let value = page::reading(by);
-    let spread = page::spread(by);
+    let (value, spread) = (page::reading(by), page::spread(by));
     match by {
-        ReadingBy::Percent => view_row("lead", vec![big(context, value), small(context, spread)]),
-        ReadingBy::Frost => html! {
-            <>
-                { view_row("lead", vec![big(context, value), small(context, spread)]) }
-                { view_side(context) }
-            </>
-        },
+        ReadingBy::Percent | ReadingBy::Frost => view_lead(context, &[value, spread]),
         ReadingBy::Gravity | ReadingBy::Index | ReadingBy::Brix => {
-            let sample = small(context, Field::SampleAt);
-            view_row(
-                "lead",
-                vec![big(context, value), sample, small(context, spread)],
-            )
+            view_lead(context, &[value, Field::SampleAt, spread])
         }
-        ReadingBy::Flushed => view_row(
-            "lead",
-            vec![
-                big(context, Field::LeftBehind),
-                small(context, Field::LeftPercent),
-            ],
-        ),
-        ReadingBy::Water | ReadingBy::Unknown | ReadingBy::Empty => Html::default(),
+        ReadingBy::Flushed => view_lead(context, &[Field::LeftBehind, Field::LeftPercent]),
+        ReadingBy::Water | ReadingBy::Unknown | ReadingBy::Empty => nothing(),
     }
 }
 
 /// Which side of the turning point: asked only where it is needed, or was answered.
 fn view_side(context: &Context) -> Html {
     let lp = context.page.model.current();
-    if lp.side.is_none() && !page::asks_side(&context.page) {
-        return Html::default();
+    let asked = lp.side.is_some() || page::asks_side(context.page);
+    if lp.reading != ReadingBy::Frost || !asked {
+        return nothing();
     }
-    let side = Chips {
-        name: "side",
-        legend: words::SIDE,
-        seen: true,
-        options: Side::ALL,
-        chosen: lp.side,
-    };
-    view_chips(context, &side, Pick::Side)
+    let side = chips(Side::ALL, lp.side, |c| Action::Chosen(Pick::Side(c)));
+    view_chips(context, "side", words::SIDE, true, side)
 }
 
-fn view_aim(context: &Context) -> Html {
+fn view_aim(context: &Context) -> Vec<Html> {
     let lp = context.page.model.current();
-    let aim = Chips {
-        name: "aim",
-        legend: words::AIM,
-        seen: false,
-        options: AimBy::ALL,
-        chosen: Some(lp.aim),
-    };
-    let fields = match lp.aim {
-        AimBy::Night => view_row(
-            "lead",
-            vec![big(context, Field::Coldest), small(context, Field::Spare)],
-        ),
-        AimBy::Percent => html! {
-            <>
-                { view_row("lead", vec![big(context, Field::AimPercent), small(context, Field::Within)]) }
-                { view_row("", vec![small(context, Field::Coldest)]) }
-            </>
-        },
-        AimBy::Frost => html! {
-            <>
-                { view_row("lead", vec![big(context, Field::AimFrost)]) }
-                { view_row("", vec![small(context, Field::Coldest)]) }
-            </>
-        },
-    };
-    html! { <>{ view_chips(context, &aim, Pick::Aim) }{ fields }</> }
+    let aim = chips(AimBy::ALL, Some(lp.aim), |c| Action::Chosen(Pick::Aim(c)));
+    let mut list = vec![view_chips(context, "aim", words::AIM, false, aim)];
+    list.push(match lp.aim {
+        AimBy::Night => view_lead(context, &[Field::Coldest, Field::Spare]),
+        AimBy::Percent => view_lead(context, &[Field::AimPercent, Field::Within]),
+        AimBy::Frost => view_lead(context, &[Field::AimFrost]),
+    });
+    if lp.aim != AimBy::Night {
+        list.push(view_small(context, Field::Coldest));
+    }
+    list
 }

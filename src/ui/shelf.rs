@@ -4,85 +4,99 @@ use pourcard::app::{
     action::Action,
     choice::{Choice, GlycolName},
     model::{Spot, StockRow},
-    page, words,
+    page, view, words,
     words::Worded,
 };
-use web_sys::HtmlSelectElement;
-use yew::{Callback, Event, Html, TargetCast, classes, html};
+use yew::Html;
 
 use super::{
     Context,
-    field::{Size, view_spot},
+    field::{Size, view_more, view_select, view_spot},
+    hand::{Deed, change, click},
+    head::view_link,
     pattern::view_swatch,
+    tag::{nothing, tag, text},
 };
 
 /// The rows, and another.
-pub fn view_shelf(context: &Context) -> Html {
+pub fn view_shelf(context: &Context) -> Vec<Html> {
     let shelf = &context.page.model.shelf;
-    let none = shelf.iter().all(|row| !row.on);
-    let patterns = page::patterns(shelf);
-    html! {
-        <>
-            if none {
-                <p class="hint">{ words::SHELF_EMPTY }</p>
-            }
-            <ul class="shelf">
-                { for shelf.iter().zip(patterns).enumerate().map(|(i, (row, pattern))| view_stock(context, i, row, pattern)) }
-            </ul>
-            <button type="button" class="link" onclick={context.on(Action::StockAdded)}>{ words::ADD_STOCK }</button>
-        </>
+    let mut rows = Vec::new();
+    for (i, pattern) in page::patterns(shelf).into_iter().enumerate() {
+        rows.push(view_stock(context, i, &shelf[i], pattern));
     }
+    let none = shelf.iter().all(|row| !row.on);
+    vec![
+        if none {
+            text("p", "hint", words::SHELF_EMPTY)
+        } else {
+            nothing()
+        },
+        tag("ul", "shelf").each(rows).html(),
+        view_link(context, words::ADD_STOCK, Deed::Act(Action::StockAdded)),
+    ]
 }
 
 fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html {
-    html! {
-        <li class={classes!("stock", row.on.then_some("on"))}>
-            <label class="stock-tick">
-                <input type="checkbox" checked={row.on} onchange={context.on(Action::StockTicked(i))} />
-                { view_swatch(pattern) }
-                <span>{ row.name.clone() }</span>
-            </label>
-            if row.on {
-                <div class="stock-more">
-                    { view_spot(context, Spot::StockPercent(i), Size::Small) }
-                    { view_spot(context, Spot::StockHave(i), Size::Small) }
-                    <details class="stock-edit">
-                        <summary>{ words::STOCK_MORE }<span class="aside">{ [" ", &row.name].concat() }</span></summary>
-                        { view_spot(context, Spot::StockName(i), Size::Small) }
-                        if !row.is_water() {
-                            { view_glycol(context, i, row.glycol) }
-                        }
-                        <button type="button" class="link" onclick={context.on(Action::StockRemoved(i))}>
-                            { words::REMOVE }<span class="aside">{ [" ", &row.name].concat() }</span>
-                        </button>
-                    </details>
-                </div>
-            }
-        </li>
+    let tick = tag("input", "")
+        .set("type", "checkbox")
+        .checked(row.on)
+        .hand(change(context.send, Deed::Act(Action::StockTicked(i))));
+    let label = tag("label", "stock-tick")
+        .with(tick.html())
+        .with(view_swatch(pattern))
+        .with(text("span", "", &row.name));
+    let line = tag("li", if row.on { "stock on" } else { "stock" }).with(label.html());
+    if row.on {
+        line.with(view_more_of(context, i, row)).html()
+    } else {
+        line.html()
     }
+}
+
+/// Strength and what there is, in a few words; opened, to be changed.
+fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
+    let of = [" ", &row.name].concat();
+    let remove = tag("button", "link")
+        .set("type", "button")
+        .text(words::REMOVE)
+        .with(view_more(&of))
+        .hand(click(context.send, Deed::Act(Action::StockRemoved(i))));
+    tag("details", "stock-more")
+        .flag("open", row.added)
+        .with(
+            tag("summary", "")
+                .text(&view::stock_digest(row))
+                .with(view_more(&of))
+                .html(),
+        )
+        .with(view_spot(context, Spot::StockPercent(i), Size::Small))
+        .with(view_spot(context, Spot::StockHave(i), Size::Small))
+        .with(view_spot(context, Spot::StockName(i), Size::Small))
+        .with(if row.is_water() {
+            nothing()
+        } else {
+            view_glycol(context, i, row.glycol)
+        })
+        .with(remove.html())
+        .html()
 }
 
 fn view_glycol(context: &Context, i: usize, glycol: GlycolName) -> Html {
     let id = ["stock-glycol-", &i.to_string()].concat();
-    let context = context.clone();
-    let onchange = Callback::from(move |event: Event| {
-        let code = event
-            .target_dyn_into::<HtmlSelectElement>()
-            .map(|s| s.value());
-        if let Some(glycol) = code.and_then(|c| GlycolName::from_code(&c)) {
-            context.act(Action::StockGlycolChosen(i, glycol));
-        }
-    });
-    html! {
-        <div class="field small">
-            <label for={id.clone()}>{ words::STOCK_GLYCOL }</label>
-            <span class="entry">
-                <select {id} class="unit" ~value={glycol.code()} {onchange}>
-                    { for GlycolName::ALL.iter().map(|g| html! {
-                        <option value={g.code()} selected={*g == glycol}>{ g.words() }</option>
-                    }) }
-                </select>
-            </span>
-        </div>
-    }
+    let options: Vec<_> = GlycolName::ALL
+        .iter()
+        .map(|g| (g.code().to_owned(), g.words().to_owned()))
+        .collect();
+    let select = view_select(&id, "", glycol.code(), &options)
+        .hand(change(context.send, Deed::ChooseGlycol(i)));
+    tag("div", "field small")
+        .with(
+            tag("label", "")
+                .set("for", &id)
+                .text(words::STOCK_GLYCOL)
+                .html(),
+        )
+        .with(tag("span", "entry").with(select.html()).html())
+        .html()
 }

@@ -6,7 +6,7 @@ use serde_json::Value;
 
 /// The van as a file, with the values at some paths replaced; null removes the key.
 pub fn van(edits: &[(&str, Value)]) -> Value {
-    let mut file = serde_json::to_value(common::van()).unwrap();
+    let mut file = serde_json::from_str(&job::write(&common::van())).unwrap();
     for (path, value) in edits {
         set(&mut file, path, value.clone());
     }

@@ -87,7 +87,7 @@ fn the_file_is_refused() {
         &e(&[("/loops/0/volume/value", json!("8.4"))]),
         "wrong_type",
         "loops[0].volume.value",
-        &["8.4", "f64"],
+        &["8.4", "a number"],
     );
     refused(
         &e(&[("/loops/0/glycol", json!("glycerine"))]),

@@ -118,7 +118,8 @@ fn standard_atmosphere_and_the_kettle_on_it() {
 // Each refusal names what left the range.
 #[test]
 fn refusals_have_reasons() {
-    let said = |e: pourcard::engine::error::PropertyError| e.to_string();
+    let said =
+        |e: pourcard::engine::error::PropertyError| pourcard::job::message::property_words(&e);
     let cold = density(Glycol::Ethylene, percent(20.0), celsius(-20.0)).unwrap_err();
     assert!(
         said(cold).contains("below this mix's freezing point"),

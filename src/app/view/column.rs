@@ -22,6 +22,8 @@ pub struct Column {
     pub stood: Option<i32>,
     /// What the first draw takes: from, to, how much.
     pub drawn: Option<(i32, i32, String)>,
+    /// In several draws?
+    pub drawn_first: bool,
     /// The scale: where, and its figure where it has one.
     pub scale: Vec<(i32, Option<String>)>,
     /// The same in words.
@@ -124,7 +126,8 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
             .map(|hot| level(Place::Hot, hot, words::HOT)),
     );
     marks.extend(top.map(|top| level(Place::Top, top, words::TOP)));
-    let first = all_steps(solved).find(|s| s.what == Do::Draw);
+    let mut draws = all_steps(solved).filter(|s| s.what == Do::Draw);
+    let first = draws.next();
     let drawn = first
         .and_then(|s| s.litres)
         .map(|l| (y(held), y((held - l).max(0.0)), amount::pour(l, system)));
@@ -134,6 +137,7 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
         marks,
         stood: (held > 0.0).then(|| y(held)),
         drawn,
+        drawn_first: draws.next().is_some(),
         scale: scale(full, system, y),
     };
     column.spread_labels();

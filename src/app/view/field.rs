@@ -5,7 +5,7 @@ use crate::app::{
     choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
     draft::{self, DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
     field::{Entry, Field, Measure, Unit},
-    model::Spot,
+    model::{Spot, StockRow},
     number::{print, significant},
     page::{Page, spot_of},
     words::{self, Worded},
@@ -252,6 +252,20 @@ pub fn fold_digest(page: &Page) -> (String, String) {
         }
     };
     (tank, additive)
+}
+
+/// A stock in a few words: "50 % · 5 L there".
+pub fn stock_digest(row: &StockRow) -> String {
+    let percent = row.percent.text();
+    let percent = match percent.trim() {
+        "" => words::STRENGTH_OPEN.to_owned(),
+        text => words::spaced(text, "%"),
+    };
+    if row.have.is_blank() {
+        return percent;
+    }
+    let have = words::spaced(row.have.text().trim(), &words::unit(row.have.shown_in));
+    words::filled(words::DIGEST, &[percent, have])
 }
 
 /// A temperature asked for, in whole degrees of the page.

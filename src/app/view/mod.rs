@@ -7,5 +7,5 @@ mod margin;
 
 pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
 pub use column::{Band, BandKind, Column, Mark, Place};
-pub use field::{FieldView, UnitView, field, fold_digest, needs};
+pub use field::{FieldView, UnitView, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Strip, StripBar, StripMark, Tile};

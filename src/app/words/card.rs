@@ -41,6 +41,8 @@ pub const MARK: &str = "mark";
 pub const STOOD: &str = "stood here";
 /// What is drawn.
 pub const DRAWN: &str = "drawn";
+/// What is drawn first, of several.
+pub const DRAWN_FIRST: &str = "drawn first";
 /// What stays.
 pub const STAYS: &str = "stays";
 /// The additive in the column.
@@ -156,10 +158,11 @@ impl Line {
 
 /// With a capital letter in front.
 pub fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    let mut text = text.to_owned();
+    if let Some(first) = text.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    text
 }
 
 /// Draw off: what, and how.

@@ -1,5 +1,6 @@
 //! Cautions in words: what it is, and what to do next. Short.
 
+use super::filled;
 use crate::app::{
     amount::{about, degrees_between, dose, percent, pour},
     choice::System,
@@ -36,193 +37,180 @@ pub const fn weight(weight: Weight) -> &'static str {
 /// A caution in words.
 pub fn caution(caution: &Caution, setting: Setting) -> String {
     let Setting { system, .. } = setting;
-    let say = |parts: &[&str]| parts.concat();
-    match caution {
-        Caution::LowConductivityLoop => say(&[
+    let (words, figures): (&str, Vec<String>) = match caution {
+        Caution::LowConductivityLoop => (
             "A battery or fuel-cell loop wants a fluid that hardly conducts. No plan is made for it: ask the vehicle\u{2019}s maker which fluid, and how it is filled.",
-        ]),
-        Caution::AboveSeventy { .. } => say(&[
+            Vec::new(),
+        ),
+        Caution::AboveSeventy { .. } => (
             "Above 70\u{a0}% the mix protects less, not more, so no plan is made. Aim at 60\u{a0}% or below.",
-        ]),
-        Caution::FreezesFirst { short_k } => say(&[
-            "It would freeze ",
-            &degrees_between(*short_k, system),
-            " degrees before your coldest night. Aim stronger.",
-        ]),
-        Caution::BoilsFirst { short_k } => say(&[
-            "Under a worn cap it boils ",
-            &degrees_between(*short_k, system),
-            " degrees below the hottest you run it. Test the cap, or fit a new one of the maker\u{2019}s rating.",
-        ]),
-        Caution::WaterOnly => say(&[
+            Vec::new(),
+        ),
+        Caution::FreezesFirst { short_k } => (
+            "It would freeze {} degrees before your coldest night. Aim stronger.",
+            vec![degrees_between(*short_k, system)],
+        ),
+        Caution::BoilsFirst { short_k } => (
+            "Under a worn cap it boils {} degrees below the hottest you run it. Test the cap, or fit a new one of the maker\u{2019}s rating.",
+            vec![degrees_between(*short_k, system)],
+        ),
+        Caution::WaterOnly => (
             "Plain water: one night of frost can burst the engine. Fill to strength, or drain it, before any frost.",
-        ]),
+            Vec::new(),
+        ),
         Caution::OverLimit {
             carried_over_litres,
             limit_litres,
-        } => say(&[
-            "An earlier dose left ",
-            &dose(*carried_over_litres, system),
-            ", and the label allows ",
-            &dose(*limit_litres, system),
-            " here. Dose nothing; renew more of the coolant to bring it down.",
-        ]),
-        Caution::OverfillHot { short_litres } => say(&[
-            "Hot, it needs ",
-            &about(*short_litres, 1, system),
-            " more room than there is above the mark. Fill that much lower, or it is pushed out.",
-        ]),
+        } => (
+            "An earlier dose left {}, and the label allows {} here. Dose nothing; renew more of the coolant to bring it down.",
+            vec![
+                dose(*carried_over_litres, system),
+                dose(*limit_litres, system),
+            ],
+        ),
+        Caution::OverfillHot { short_litres } => (
+            "Hot, it needs {} more room than there is above the mark. Fill that much lower, or it is pushed out.",
+            vec![about(*short_litres, 1, system)],
+        ),
         Caution::TankRoomThin {
             left_litres,
             wanted_litres,
-        } => say(&[
-            "Hot, ",
-            &about(*left_litres, 1, system),
-            " of air is left in the tank; ",
-            &about(*wanted_litres, 1, system),
-            " is wanted, or the pressure climbs. Do not fill above the mark.",
-        ]),
-        Caution::OverfillCold { over_litres } => say(&[
-            "It stands ",
-            &pour(*over_litres, system),
-            " above the mark. Draw that much off before you run it.",
-        ]),
+        } => (
+            "Hot, {} of air is left in the tank; {} is wanted, or the pressure climbs. Do not fill above the mark.",
+            vec![
+                about(*left_litres, 1, system),
+                about(*wanted_litres, 1, system),
+            ],
+        ),
+        Caution::OverfillCold { over_litres } => (
+            "It stands {} above the mark. Draw that much off before you run it.",
+            vec![pour(*over_litres, system)],
+        ),
         Caution::DoseCut {
             asked_litres,
             given_litres,
-        } => say(&[
-            "The label asks for ",
-            &dose(*asked_litres, system),
-            "; the card says ",
-            &dose(*given_litres, system),
-            ", so that its limit holds even if the loop is smaller than you think. A surer volume allows more.",
-        ]),
+        } => (
+            "The label asks for {}; the card says {}, so that its limit holds even if the loop is smaller than you think. A surer volume allows more.",
+            vec![dose(*asked_litres, system), dose(*given_litres, system)],
+        ),
         Caution::DoseShort {
             asked_litres,
             given_litres,
-        } => say(&[
-            "The label asks for ",
-            &dose(*asked_litres, system),
-            "; ",
-            &dose(*given_litres, system),
-            " is on hand. Get more, or run with less.",
-        ]),
-        Caution::EarlierDoseUnknown => say(&[
+        } => (
+            "The label asks for {}; {} is on hand. Get more, or run with less.",
+            vec![dose(*asked_litres, system), dose(*given_litres, system)],
+        ),
+        Caution::EarlierDoseUnknown => (
             "Nobody knows what an earlier dose left, so only the renewed part is dosed. Ask the last owner, or test.",
-        ]),
-        Caution::NoLabelLimit => say(&[
+            Vec::new(),
+        ),
+        Caution::NoLabelLimit => (
             "No limit was given for the additive. Look for one on the label, and type it in.",
-        ]),
+            Vec::new(),
+        ),
         Caution::BelowInhibitorMinimum {
             percent: p,
             minimum,
-        } => say(&[
-            "At ",
-            &percent(*p, 0),
-            " there is too little inhibitor against rust. Aim at ",
-            &percent(*minimum, 0),
-            " or more.",
-        ]),
-        Caution::AboveSixty { .. } => say(&[
+        } => (
+            "At {} there is too little inhibitor against rust. Aim at {} or more.",
+            vec![percent(*p, 0), percent(*minimum, 0)],
+        ),
+        Caution::AboveSixty { .. } => (
             "Above 60\u{a0}% it carries less heat and soon protects less. Aim at 60\u{a0}% or below unless the maker asks for more.",
-        ]),
-        Caution::FreezeRoomThin { room_k, wanted_k } => say(&[
-            "Only ",
-            &degrees_between(*room_k, system),
-            " degrees to spare below your coldest night; ",
-            &degrees_between(*wanted_k, system),
-            " are wanted. Aim a little stronger.",
-        ]),
-        Caution::BoilRoomThin { room_k, wanted_k } => say(&[
-            "Only ",
-            &degrees_between(*room_k, system),
-            " degrees between the hottest you run it and boiling under a worn cap; ",
-            &degrees_between(*wanted_k, system),
-            " would be comfortable. Test the cap.",
-        ]),
-        Caution::DifferentGlycol { stock } => say(&[
-            &name(setting, *stock),
-            " is made of the other glycol and stays on the shelf. Do not mix the two: no instrument reads the mixture.",
-        ]),
-        Caution::DifferentFamily { stock } => say(&[
-            &name(setting, *stock),
-            " is of another inhibitor family than the loop. Service the mix as the shorter-lived of the two.",
-        ]),
-        Caution::UnknownContents => say(&[
+            Vec::new(),
+        ),
+        Caution::FreezeRoomThin { room_k, wanted_k } => (
+            "Only {} degrees to spare below your coldest night; {} are wanted. Aim a little stronger.",
+            vec![
+                degrees_between(*room_k, system),
+                degrees_between(*wanted_k, system),
+            ],
+        ),
+        Caution::BoilRoomThin { room_k, wanted_k } => (
+            "Only {} degrees between the hottest you run it and boiling under a worn cap; {} would be comfortable. Test the cap.",
+            vec![
+                degrees_between(*room_k, system),
+                degrees_between(*wanted_k, system),
+            ],
+        ),
+        Caution::DifferentGlycol { stock } => (
+            "{} is made of the other glycol and stays on the shelf. Do not mix the two: no instrument reads the mixture.",
+            vec![name(setting, *stock)],
+        ),
+        Caution::DifferentFamily { stock } => (
+            "{} is of another inhibitor family than the loop. Service the mix as the shorter-lived of the two.",
+            vec![name(setting, *stock)],
+        ),
+        Caution::UnknownContents => (
             "Nobody knows what is in there, so the card drains and refills. A reading first could save most of it.",
-        ]),
+            Vec::new(),
+        ),
         Caution::HardWater {
             property,
             value,
             limit,
-        } => say(&[
-            "The mixing water: ",
-            water(*property),
-            " is ",
-            &significant(*value, 4),
-            ", the limit ",
-            &significant(*limit, 4),
-            ". Use distilled water instead.",
-        ]),
+        } => (
+            "The mixing water: {} is {}, the limit {}. Use distilled water instead.",
+            vec![
+                water(*property).to_owned(),
+                significant(*value, 4),
+                significant(*limit, 4),
+            ],
+        ),
         Caution::TrappedAir {
             out_litres,
             in_litres,
-        } => say(&[
-            &pour(*out_litres, system),
-            " was to go in and only ",
-            &pour(*in_litres, system),
-            " did: there is air in it. Bleed it with the heater open, run it warm, let it cool, and look at the mark again.",
-        ]),
-        Caution::DensityUncertain => say(&[
+        } => (
+            "{} was to go in and only {} did: there is air in it. Bleed it with the heater open, run it warm, let it cool, and look at the mark again.",
+            vec![pour(*out_litres, system), pour(*in_litres, system)],
+        ),
+        Caution::DensityUncertain => (
             "Above 70\u{a0}% propylene\u{2019}s published densities differ by 0.6\u{a0}%. Go by the mark, not by the last drop.",
-        ]),
+            Vec::new(),
+        ),
         Caution::RaisedToMinimum {
             needed_percent,
             minimum,
-        } => say(&[
-            "That frost needs only ",
-            &percent(*needed_percent, 0),
-            "; the card makes it ",
-            &percent(*minimum, 0),
-            ", the weakest your limits allow.",
-        ]),
-        Caution::FrostTableEnds { percent: p } => say(&[
-            "Published frost tables end before ",
-            &percent(*p, 0),
-            ". Stronger is not safer from here on.",
-        ]),
-        Caution::FinerStep { step_litres } => say(&[
-            "So small a loop wants a finer measure: to ",
-            &dose(*step_litres, system),
-            " here. Use a syringe or a kitchen measure.",
-        ]),
-        Caution::LandsWithin { percent: p, aim } => say(&[
-            "It lands on ",
-            &percent(*p, 1),
-            ", near enough to ",
-            &percent(*aim, 0),
-            " for what you allow, and with less drawn off.",
-        ]),
-        Caution::NoPressureCold => say(&[
+        } => (
+            "That frost needs only {}; the card makes it {}, the weakest your limits allow.",
+            vec![percent(*needed_percent, 0), percent(*minimum, 0)],
+        ),
+        Caution::FrostTableEnds { percent: p } => (
+            "Published frost tables end before {}. Stronger is not safer from here on.",
+            vec![percent(*p, 0)],
+        ),
+        Caution::FinerStep { step_litres } => (
+            "So small a loop wants a finer measure: to {} here. Use a syringe or a kitchen measure.",
+            vec![dose(*step_litres, system)],
+        ),
+        Caution::LandsWithin { percent: p, aim } => (
+            "It lands on {}, near enough to {} for what you allow, and with less drawn off.",
+            vec![percent(*p, 1), percent(*aim, 0)],
+        ),
+        Caution::NoPressureCold => (
             "The cap only holds pressure once the loop is warm and tight. Until then it boils as with the cap off.",
-        ]),
-        Caution::BoilingEstimated => say(&[
+            Vec::new(),
+        ),
+        Caution::BoilingEstimated => (
             "Propylene\u{2019}s boiling point is an estimate: take a degree off it to be safe.",
-        ]),
+            Vec::new(),
+        ),
         Caution::CarriesLess {
             film_vs_water,
             heat_carried_vs_water,
-        } => say(&[
-            "At the same flow it takes heat off metal at ",
-            &percent(film_vs_water * 100.0, 0),
-            " of the rate of water, and a litre carries ",
-            &percent(heat_carried_vs_water * 100.0, 0),
-            " as much. No more glycol than you need.",
-        ]),
-        Caution::AskMakerAdditive => {
-            say(&["Does the vehicle\u{2019}s maker allow an additive? Ask before you dose."])
-        }
-    }
+        } => (
+            "At the same flow it takes heat off metal at {} of the rate of water, and a litre carries {} as much. No more glycol than you need.",
+            vec![
+                percent(film_vs_water * 100.0, 0),
+                percent(heat_carried_vs_water * 100.0, 0),
+            ],
+        ),
+        Caution::AskMakerAdditive => (
+            "Does the vehicle\u{2019}s maker allow an additive? Ask before you dose.",
+            Vec::new(),
+        ),
+    };
+    filled(words, &figures)
 }
 
 fn name(setting: Setting, stock: usize) -> String {

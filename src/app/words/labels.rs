@@ -47,7 +47,7 @@ pub const GLYCOL: &str = "Glycol in it";
 /// The reading's list.
 pub const READING: &str = "How you know";
 /// Shows the rarer readings.
-pub const MORE_READINGS: &str = "other\u{2026}";
+pub const MORE_READINGS: &str = "Another instrument";
 /// The side's list.
 pub const SIDE: &str = "Frost readings turn back past 60\u{a0}%. Which side is this one?";
 /// The aim's list.
@@ -111,7 +111,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
 
 const fn of_field(field: Field) -> (&'static str, &'static str) {
     match field {
-        Field::Volume => ("Filled to the mark it holds", ""),
+        Field::Volume => ("At the mark it holds", ""),
         Field::VolumeSpread => ("give or take", " on the volume"),
         Field::Missing => ("It stands below the mark by", ""),
         Field::Percent => ("It reads", ", percent"),
@@ -317,8 +317,8 @@ pub fn loop_name(place: usize) -> String {
 
 /// Reads tidings away.
 pub const CLOSE: &str = "Close";
-/// More about a stock.
-pub const STOCK_MORE: &str = "more";
+/// A stock whose strength is not typed yet.
+pub const STRENGTH_OPEN: &str = "how strong?";
 /// The glycol a stock is made of.
 pub const STOCK_GLYCOL: &str = "Made of";
 /// The whole table.
@@ -343,3 +343,21 @@ pub const FILE_NAME: &str = "pourcard-job.json";
 pub const UNREADABLE: &str = "Cannot be read: ";
 /// Saves it as it is.
 pub const SAVE_RECORD: &str = "Save it to a file";
+
+/// Name under which such a record is saved.
+pub const RECORD_NAME: &str = "pourcard-record.json";
+/// Deletes the job that is open.
+pub const DELETE_JOB: &str = "Delete this job";
+
+/// A loop's name, or what stands for one.
+pub fn loop_title(name: &str, place: usize) -> String {
+    let name = name.trim();
+    if name.is_empty() {
+        loop_name(place)
+    } else {
+        name.to_owned()
+    }
+}
+
+/// What there is of a stock, after its strength.
+pub const DIGEST: &str = "{} · {} there";

@@ -53,3 +53,16 @@ pub fn listed(parts: &[String]) -> String {
         [rest @ .., last] => [&rest.join(", "), " and ", last].concat(),
     }
 }
+
+/// A sentence with figures in the places marked `{}`, in order.
+pub fn filled(words: &str, figures: &[String]) -> String {
+    let mut text = String::new();
+    let mut figures = figures.iter();
+    for (i, part) in words.split("{}").enumerate() {
+        if i > 0 {
+            text.push_str(figures.next().map_or("", String::as_str));
+        }
+        text.push_str(part);
+    }
+    text
+}

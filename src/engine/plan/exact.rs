@@ -18,6 +18,7 @@ use crate::engine::{
     mix::Charge,
     order::in_order,
     quantity::{LabelFraction, in_litres},
+    range::held,
 };
 
 /// A way to land: how much to draw, and which stocks to pour (their places in the task's shelf, strongest first).
@@ -112,7 +113,7 @@ impl Equations<'_> {
 
     fn dose_at(&self, stays: f64) -> f64 {
         self.task
-            .dose(&self.charge.kept(stays.clamp(0.0, 1.0)))
+            .dose(&self.charge.kept(held(stays, 0.0, 1.0)))
             .map_or(0.0, |d| in_litres(d.unrounded))
     }
 
@@ -136,7 +137,7 @@ impl Equations<'_> {
             .then(|| {
                 let mut pours = fixed;
                 pours.push((stock, amount.max(0.0)));
-                self.landing((1.0 - stays.clamp(0.0, 1.0)) * self.held, pours)
+                self.landing((1.0 - held(stays, 0.0, 1.0)) * self.held, pours)
             })
     }
 
@@ -158,7 +159,7 @@ impl Equations<'_> {
         draw: f64,
     ) -> Option<(f64, f64)> {
         let stays = if self.held > 0.0 {
-            (1.0 - draw / self.held).clamp(0.0, 1.0)
+            held(1.0 - draw / self.held, 0.0, 1.0)
         } else {
             0.0
         };

@@ -8,6 +8,7 @@ use super::{pass::Pass, task::Task};
 use crate::engine::{
     mix::Charge,
     quantity::{Volume, in_litres, litres},
+    range::held,
 };
 
 /// 95 % half-width of the strength after `passes`, as a fraction.
@@ -48,8 +49,11 @@ pub(super) fn after(task: &Task, passes: &[Pass]) -> f64 {
 
 fn stronger(charge: &Charge, by: f64) -> Charge {
     let total = charge.concentrate + charge.water;
-    let concentrate =
-        (in_litres(charge.concentrate) + by * in_litres(total)).clamp(0.0, in_litres(total));
+    let concentrate = held(
+        in_litres(charge.concentrate) + by * in_litres(total),
+        0.0,
+        in_litres(total),
+    );
     Charge {
         concentrate: litres(concentrate),
         water: total - litres(concentrate),

@@ -4,6 +4,7 @@ use crate::engine::{
     dose::{DoseOutcome, Dosing, SLACK_LITRES},
     mix::{Blend, Charge},
     quantity::{LabelFraction, Measured, Volume, in_litres, litres},
+    range::held,
 };
 
 /// The most stocks a shelf may hold for one loop; keeps the exact search small.
@@ -55,7 +56,7 @@ impl Target {
     /// The strength to reckon for, coming from `now`.
     pub fn landing(&self, now: LabelFraction) -> LabelFraction {
         if self.at_least {
-            LabelFraction::clamped(now.fraction().clamp(self.low, self.high))
+            LabelFraction::clamped(held(now.fraction(), self.low, self.high))
         } else {
             self.aim
         }
@@ -63,7 +64,7 @@ impl Target {
 
     /// The nearest strength that still counts, coming from `now`.
     pub fn edge(&self, now: LabelFraction) -> LabelFraction {
-        LabelFraction::clamped(now.fraction().clamp(self.low, self.high))
+        LabelFraction::clamped(held(now.fraction(), self.low, self.high))
     }
 }
 

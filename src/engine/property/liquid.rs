@@ -90,7 +90,7 @@ pub fn extrapolated(
         return true;
     }
     let coldest = &COLDEST_ROW_C[glycol.index()];
-    let place = (strength.fraction() * 10.0 - 1.0).clamp(0.0, 8.0);
+    let place = crate::engine::range::held(strength.fraction() * 10.0 - 1.0, 0.0, 8.0);
     let i = (place as usize).min(7);
     let first_row = coldest[i] + (coldest[i + 1] - coldest[i]) * (place - i as f64);
     let weak = (strength.fraction() * 10.0).min(1.0);

@@ -47,31 +47,3 @@ impl From<PropertyError> for ReadingError {
         }
     }
 }
-
-impl std::fmt::Display for ReadingError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::OutOfRange(e) => e.fmt(f),
-            Self::Property(e) => e.fmt(f),
-            Self::AskSide { thin, thick_beyond } => write!(
-                f,
-                "two strengths freeze here, {:.0} % and one above {:.0} %: the side of the turning point is needed",
-                thin.percent(),
-                thick_beyond.percent()
-            ),
-            Self::FarSide { beyond } => {
-                write!(
-                    f,
-                    "no table tells a strength beyond {:.0} % from its freezing point",
-                    beyond.percent()
-                )
-            }
-            Self::TwoAnswers { above, reads } => write!(
-                f,
-                "above {reads:.3}, the gravity of {:.0} %, two strengths show the same gravity",
-                above.percent()
-            ),
-            Self::BadPlusMinus(p) => write!(f, "plus or minus {p} is not a half-width"),
-        }
-    }
-}

@@ -8,7 +8,7 @@ use crate::engine::{
 use crate::job::{
     file::{Loop, Quantity, Rate},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
     units::{LevelUnit, VolumeUnit},
 };
 
@@ -17,10 +17,10 @@ pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, 
         return Ok(None);
     };
     let volume = |key: &str, q: Option<Quantity<VolumeUnit>>| {
-        q.map(|q| at.volume(&format!("additive.{key}"), q, &limits::HAVE))
+        q.map(|q| at.volume(&["additive.", key, ""].concat(), q, &limits::HAVE))
             .transpose()
     };
-    shelf::price(&At(format!("{}.additive", at.0)), &additive.packs)?;
+    shelf::price(&At([&at.0, ".additive"].concat()), &additive.packs)?;
     let already = volume("already", additive.already)?;
     Ok(Some(Dosing {
         rate: rate(at, "additive.rate", &additive.rate)?,
@@ -42,17 +42,17 @@ pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, 
 }
 
 pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
-    let share = |share: f64, typed: String| {
+    let share = |share: f64, typed: Typed| {
         at.within(key, share, typed, &limits::RATE)
             .map(LabelRate::Share)
     };
     match *rate {
         Rate::Ratio { value, unit } => {
-            share(value * unit.fraction(), format!("{value} {}", unit.text()))
+            share(value * unit.fraction(), Typed::new(value, unit.text()))
         }
-        Rate::Percent { value } => share(value / 100.0, format!("{value} %")),
+        Rate::Percent { value } => share(value / 100.0, Typed::new(value, "%")),
         Rate::Parts { one_in, one_to } => {
-            let parts = |n: f64| at.within(key, n, format!("{n}"), &limits::PARTS);
+            let parts = |n: f64| at.within(key, n, Typed::new(n, ""), &limits::PARTS);
             match (one_in, one_to) {
                 (Some(n), None) => Ok(LabelRate::Share(1.0 / parts(n)?)),
                 (None, Some(n)) => Ok(LabelRate::Share(1.0 / (parts(n)? + 1.0))),
@@ -64,17 +64,17 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
             treats_from,
             treats_to,
         } => {
-            let size = at.volume(&format!("{key}.size"), size, &limits::BOTTLE)?;
-            let to = at.volume(&format!("{key}.treats_to"), treats_to, &limits::TREATS)?;
+            let size = at.volume(&[key, ".size"].concat(), size, &limits::BOTTLE)?;
+            let to = at.volume(&[key, ".treats_to"].concat(), treats_to, &limits::TREATS)?;
             let from = treats_from
-                .map(|q| at.volume(&format!("{key}.treats_from"), q, &limits::TREATS))
+                .map(|q| at.volume(&[key, ".treats_from"].concat(), q, &limits::TREATS))
                 .transpose()?;
             if from.is_some_and(|from| from > to) {
                 return Err(at.refuse(key, Refusal::TreatsCrossed));
             }
             share(
                 in_litres(size) / in_litres(to),
-                format!("{} L in {} L", in_litres(size), in_litres(to)),
+                Typed::new(in_litres(size) / in_litres(to), ""),
             )?;
             Ok(LabelRate::Bottle { size, from, to })
         }
@@ -84,9 +84,9 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
             }
             let level = |name: &str, q: Quantity<LevelUnit>, limit| {
                 at.within(
-                    &format!("{key}.{name}"),
+                    &[key, ".", name].concat(),
                     q.value,
-                    format!("{} {}", q.value, q.unit.text()),
+                    Typed::new(q.value, q.unit.text()),
                     limit,
                 )
             };
@@ -100,7 +100,7 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
                 .then(|| litres(VolumeUnit::UsGal.litres() / raises_per_ml / 1000.0));
             share(
                 aim / (raises_per_ml * 1000.0),
-                format!("{aim} {}", raises.unit.text()),
+                Typed::new(aim, raises.unit.text()),
             )?;
             Ok(LabelRate::Level {
                 now,

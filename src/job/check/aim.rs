@@ -10,7 +10,7 @@ use crate::engine::{
 use crate::job::{
     file::{Aim, Loop, Quantity},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
 };
 
 pub(super) fn target(
@@ -46,7 +46,7 @@ pub(super) fn target(
         Aim::Percent { value, within } => {
             let aim = at.percent("aim.value", value)?;
             let within = within.map_or(Ok(1.0), |w| {
-                at.within("aim.within", w, format!("{w}"), &limits::WITHIN)
+                at.within("aim.within", w, Typed::new(w, ""), &limits::WITHIN)
             })? / 100.0;
             let phi = aim.fraction();
             Target {

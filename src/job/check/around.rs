@@ -8,6 +8,7 @@ use crate::engine::{
 use crate::job::{
     file::{self, Loop, Quantity},
     limits,
+    message::Typed,
     units::{PressureUnit, TemperatureUnit},
 };
 
@@ -48,7 +49,7 @@ pub(super) fn surroundings(at: &At, lp: &Loop) -> Result<Surroundings, Refused> 
                 kelvins(at.within(
                     "coldest_margin",
                     k,
-                    format!("{} {}", q.value, q.unit.text()),
+                    Typed::new(q.value, q.unit.text()),
                     &limits::COLDEST_MARGIN,
                 )?)
             }

@@ -8,7 +8,7 @@ use crate::engine::quantity::{
 use crate::job::{
     file::{Quantity, Share},
     limits::{self, Limit},
-    message::Refusal,
+    message::{Refusal, Typed},
     units::{LengthUnit, PressureUnit, TemperatureUnit, VolumeUnit},
 };
 
@@ -17,18 +17,18 @@ pub(super) struct At(pub(super) String);
 
 impl At {
     pub(super) fn refuse(&self, key: &str, refusal: Refusal) -> Refused {
-        (format!("{}.{key}", self.0), refusal)
+        ([&self.0, ".", key].concat(), refusal)
     }
 
     pub(super) fn within(
         &self,
         key: &str,
         value: f64,
-        typed: String,
+        typed: Typed,
         limit: &Limit,
     ) -> Result<f64, Refused> {
         if limit.admits(value) {
-            Ok(value.clamp(limit.low, limit.high))
+            Ok(crate::engine::range::held(value, limit.low, limit.high))
         } else {
             Err(self.refuse(
                 key,
@@ -41,7 +41,7 @@ impl At {
     }
 
     pub(super) fn percent(&self, key: &str, value: f64) -> Result<LabelFraction, Refused> {
-        let percent = self.within(key, value, format!("{value} %"), &limits::PERCENT)?;
+        let percent = self.within(key, value, Typed::new(value, "%"), &limits::PERCENT)?;
         Ok(LabelFraction::clamped(percent / 100.0))
     }
 
@@ -54,7 +54,7 @@ impl At {
         self.within(
             key,
             in_litres(q.unit.of(q.value)),
-            format!("{} {}", q.value, q.unit.text()),
+            Typed::new(q.value, q.unit.text()),
             limit,
         )
         .map(litres)
@@ -69,7 +69,7 @@ impl At {
         self.within(
             key,
             q.unit.to_celsius(q.value),
-            format!("{} {}", q.value, q.unit.text()),
+            Typed::new(q.value, q.unit.text()),
             limit,
         )
         .map(celsius)
@@ -81,13 +81,8 @@ impl At {
         q: Quantity<PressureUnit>,
     ) -> Result<GaugePressure, Refused> {
         let kpa = q.value * q.unit.kilopascals();
-        self.within(
-            key,
-            kpa,
-            format!("{} {}", q.value, q.unit.text()),
-            &limits::CAP,
-        )
-        .map(|kpa| GaugePressure(kilopascals(kpa)))
+        self.within(key, kpa, Typed::new(q.value, q.unit.text()), &limits::CAP)
+            .map(|kpa| GaugePressure(kilopascals(kpa)))
     }
 
     pub(super) fn altitude(&self, key: &str, q: Quantity<LengthUnit>) -> Result<Length, Refused> {
@@ -95,7 +90,7 @@ impl At {
         self.within(
             key,
             m,
-            format!("{} {}", q.value, q.unit.text()),
+            Typed::new(q.value, q.unit.text()),
             &limits::ALTITUDE,
         )
         .map(metres)
@@ -108,7 +103,7 @@ impl At {
         limit: &Limit,
     ) -> Result<Option<f64>, Refused> {
         share
-            .map(|s| self.within(key, s.fraction, s.fraction.to_string(), limit))
+            .map(|s| self.within(key, s.fraction, Typed::new(s.fraction, ""), limit))
             .transpose()
     }
 }

@@ -9,7 +9,7 @@ use crate::engine::{
 use crate::job::{
     file::{Loop, Now, Quantity, Side},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
     units::TemperatureUnit,
 };
 
@@ -37,7 +37,7 @@ pub(super) fn sized(at: &At, lp: &Loop) -> Result<Measured<Volume>, Refused> {
         Some(p) => at.within(
             "volume.plus_minus",
             p / lp.volume.value,
-            format!("{p} {}", lp.volume.unit.text()),
+            Typed::new(p, lp.volume.unit.text()),
             &limits::VOLUME_SPREAD,
         )?,
     };
@@ -130,7 +130,14 @@ pub(super) fn instrument(at: &At, lp: &Loop) -> Result<Reading, Refused> {
         Now::Percent { value, plus_minus } => {
             let strength = at.percent("now.value", value)?;
             let plus_minus = plus_minus
-                .map(|p| at.within("now.plus_minus", p, format!("{p}"), &limits::PERCENT_SPREAD))
+                .map(|p| {
+                    at.within(
+                        "now.plus_minus",
+                        p,
+                        Typed::new(p, ""),
+                        &limits::PERCENT_SPREAD,
+                    )
+                })
                 .transpose()?
                 .map(|p| p / 100.0);
             Reading::Percent {

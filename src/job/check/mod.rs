@@ -56,7 +56,7 @@ pub struct Checked {
 /// The first value that fails.
 pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused> {
     let lp = &job.loops[i];
-    let at = At(format!("loops[{i}]"));
+    let at = At(["loops[", &i.to_string(), "]"].concat());
     let glycol = Glycol::from(lp.glycol);
     let blend = Blend::of(glycol);
     let volume = contents::sized(&at, lp)?;

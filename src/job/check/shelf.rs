@@ -10,7 +10,7 @@ use crate::engine::{
 use crate::job::{
     file::{self, GlycolName, Job},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
 };
 
 /// A stock, checked.
@@ -37,7 +37,7 @@ pub struct Stock {
 pub fn shelf(job: &Job) -> Result<Vec<Stock>, Refused> {
     let mut list: Vec<Stock> = Vec::new();
     for (i, stock) in job.shelf.iter().enumerate() {
-        let at = At(format!("shelf[{i}]"));
+        let at = At(["shelf[", &i.to_string(), "]"].concat());
         if stock.name.trim().is_empty() {
             return Err(at.refuse("name", Refusal::NameMissing));
         }
@@ -80,11 +80,15 @@ pub fn shelf(job: &Job) -> Result<Vec<Stock>, Refused> {
 pub(super) fn price(at: &At, packs: &[file::Pack]) -> Result<Option<f64>, Refused> {
     let mut best: Option<f64> = None;
     for (i, pack) in packs.iter().enumerate() {
-        let size = at.volume(&format!("packs[{i}].size"), pack.size, &limits::BOTTLE)?;
+        let size = at.volume(
+            &["packs[", &i.to_string(), "].size"].concat(),
+            pack.size,
+            &limits::BOTTLE,
+        )?;
         let price = at.within(
-            &format!("packs[{i}].price"),
+            &["packs[", &i.to_string(), "].price"].concat(),
             pack.price,
-            pack.price.to_string(),
+            Typed::new(pack.price, ""),
             &limits::PRICE,
         )?;
         let per_litre = price / in_litres(size);

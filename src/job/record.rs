@@ -1,0 +1,539 @@
+//! How the job file's types are read from a JSON tree: each type is declared once, and the declaration is its reader.
+//!
+//! (And written.) serde_json parses the text; reading the tree and writing the text are done here and not by derived
+//! `Deserialize` and `Serialize`, because those put 60 kB (compressed) into the page, and because a deserializer knows
+//! what is wrong but not where. Here a misfit knows its key's path, the value, and what was expected.
+//!
+//! Invariants: every key not declared is refused; a key may be left out only where its declaration says when it is.
+//! The first misfit is noted and reading goes on with blanks, which nobody sees: [`read`] gives the misfit instead.
+//! (Leaving at once would cost the page a path out of every field.)
+
+use std::cell::RefCell;
+
+use serde_json::{Map, Value};
+
+use super::figure;
+
+/// What is wrong, and where.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Misfit {
+    /// One of the codes of [`super::message`].
+    pub code: &'static str,
+    /// The path of the key at fault, such as `loops[0].volume.unit`.
+    pub key: String,
+    /// What was found and what was expected.
+    pub words: String,
+}
+
+/// A whole tree as a `T`.
+///
+/// # Errors
+/// The first thing that does not fit.
+pub fn read<T: Field>(tree: &Value) -> Result<T, Misfit> {
+    let first = RefCell::new(None);
+    let node = Node {
+        value: tree,
+        place: Place::Root,
+        first: &first,
+    };
+    let whole = T::read(&node);
+    first.into_inner().map_or(Ok(whole), Err)
+}
+
+/// A type the file can hold.
+pub trait Field: Sized {
+    /// From its place; a blank where it does not fit, and the misfit noted.
+    fn read(node: &Node) -> Self;
+
+    /// What stands in where the value does not fit.
+    fn blank() -> Self;
+
+    /// Into the text.
+    fn write(&self, out: &mut Text);
+}
+
+/// A place in the tree.
+#[derive(Clone, Copy)]
+pub struct Node<'a> {
+    value: &'a Value,
+    place: Place<'a>,
+    first: &'a RefCell<Option<Misfit>>,
+}
+
+#[derive(Clone, Copy)]
+enum Place<'a> {
+    Root,
+    Key(&'a Node<'a>, &'a str),
+    Item(&'a Node<'a>, usize),
+}
+
+static NOTHING: Value = Value::Null;
+
+impl<'a> Node<'a> {
+    fn path(&self) -> String {
+        match self.place {
+            Place::Root => String::new(),
+            Place::Key(above, key) => {
+                let path = above.path();
+                if path.is_empty() {
+                    key.to_owned()
+                } else {
+                    [&path, ".", key].concat()
+                }
+            }
+            Place::Item(above, i) => [&above.path(), "[", &i.to_string(), "]"].concat(),
+        }
+    }
+
+    /// Notes a misfit here, if it is the first.
+    pub fn misfit(&self, code: &'static str, words: &[&str]) {
+        let mut first = self.first.borrow_mut();
+        if first.is_none() {
+            *first = Some(Misfit {
+                code,
+                key: self.path(),
+                words: words.concat(),
+            });
+        }
+    }
+
+    fn wrong_type(&self, expected: &str) {
+        let found = match self.value {
+            Value::Null => "null".to_owned(),
+            Value::Bool(b) => b.to_string(),
+            Value::Number(n) => figure::plain(n.as_f64().unwrap_or(f64::NAN)),
+            Value::String(text) => ["\"", text, "\""].concat(),
+            Value::Array(_) => "a list".to_owned(),
+            Value::Object(_) => "an object".to_owned(),
+        };
+        self.misfit("wrong_type", &["found ", &found, "; expected ", expected]);
+    }
+
+    /// An object with no key but these.
+    pub fn object(&'a self, keys: &[&str]) -> Object<'a> {
+        let map = self.value.as_object();
+        match map {
+            None => self.wrong_type("an object in braces"),
+            Some(map) => {
+                if let Some(key) = map.keys().find(|key| !keys.contains(&key.as_str())) {
+                    let words = ["unknown key ", key, "; expected one of ", &keys.join(", ")];
+                    self.under(key, &NOTHING).misfit("unknown_key", &words);
+                }
+            }
+        }
+        Object { node: self, map }
+    }
+
+    fn under(&'a self, key: &'a str, value: &'a Value) -> Self {
+        Self {
+            value,
+            place: Place::Key(self, key),
+            first: self.first,
+        }
+    }
+
+    /// A number; JSON has no other than finite ones.
+    pub fn number(&self) -> f64 {
+        self.value.as_f64().unwrap_or_else(|| {
+            self.wrong_type("a number");
+            0.0
+        })
+    }
+
+    /// A text.
+    pub fn text(&self) -> &'a str {
+        self.value.as_str().unwrap_or_else(|| {
+            self.wrong_type("a text in quotes");
+            ""
+        })
+    }
+
+    /// The place of the text here in a list of names; the first where it is none of them.
+    pub fn named(&self, names: &[&str]) -> usize {
+        let text = self.text();
+        names
+            .iter()
+            .position(|name| *name == text)
+            .unwrap_or_else(|| {
+                self.not_among(text, &names.join(", "));
+                0
+            })
+    }
+
+    /// Notes a text that is none of the names listed. The code is `wrong_unit` under a key `unit`.
+    pub fn not_among(&self, text: &str, names: &str) {
+        let code = match self.place {
+            Place::Key(_, "unit") => "wrong_unit",
+            _ => "wrong_value",
+        };
+        self.misfit(
+            code,
+            &["\"", text, "\" is not known; expected one of ", names],
+        );
+    }
+
+    /// Which of `names` stands under the key `by`; `None` where the key is missing.
+    pub fn by(&self, names: &[&str]) -> Option<usize> {
+        let Some(map) = self.value.as_object() else {
+            self.wrong_type("an object in braces");
+            return None;
+        };
+        let value = map.get("by");
+        if value.is_none() {
+            self.missing("by");
+        }
+        Some(self.under("by", value?).named(names))
+    }
+
+    fn missing(&self, key: &'static str) {
+        self.under(key, &NOTHING)
+            .misfit("missing_key", &["missing; ", key, " is required here"]);
+    }
+}
+
+/// An object whose keys were looked over.
+pub struct Object<'a> {
+    node: &'a Node<'a>,
+    map: Option<&'a Map<String, Value>>,
+}
+
+impl Object<'_> {
+    /// The value under a key.
+    pub fn get<T: Field>(&self, key: &'static str) -> T {
+        match self.value(key) {
+            Some(value) => T::read(&self.node.under(key, value)),
+            None => {
+                self.node.missing(key);
+                T::blank()
+            }
+        }
+    }
+
+    /// The same, with a default where the key is left out.
+    pub fn get_or_default<T: Field + Default>(&self, key: &'static str) -> T {
+        match self.value(key) {
+            Some(value) => T::read(&self.node.under(key, value)),
+            None => T::default(),
+        }
+    }
+
+    fn value(&self, key: &str) -> Option<&Value> {
+        self.map?.get(key)
+    }
+}
+
+impl Field for f64 {
+    fn read(node: &Node) -> Self {
+        node.number()
+    }
+
+    fn blank() -> Self {
+        0.0
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.word(&figure::plain(*self));
+    }
+}
+
+impl Field for u32 {
+    fn read(node: &Node) -> Self {
+        let whole = node.value.as_u64().and_then(|n| n.try_into().ok());
+        whole.unwrap_or_else(|| {
+            node.wrong_type("a whole number");
+            0
+        })
+    }
+
+    fn blank() -> Self {
+        0
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.word(&self.to_string());
+    }
+}
+
+impl Field for bool {
+    fn read(node: &Node) -> Self {
+        node.value.as_bool().unwrap_or_else(|| {
+            node.wrong_type("true or false");
+            false
+        })
+    }
+
+    fn blank() -> Self {
+        false
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.word(if *self { "true" } else { "false" });
+    }
+}
+
+impl Field for String {
+    fn read(node: &Node) -> Self {
+        node.text().to_owned()
+    }
+
+    fn blank() -> Self {
+        Self::new()
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.text(self);
+    }
+}
+
+impl<T: Field> Field for Option<T> {
+    fn read(node: &Node) -> Self {
+        Some(T::read(node))
+    }
+
+    fn blank() -> Self {
+        None
+    }
+
+    fn write(&self, out: &mut Text) {
+        match self {
+            Some(value) => value.write(out),
+            None => out.word("null"),
+        }
+    }
+}
+
+impl<T: Field> Field for Vec<T> {
+    fn read(node: &Node) -> Self {
+        let Some(items) = node.value.as_array() else {
+            node.wrong_type("a list in brackets");
+            return Self::new();
+        };
+        let at = |(i, value)| Node {
+            value,
+            place: Place::Item(node, i),
+            first: node.first,
+        };
+        items
+            .iter()
+            .enumerate()
+            .map(|item| T::read(&at(item)))
+            .collect()
+    }
+
+    fn blank() -> Self {
+        Self::new()
+    }
+
+    fn write(&self, out: &mut Text) {
+        out.open("[");
+        for value in self {
+            out.next();
+            value.write(out);
+        }
+        out.close("]");
+    }
+}
+
+/// JSON being written, two spaces a level.
+#[derive(Debug, Default)]
+pub struct Text {
+    text: String,
+    depth: usize,
+    begun: bool,
+}
+
+impl Text {
+    /// What was written.
+    pub fn done(self) -> String {
+        self.text
+    }
+
+    /// A number, or a name without quotes.
+    pub fn word(&mut self, word: &str) {
+        self.text.push_str(word);
+    }
+
+    /// A text in quotes.
+    pub fn text(&mut self, text: &str) {
+        self.text.push('"');
+        for c in text.chars() {
+            match c {
+                '"' => self.text.push_str("\\\""),
+                '\\' => self.text.push_str("\\\\"),
+                '\n' => self.text.push_str("\\n"),
+                c if u32::from(c) < 0x20 => {
+                    let digit = |n: u32| char::from_digit(n, 16).unwrap_or('0');
+                    self.text.push_str("\\u00");
+                    self.text.push(digit(u32::from(c) / 16));
+                    self.text.push(digit(u32::from(c) % 16));
+                }
+                c => self.text.push(c),
+            }
+        }
+        self.text.push('"');
+    }
+
+    /// Begins an object or a list.
+    pub fn open(&mut self, bracket: &str) {
+        self.text.push_str(bracket);
+        self.depth += 1;
+        self.begun = false;
+    }
+
+    /// The place of the next item.
+    pub fn next(&mut self) {
+        if self.begun {
+            self.text.push(',');
+        }
+        self.line();
+        self.begun = true;
+    }
+
+    /// The next item's key.
+    pub fn key(&mut self, key: &str) {
+        self.next();
+        self.text(key);
+        self.text.push_str(": ");
+    }
+
+    /// Ends an object or a list.
+    pub fn close(&mut self, bracket: &str) {
+        self.depth -= 1;
+        if self.begun {
+            self.line();
+        }
+        self.text.push_str(bracket);
+        self.begun = true;
+    }
+
+    fn line(&mut self) {
+        self.text.push('\n');
+        for _ in 0..self.depth {
+            self.text.push_str("  ");
+        }
+    }
+}
+
+/// Declares an object of the file. A field `= "Option::is_none"`, say, may be left out, and is where that holds.
+macro_rules! record {
+    ($($(#[$doc:meta])* pub struct $name:ident $(<$unit:ident>)? {
+        $($(#[$fdoc:meta])* pub $field:ident: $ty:ty $(= $left_out:path)?),+ $(,)?
+    })+) => { $(
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct $name $(<$unit>)? {
+            $($(#[$fdoc])* pub $field: $ty),+
+        }
+
+        impl $(<$unit: crate::job::record::Field>)? crate::job::record::Field for $name $(<$unit>)? {
+            fn read(node: &crate::job::record::Node) -> Self {
+                let object = node.object(&[$(stringify!($field)),+]);
+                Self { $($field: record!(@get object $field $($left_out)?)),+ }
+            }
+
+            fn blank() -> Self {
+                Self { $($field: <$ty as crate::job::record::Field>::blank()),+ }
+            }
+
+            fn write(&self, out: &mut crate::job::record::Text) {
+                out.open("{");
+                $(record!(@put out (&self.$field) $field $($left_out)?);)+
+                out.close("}");
+            }
+        }
+    )+ };
+    (@get $object:ident $field:ident) => { $object.get(stringify!($field)) };
+    (@put $out:ident $value:tt $field:ident) => {
+        $out.key(stringify!($field));
+        crate::job::record::Field::write($value, $out);
+    };
+    (@put $out:ident $value:tt $field:ident $left_out:path) => {
+        if !$left_out($value) {
+            record!(@put $out $value $field);
+        }
+    };
+    (@get $object:ident $field:ident $left_out:path) => { $object.get_or_default(stringify!($field)) };
+}
+
+/// Declares a closed list of names.
+macro_rules! names {
+    ($($(#[$doc:meta])* pub enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal),+ $(,)? })+) => { $(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
+
+        impl $name {
+            /// All of them, in the order a list shows them.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// As the job file spells it.
+            pub const fn text(self) -> &'static str {
+                match self { $(Self::$variant => $text),+ }
+            }
+        }
+
+        impl crate::job::record::Field for $name {
+            fn read(node: &crate::job::record::Node) -> Self {
+                Self::ALL[node.named(&[$($text),+])]
+            }
+
+            fn blank() -> Self {
+                Self::ALL[0]
+            }
+
+            fn write(&self, out: &mut crate::job::record::Text) {
+                out.text(self.text());
+            }
+        }
+    )+ };
+}
+
+/// Declares an object whose key `by` says which of several it is, and what stands in where it fits none.
+macro_rules! by {
+    ($($(#[$doc:meta])* pub enum $name:ident or $blank:expr => { $($(#[$vdoc:meta])* $variant:ident = $text:literal {
+        $($(#[$fdoc:meta])* $field:ident: $ty:ty $(= $left_out:path)?),* $(,)?
+    }),+ $(,)? })+) => { $(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq)]
+        pub enum $name { $($(#[$vdoc])* $variant {
+            $($(#[$fdoc])* $field: $ty),*
+        }),+ }
+
+        impl crate::job::record::Field for $name {
+            fn read(node: &crate::job::record::Node) -> Self {
+                const NAMES: &[&str] = &[$($text),+];
+                match node.by(NAMES).map(|i| NAMES[i]) {
+                    $(Some($text) => {
+                        #[allow(unused_variables)]
+                        let object = node.object(&["by", $(stringify!($field)),*]);
+                        Self::$variant { $($field: record!(@get object $field $($left_out)?)),* }
+                    })+
+                    _ => Self::blank(),
+                }
+            }
+
+            fn blank() -> Self {
+                $blank
+            }
+
+            fn write(&self, out: &mut crate::job::record::Text) {
+                out.open("{");
+                out.key("by");
+                match self {
+                    $(Self::$variant { $($field),* } => {
+                        out.text($text);
+                        $(record!(@put out $field $field $($left_out)?);)*
+                    })+
+                }
+                out.close("}");
+            }
+        }
+    )+ };
+}
+
+pub(crate) use {by, names, record};
+
+/// For a field that may be left out by a user and never is by the program.
+pub fn never<T>(_: &T) -> bool {
+    false
+}

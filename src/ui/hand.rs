@@ -1,0 +1,164 @@
+//! What the page's elements do when they are touched: one listener for all of them.
+
+use std::rc::Rc;
+
+use pourcard::app::{
+    action::Action,
+    choice::{Choice, GlycolName},
+    desk::DeskAction,
+    field::Unit,
+    model::Spot,
+};
+use wasm_bindgen::JsCast;
+use web_sys::{Event, HtmlInputElement, HtmlSelectElement};
+use yew::{
+    Callback,
+    virtual_dom::{Listener, ListenerKind},
+};
+
+use super::keeping::new_id;
+use crate::browser;
+
+/// Where what a user did is sent.
+pub type Send = Callback<DeskAction>;
+
+/// What touching an element does.
+pub enum Deed {
+    /// Sends an action.
+    Act(Action),
+    /// Sends one about jobs.
+    Desk(DeskAction),
+    /// Sends one that needs a name for a new job.
+    NewJob(fn(String) -> DeskAction),
+    /// Deletes a job.
+    Delete(String),
+    /// Sends a field's text.
+    Type(Spot),
+    /// Sends the unit chosen for a field.
+    ChooseUnit(Spot),
+    /// Sends the glycol chosen for a stock.
+    ChooseGlycol(usize),
+    /// Reads the files chosen.
+    Import,
+    /// Offers a file: its name and its text.
+    Save(&'static str, String),
+    /// Copies a text.
+    Copy(String),
+    /// Prints the page.
+    Print,
+}
+
+struct Hand {
+    send: Send,
+    kind: ListenerKind,
+    deed: Deed,
+}
+
+/// What answers to a click.
+pub fn click(send: &Send, deed: Deed) -> Rc<dyn Listener> {
+    hand(send, ListenerKind::onclick, deed)
+}
+
+/// What answers to a choice.
+pub fn change(send: &Send, deed: Deed) -> Rc<dyn Listener> {
+    hand(send, ListenerKind::onchange, deed)
+}
+
+/// What answers to typing.
+pub fn input(send: &Send, deed: Deed) -> Rc<dyn Listener> {
+    hand(send, ListenerKind::oninput, deed)
+}
+
+fn hand(send: &Send, kind: ListenerKind, deed: Deed) -> Rc<dyn Listener> {
+    Rc::new(Hand {
+        send: send.clone(),
+        kind,
+        deed,
+    })
+}
+
+impl Listener for Hand {
+    fn kind(&self) -> ListenerKind {
+        self.kind.clone()
+    }
+
+    fn passive(&self) -> bool {
+        false
+    }
+
+    fn handle(&self, event: Event) {
+        if let Some(action) = self.action(&event) {
+            self.send.emit(action);
+        }
+    }
+}
+
+impl Hand {
+    /// What to send at once.
+    fn action(&self, event: &Event) -> Option<DeskAction> {
+        Some(match &self.deed {
+            Deed::Act(action) => DeskAction::On(action.clone()),
+            Deed::Desk(action) => action.clone(),
+            Deed::NewJob(make) => make(new_id()),
+            Deed::Delete(id) => DeskAction::Deleted(id.clone(), new_id()),
+            Deed::Type(spot) => DeskAction::On(Action::Typed(
+                spot.clone(),
+                target::<HtmlInputElement>(event)?.value(),
+            )),
+            Deed::ChooseUnit(spot) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                let unit = Unit::from_code(spot.measure()?, &code)?;
+                DeskAction::On(Action::UnitChosen(spot.clone(), unit))
+            }
+            Deed::ChooseGlycol(row) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                DeskAction::On(Action::StockGlycolChosen(
+                    *row,
+                    GlycolName::from_code(&code)?,
+                ))
+            }
+            Deed::Import => {
+                import(&self.send, target(event)?);
+                return None;
+            }
+            Deed::Save(name, text) => {
+                // Denied: nothing is lost, it is still here.
+                let _ = browser::file::save(name, "application/json", text);
+                return None;
+            }
+            Deed::Copy(text) => {
+                copy(&self.send, text.clone());
+                return None;
+            }
+            Deed::Print => {
+                // Denied only where there is nothing to print on.
+                let _ = browser::clipboard::print();
+                return None;
+            }
+        })
+    }
+}
+
+fn target<T: JsCast>(event: &Event) -> Option<T> {
+    event.target()?.dyn_into().ok()
+}
+
+fn import(send: &Send, input: HtmlInputElement) {
+    let send = send.clone();
+    wasm_bindgen_futures::spawn_local(async move {
+        let files = browser::file::open(&input).await;
+        if !files.is_empty() {
+            let named = files.into_iter().map(|f| (f.name, f.text, new_id()));
+            send.emit(DeskAction::Imported(named.collect()));
+        }
+    });
+}
+
+fn copy(send: &Send, text: String) {
+    let send = send.clone();
+    wasm_bindgen_futures::spawn_local(async move {
+        if browser::clipboard::copy(&text).await.is_some() {
+            send.emit(DeskAction::Copied);
+        }
+    });
+}

@@ -1,0 +1,14 @@
+//! The page without a screen: what a user types and chooses, and what they are shown for it.
+//!
+//! The van's amounts (draw 0.80, dose 0.25, pour 1.15 L, landing at 50.1 %) were worked by an independent mass
+//! balance; unit factors are exact by definition. Words are looked for, not pinned.
+
+#![allow(clippy::unwrap_used, missing_docs)]
+
+mod flow {
+    pub mod files;
+    pub mod hands;
+    pub mod jobs;
+    pub mod typing;
+    pub mod ways;
+}

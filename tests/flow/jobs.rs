@@ -1,0 +1,114 @@
+//! The desk: jobs kept, opened, deleted, taken in.
+
+use pourcard::app::{
+    action::Action,
+    desk::{Desk, DeskAction, Tidings},
+    model::Spot,
+    saved,
+};
+
+fn title(desk: &Desk) -> &str {
+    &desk.page.model.title
+}
+
+fn titled(desk: &Desk, text: &str) -> Desk {
+    desk.act(DeskAction::On(Action::Typed(Spot::Title, text.into())))
+}
+
+#[test]
+fn the_untouched_example_is_not_kept_and_a_touched_one_is() {
+    let desk = Desk::new(Vec::new(), None, None);
+    assert!(desk.is_example() && desk.records().is_empty());
+    let us = desk.act(DeskAction::On(Action::UnitsChosen(
+        pourcard::app::choice::System::Us,
+    )));
+    assert!(us.is_example());
+    let desk = titled(&desk, "Mine");
+    assert!(!desk.is_example());
+    assert_eq!(desk.records().len(), 1);
+}
+
+#[test]
+fn starting_empty_keeps_what_was_open() {
+    let desk =
+        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+    assert_eq!((title(&desk), desk.kept.len()), ("", 1));
+    assert_eq!(desk.records().len(), 1);
+    let desk = desk.act(DeskAction::Opened("example".into()));
+    assert_eq!(
+        (title(&desk), desk.kept.len(), desk.open.as_str()),
+        ("Mine", 0, "example")
+    );
+}
+
+#[test]
+fn the_desk_is_found_as_it_was_left() {
+    let desk =
+        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+    let desk = titled(&desk, "Other");
+    let found: Vec<_> = desk
+        .records()
+        .into_iter()
+        .map(|(id, r)| (id, r.to_string()))
+        .collect();
+    let again = Desk::new(found, Some("7"), None);
+    assert_eq!((title(&again), again.kept.len()), ("Other", 1));
+    assert_eq!(again.records().len(), 2);
+}
+
+#[test]
+fn a_record_that_cannot_be_read_is_listed_and_left_alone() {
+    let broken = "pourcard record 99\nfrom the future".to_owned();
+    let desk = Desk::new(vec![("9".into(), broken.clone())], Some("9"), None);
+    assert!(desk.is_example());
+    assert_eq!(desk.kept[0].title, Err(saved::RecordError::Newer));
+    let desk = desk
+        .act(DeskAction::Opened("9".into()))
+        .act(DeskAction::Empty("7".into()));
+    assert!(
+        desk.records()
+            .iter()
+            .any(|(id, record)| id == "9" && **record == *broken)
+    );
+}
+
+#[test]
+fn a_deleted_job_can_be_had_back() {
+    let desk =
+        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+    let gone = desk.act(DeskAction::Deleted("example".into(), "8".into()));
+    assert!(gone.records().is_empty());
+    assert_eq!(gone.tidings, Some(Tidings::Deleted("Mine".into())));
+    assert_eq!(gone.act(DeskAction::Undeleted).records(), desk.records());
+    let open = titled(&desk, "Open").act(DeskAction::Deleted("7".into(), "8".into()));
+    assert_eq!((title(&open), open.open.as_str()), ("", "8"));
+    assert_eq!(open.act(DeskAction::Undeleted).kept.len(), 2);
+}
+
+#[test]
+fn a_refused_file_leaves_everything_as_it_was() {
+    let desk = titled(&Desk::new(Vec::new(), None, None), "Mine");
+    let next = desk.act(DeskAction::Imported(vec![
+        ("a.json".into(), "{".into(), "1".into()),
+        ("b.json".into(), r#"{"pourcard": 2}"#.into(), "2".into()),
+    ]));
+    assert_eq!(next.records(), desk.records());
+    let Some(Tidings::Imported { jobs, refused }) = &next.tidings else {
+        panic!("{:?}", next.tidings)
+    };
+    assert_eq!((*jobs, refused.len()), (0, 2));
+    assert!(refused[1].1.contains('2'), "{refused:?}");
+}
+
+#[test]
+fn a_good_file_is_opened_and_the_open_job_kept() {
+    let file = pourcard::app::draft::file(&super::hands::van().draft).unwrap();
+    let desk =
+        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Imported(vec![(
+            "van.json".into(),
+            file,
+            "3".into(),
+        )]));
+    assert_eq!(title(&desk), "Bakery van, autumn service");
+    assert_eq!((desk.open.as_str(), desk.kept.len()), ("3", 1));
+}

@@ -1,0 +1,129 @@
+//! What the screen says is what the answer says, for many jobs.
+
+use super::hands::*;
+use pourcard::app::{
+    action::{Action, Pick},
+    choice::{AimBy, DoseBy, DrainBy, ReadingBy, System},
+    field::Field,
+    view::{self, Standing},
+};
+use pourcard::job;
+
+#[test]
+fn every_way_to_know_what_is_in_it_is_answered() {
+    let ways = [
+        (ReadingBy::Percent, vec![(Field::Percent, "42")]),
+        (ReadingBy::Frost, vec![(Field::Frost, "\u{2212}21")]),
+        (ReadingBy::Water, vec![]),
+        (ReadingBy::Flushed, vec![(Field::LeftBehind, "1.9")]),
+        (ReadingBy::Unknown, vec![]),
+        (
+            ReadingBy::Gravity,
+            vec![(Field::Gravity, "1.06"), (Field::SampleAt, "25")],
+        ),
+        (
+            ReadingBy::Index,
+            vec![(Field::Index, "1.375"), (Field::SampleAt, "20")],
+        ),
+        (
+            ReadingBy::Brix,
+            vec![(Field::Brix, "26"), (Field::SampleAt, "20")],
+        ),
+        (ReadingBy::Empty, vec![]),
+    ];
+    for (by, typed) in ways {
+        let mut page = van().picks(Pick::Reading(by));
+        for (field, text) in typed {
+            page = page.types(field, text);
+        }
+        let shown = card(&page);
+        assert_eq!(shown.standing, Standing::Fresh, "{by:?}");
+        assert!(shown.refusal.is_none(), "{by:?}: {:?}", shown.refusal);
+        assert!(
+            !shown.headline.is_empty() && !shown.steps.is_empty(),
+            "{by:?}"
+        );
+    }
+}
+
+#[test]
+fn the_column_is_to_scale() {
+    for system in [System::Metric, System::Us, System::Imperial] {
+        let page = van().does(Action::UnitsChosen(system));
+        let column = card(&page).column.unwrap();
+        let answer = job::answer(&page.draft.job);
+        let after = answer.loops[0].after.unwrap();
+        let full = 8.4 + 1.2; // the mark and the room above it
+        let height = |litres: f64| litres / full * 1000.0;
+        let top = column.bands.last().unwrap().top;
+        assert!(
+            (f64::from(1000 - top) - height(after.litres)).abs() <= 1.0,
+            "{system:?}"
+        );
+        let at = |place| column.marks.iter().find(|m| m.place == place).unwrap().at;
+        assert_eq!(at(view::Place::Top), 0);
+        assert!((f64::from(1000 - at(view::Place::Mark)) - height(8.4)).abs() <= 1.0);
+        assert!(
+            (f64::from(1000 - at(view::Place::Hot)) - height(after.hot_litres.unwrap())).abs()
+                <= 1.0
+        );
+        for pair in column.bands.windows(2) {
+            assert_eq!(pair[0].top, pair[1].bottom, "bands touch");
+        }
+    }
+}
+
+#[test]
+fn rounds_are_headed_and_summed() {
+    let page = van()
+        .picks(Pick::Reading(ReadingBy::Water))
+        .picks(Pick::Drain(DrainBy::Tap));
+    let shown = card(&page);
+    let rounds = shown.steps.iter().filter(|s| s.round.is_some()).count();
+    assert!(rounds > 1, "{shown:?}");
+    assert!(
+        line(&page).starts_with(&format!("In {rounds} rounds")),
+        "{}",
+        line(&page)
+    );
+}
+
+#[test]
+fn an_aim_outside_the_limits_is_refused_in_words() {
+    let page = van().types(Field::AimPercent, "20");
+    let shown = card(&page);
+    assert!(shown.refusal.is_some() && shown.steps.is_empty());
+    assert!(line(&page).starts_with("No plan"), "{}", line(&page));
+}
+
+#[test]
+fn a_battery_loop_gets_a_stop_and_no_plan() {
+    let page = van().picks(Pick::Kind(pourcard::app::choice::Kind::Battery));
+    let shown = card(&page);
+    assert_eq!(shown.cautions[0].code, "stop");
+    assert!(shown.headline.is_empty() && shown.steps.is_empty());
+    assert!(line(&page).starts_with("No plan"), "{}", line(&page));
+}
+
+#[test]
+fn nothing_to_do_says_so() {
+    let page = van()
+        .types(Field::Percent, "50")
+        .types(Field::Missing, "0")
+        .picks(Pick::Dose(DoseBy::None));
+    assert!(line(&page).starts_with("Nothing to do"), "{}", line(&page));
+}
+
+#[test]
+fn margins_never_flatter() {
+    let page = van()
+        .picks(Pick::Aim(AimBy::Percent))
+        .types(Field::Coldest, "\u{2212}45");
+    let margins = card(&page).margins.unwrap();
+    assert!(
+        margins.tiles[0].bad && margins.tiles[0].note.contains("short"),
+        "{:?}",
+        margins.tiles[0]
+    );
+    assert!(card(&page).cautions.iter().any(|c| c.code == "stop"));
+}
