@@ -5,10 +5,10 @@
 
 use super::{
     answer::{Do, Step},
-    check::{Checked, Refused, Stock},
+    check::{At, Checked, Refused, Stock},
     file::{Done, Loop},
     limits,
-    message::{Refusal, Typed},
+    message::Refusal,
 };
 use crate::engine::{
     caution::Caution,
@@ -60,22 +60,15 @@ impl Card {
     }
 
     fn enter(&mut self, done: &Done, key: &str, shelf: &[Stock]) -> Result<(), Refused> {
+        let at = At(key.to_owned());
         let Some(place) = self.steps.iter().position(|s| s.id == done.id) else {
-            return Err((
-                [key, ".id"].concat(),
-                Refusal::NoSuchStep {
-                    id: done.id.clone(),
-                },
-            ));
+            let id = done.id.clone();
+            return Err(at.refuse("id", Refusal::NoSuchStep { id }));
         };
         let mut step = self.steps.remove(place);
         if done.amount.is_some() && step.litres.is_none() {
-            return Err((
-                [key, ".amount"].concat(),
-                Refusal::AmountUnfit {
-                    id: done.id.clone(),
-                },
-            ));
+            let id = done.id.clone();
+            return Err(at.refuse("amount", Refusal::AmountUnfit { id }));
         }
         let stock = step
             .stock
@@ -85,19 +78,12 @@ impl Card {
         let amount = match done.amount {
             None => step.litres.map(litres),
             Some(q) => {
-                let value = in_litres(q.unit.of(q.value));
-                let typed = Typed::new(q.value, q.unit.text());
-                let at = done.at.map_or(celsius(20.0), |t| t.unit.of(t.value));
-                if !limits::HAPPENED.admits(value) {
-                    return Err((
-                        [key, ".amount"].concat(),
-                        Refusal::OutOfRange {
-                            limit: limits::HAPPENED,
-                            typed,
-                        },
-                    ));
-                }
-                Some(self.at_twenty(litres(value), strength, at))
+                let value = at.volume("amount", q, &limits::HAPPENED)?;
+                let measured_at = match done.at {
+                    Some(t) => at.temperature("at", t, &limits::HAPPENED_AT)?,
+                    None => celsius(20.0),
+                };
+                Some(self.at_twenty(value, strength, measured_at))
             }
         };
         if step.to_the_mark

@@ -31,15 +31,15 @@ pub fn answer(job: &Job) -> Answer {
     };
     let mut shelf = match check::shelf(job) {
         Ok(shelf) => shelf,
-        Err((key, refusal)) => {
-            reply.error = Some(refusal.fault(&key));
+        Err(fault) => {
+            reply.error = Some(*fault);
             return reply;
         }
     };
     match water::cautions(job.water.as_ref()) {
         Ok(list) => reply.cautions = list.into_iter().map(CautionEntry).collect(),
-        Err((key, refusal)) => {
-            reply.error = Some(refusal.fault(&key));
+        Err(fault) => {
+            reply.error = Some(*fault);
             return reply;
         }
     }
@@ -68,8 +68,8 @@ fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     let path = ["loops[", &i.to_string(), "]"].concat();
     let checked = match check::checked(job, i, shelf) {
         Ok(checked) => checked,
-        Err((key, refusal)) => {
-            reply.error = Some(refusal.fault(&key));
+        Err(fault) => {
+            reply.error = Some(*fault);
             return reply;
         }
     };
@@ -79,8 +79,8 @@ fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
         return reply;
     }
     let mut card = Card::new(&checked, shelf);
-    if let Err((key, refusal)) = card.follow(lp, &path, shelf) {
-        reply.error = Some(refusal.fault(&key));
+    if let Err(fault) = card.follow(lp, &path, shelf) {
+        reply.error = Some(*fault);
         return reply;
     }
     fill_in(&mut reply, &checked, card, shelf, lp, &path);

@@ -1,9 +1,10 @@
 //! Mixing water against a published set of limits. The user picks the set; a figure not measured is not judged.
 
 use super::{
+    check::{At, Refused},
     file::{Water, WaterLimits},
     limits,
-    message::{Refusal, Typed},
+    message::Typed,
 };
 use crate::engine::caution::{Caution, WaterProperty};
 
@@ -65,20 +66,16 @@ impl WaterLimits {
 ///
 /// # Errors
 /// The first value that makes no sense, by its key.
-pub fn cautions(water: Option<&Water>) -> Result<Vec<Caution>, (String, Refusal)> {
+pub fn cautions(water: Option<&Water>) -> Result<Vec<Caution>, Refused> {
     let Some(water) = water else {
         return Ok(Vec::new());
     };
     let set = water.limits.set();
-    let checked = |key: &str, value: Option<f64>, limit: limits::Limit| match value {
-        Some(v) if !limit.admits(v) => Err((
-            ["water.", key].concat(),
-            Refusal::OutOfRange {
-                limit,
-                typed: Typed::new(v, ""),
-            },
-        )),
-        v => Ok(v),
+    let at = At("water".to_owned());
+    let checked = |key: &str, value: Option<f64>, limit: limits::Limit| {
+        value
+            .map(|v| at.within(key, v, Typed::new(v, limit.unit), &limit))
+            .transpose()
     };
     let chloride = checked("chloride", water.chloride, limits::DISSOLVED)?;
     let sulphate = checked("sulphate", water.sulphate, limits::DISSOLVED)?;

@@ -13,14 +13,14 @@ use crate::job::{
 };
 
 /// Where in the file a value stands.
-pub(super) struct At(pub(super) String);
+pub(in crate::job) struct At(pub(in crate::job) String);
 
 impl At {
-    pub(super) fn refuse(&self, key: &str, refusal: Refusal) -> Refused {
-        ([&self.0, ".", key].concat(), refusal)
+    pub(in crate::job) fn refuse(&self, key: &str, refusal: Refusal) -> Refused {
+        Box::new(refusal.fault(&[&self.0, ".", key].concat()))
     }
 
-    pub(super) fn within(
+    pub(in crate::job) fn within(
         &self,
         key: &str,
         value: f64,
@@ -40,12 +40,12 @@ impl At {
         }
     }
 
-    pub(super) fn percent(&self, key: &str, value: f64) -> Result<LabelFraction, Refused> {
+    pub(in crate::job) fn percent(&self, key: &str, value: f64) -> Result<LabelFraction, Refused> {
         let percent = self.within(key, value, Typed::new(value, "%"), &limits::PERCENT)?;
         Ok(LabelFraction::clamped(percent / 100.0))
     }
 
-    pub(super) fn volume(
+    pub(in crate::job) fn volume(
         &self,
         key: &str,
         q: Quantity<VolumeUnit>,
@@ -60,7 +60,7 @@ impl At {
         .map(litres)
     }
 
-    pub(super) fn temperature(
+    pub(in crate::job) fn temperature(
         &self,
         key: &str,
         q: Quantity<TemperatureUnit>,
@@ -75,7 +75,7 @@ impl At {
         .map(celsius)
     }
 
-    pub(super) fn cap(
+    pub(in crate::job) fn cap(
         &self,
         key: &str,
         q: Quantity<PressureUnit>,
@@ -85,7 +85,11 @@ impl At {
             .map(|kpa| GaugePressure(kilopascals(kpa)))
     }
 
-    pub(super) fn altitude(&self, key: &str, q: Quantity<LengthUnit>) -> Result<Length, Refused> {
+    pub(in crate::job) fn altitude(
+        &self,
+        key: &str,
+        q: Quantity<LengthUnit>,
+    ) -> Result<Length, Refused> {
         let m = q.value * q.unit.metres();
         self.within(
             key,
@@ -96,7 +100,7 @@ impl At {
         .map(metres)
     }
 
-    pub(super) fn share(
+    pub(in crate::job) fn share(
         &self,
         key: &str,
         share: Option<Share>,

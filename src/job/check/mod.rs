@@ -13,9 +13,9 @@ mod contents;
 mod shelf;
 
 use super::{
+    answer::Fault,
     file::{Job, Kind},
     limits,
-    message::Refusal,
 };
 use crate::engine::{
     fluid::Glycol,
@@ -24,12 +24,12 @@ use crate::engine::{
     plan::{DrawLimit, Task},
     quantity::{LabelFraction, litres},
 };
-use at::At;
+pub(super) use at::At;
 
 pub use shelf::{Stock, shelf};
 
-/// A refusal and the path of its key.
-pub type Refused = (String, Refusal);
+/// A refusal, worded, with the path of its key. Boxed: it is rare, and every check passes it on.
+pub type Refused = Box<Fault>;
 
 /// A loop, checked: a task for the planner, and what surrounds it.
 #[derive(Debug, Clone, PartialEq)]
