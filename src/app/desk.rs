@@ -138,37 +138,43 @@ impl Desk {
     }
 
     /// The desk after an action.
+    #[must_use]
     pub fn act(&self, action: DeskAction) -> Self {
         let mut next = self.clone();
+        next.take(action);
+        next
+    }
+
+    /// Takes an action in.
+    pub fn take(&mut self, action: DeskAction) {
         let system = self.page.model.system;
         match action {
             DeskAction::On(action) => {
                 if !matches!(action, Action::UnitsChosen(_) | Action::LoopChosen(_)) {
-                    next.untouched = None;
+                    self.untouched = None;
                 }
-                next.page = self.page.act(action);
+                self.page.take(action);
             }
             DeskAction::Empty(id) => {
-                next.put_on_top(id, Model::empty(system), Some(Untouched::Empty))
+                self.put_on_top(id, Model::empty(system), Some(Untouched::Empty))
             }
-            DeskAction::Example(id) => next.put_on_top(id, Model::demo(), Some(Untouched::Example)),
-            DeskAction::Opened(id) => next.open_kept(&id),
+            DeskAction::Example(id) => self.put_on_top(id, Model::demo(), Some(Untouched::Example)),
+            DeskAction::Opened(id) => self.open_kept(&id),
             DeskAction::Duplicated(id) => {
                 let mut copy = (*self.page.model).clone();
                 copy.title = words::copy_of(&copy.title);
-                next.put_on_top(id, copy, None);
+                self.put_on_top(id, copy, None);
             }
-            DeskAction::Deleted(id, other) => next.delete(&id, other),
+            DeskAction::Deleted(id, other) => self.delete(&id, other),
             DeskAction::Undeleted => {
-                next.tidings = None;
-                next.kept.extend(next.deleted.take());
+                self.tidings = None;
+                self.kept.extend(self.deleted.take());
             }
-            DeskAction::Imported(files) => next.import(files),
-            DeskAction::NotKept => next.tidings = Some(Tidings::NotKept),
-            DeskAction::Copied => next.tidings = Some(Tidings::Copied),
-            DeskAction::Noticed => next.tidings = None,
+            DeskAction::Imported(files) => self.import(files),
+            DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
+            DeskAction::Copied => self.tidings = Some(Tidings::Copied),
+            DeskAction::Noticed => self.tidings = None,
         }
-        next
     }
 
     fn is_worth_keeping(&self) -> bool {

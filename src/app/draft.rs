@@ -148,7 +148,7 @@ fn one_loop(lp: &LoopModel, system: System) -> (Loop, Vec<Problem>) {
         lp,
         problems: Vec::new(),
     };
-    let mut out = lp.kept.clone();
+    let mut out = (*lp.kept).clone();
     out.name = lp.name.clone();
     out.kind = (lp.kind != Kind::Engine || lp.kept.kind.is_some()).then_some(lp.kind);
     out.glycol = lp.glycol;

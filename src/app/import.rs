@@ -82,12 +82,11 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
         glycol: lp.glycol,
         family: lp.family,
         tank: TankBy::of(lp.tank),
-        kept: Loop {
-            done: Vec::new(),
-            ..lp.clone()
-        },
         ..LoopModel::empty(id, system)
     };
+    let mut kept = lp.clone();
+    kept.done.clear();
+    out.kept = kept.into();
     let mut fill = Fill {
         entries: Entries::blank(system),
     };

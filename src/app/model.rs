@@ -4,6 +4,8 @@
 //! list; what a job file says that the page has no field for is kept beside it and written back.
 //! Absent on purpose: numbers (they exist only after [`super::draft`]) and answers.
 
+use std::rc::Rc;
+
 use super::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
@@ -88,7 +90,7 @@ pub struct LoopModel {
     /// What really happened, in the order it was entered.
     pub done: Vec<DoneRow>,
     /// What the file says that the page has no field for.
-    pub kept: file::Loop,
+    pub kept: Rc<file::Loop>,
 }
 
 /// A step that was ticked or measured.
@@ -252,7 +254,7 @@ impl LoopModel {
             limit: LimitBy::Ratio,
             earlier: EarlierDose::Unknown,
             done: Vec::new(),
-            kept: blank_loop(),
+            kept: Rc::new(blank_loop()),
         }
     }
 }

@@ -7,7 +7,7 @@ use std::rc::Rc;
 
 use super::{
     action::Action,
-    choice::ReadingBy,
+    choice::{AimBy, LimitBy, RateBy, ReadingBy},
     draft::{Draft, draft},
     field::{Entry, Field, Measure},
     model::{LoopModel, Model, Spot, StockRow},
@@ -83,16 +83,23 @@ impl Page {
     }
 
     /// The page after an action.
+    #[must_use]
     pub fn act(&self, action: Action) -> Self {
         let mut next = self.clone();
+        next.take(action);
+        next
+    }
+
+    /// Takes an action in.
+    pub fn take(&mut self, action: Action) {
         match action {
             Action::Undone => {
-                if let Some(before) = next.past.pop() {
-                    next.model = before;
+                if let Some(before) = self.past.pop() {
+                    self.model = before;
                 }
-                next.typing = None;
+                self.typing = None;
             }
-            Action::LoopChosen(_) => next.model = Rc::new(update(&self.model, action)),
+            Action::LoopChosen(_) => self.model = Rc::new(update(&self.model, action)),
             action => {
                 let typing = match &action {
                     Action::Typed(spot, _) => Some(spot.clone()),
@@ -100,20 +107,19 @@ impl Page {
                 };
                 // A number typed letter by letter is one change.
                 if typing.is_none() || typing != self.typing {
-                    next.past.push(self.model.clone());
-                    if next.past.len() > MOST_UNDO {
-                        next.past.remove(0);
+                    self.past.push(self.model.clone());
+                    if self.past.len() > MOST_UNDO {
+                        self.past.remove(0);
                     }
                 }
                 let mut model = update(&self.model, action);
                 self.measure_doses_small(&mut model);
-                next.model = Rc::new(model);
-                next.typing = typing;
+                self.model = Rc::new(model);
+                self.typing = typing;
             }
         }
-        next.draft = Rc::new(draft(&next.model));
-        next.answer();
-        next
+        self.draft = Rc::new(draft(&self.model));
+        self.answer();
     }
 
     /// A dose that really went in is measured as doses are, not as pours are.
@@ -287,62 +293,70 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
         let index: usize = rest.split(']').next()?.parse().ok()?;
         return lp.done.get(index).map(|d| Spot::Happened(d.id.clone()));
     }
-    Some(Spot::Loop(match key {
-        "volume" => Field::Volume,
-        "volume.plus_minus" => Field::VolumeSpread,
-        "missing" => Field::Missing,
+    let field = match key {
         "now" | "now.value" => reading(lp.reading),
         "now.plus_minus" => spread(lp.reading),
-        "now.at" => Field::SampleAt,
-        "now.left_behind" => Field::LeftBehind,
-        "now.percent" => Field::LeftPercent,
         "aim" | "aim.value" => match lp.aim {
-            super::choice::AimBy::Night => Field::Coldest,
-            super::choice::AimBy::Percent => Field::AimPercent,
-            super::choice::AimBy::Frost => Field::AimFrost,
+            AimBy::Night => Field::Coldest,
+            AimBy::Percent => Field::AimPercent,
+            AimBy::Frost => Field::AimFrost,
         },
-        "aim.within" => Field::Within,
-        "limits" | "limits.low" => Field::Low,
-        "limits.high" => Field::High,
-        "draw_limit" => Field::DrawLimit,
-        "drains.fraction" => Field::DrainShare,
-        "renew.fraction" => Field::Renew,
-        "tank_room" => Field::TankRoom,
-        "fill_temperature" => Field::FillTemperature,
-        "peak_temperature" => Field::Peak,
-        "running_temperature" => Field::Running,
-        "coldest" => Field::Coldest,
-        "coldest_margin" => Field::Spare,
-        "cap" => Field::Cap,
-        "cap_low.fraction" => Field::CapShare,
-        "other_cap" => Field::OtherCap,
-        "altitude" => Field::Altitude,
-        "measure_step" => Field::MeasureStep,
-        "dose_step" => Field::DoseStep,
-        "additive.already" => Field::Already,
         "additive.rate" => match lp.rate {
-            super::choice::RateBy::Ratio => Field::RateRatio,
-            super::choice::RateBy::Percent => Field::RatePercent,
-            super::choice::RateBy::OneIn | super::choice::RateBy::OneTo => Field::RateParts,
-            super::choice::RateBy::Bottle => Field::TreatsTo,
-            super::choice::RateBy::Level => Field::LevelAim,
+            RateBy::Ratio => Field::RateRatio,
+            RateBy::Percent => Field::RatePercent,
+            RateBy::OneIn | RateBy::OneTo => Field::RateParts,
+            RateBy::Bottle => Field::TreatsTo,
+            RateBy::Level => Field::LevelAim,
         },
-        "additive.rate.size" => Field::BottleSize,
-        "additive.rate.treats_from" => Field::TreatsFrom,
-        "additive.rate.treats_to" => Field::TreatsTo,
-        "additive.rate.now" | "additive.limit.now" => Field::LevelNow,
-        "additive.rate.aim" => Field::LevelAim,
-        "additive.rate.raises" | "additive.limit.raises" => Field::LevelRaises,
-        "additive.limit.aim" => Field::LimitLevel,
         "additive.limit" => match lp.limit {
-            super::choice::LimitBy::Percent => Field::LimitPercent,
-            super::choice::LimitBy::OneIn | super::choice::LimitBy::OneTo => Field::LimitParts,
-            super::choice::LimitBy::Level => Field::LimitLevel,
-            _ => Field::LimitRatio,
+            LimitBy::Percent => Field::LimitPercent,
+            LimitBy::OneIn | LimitBy::OneTo => Field::LimitParts,
+            LimitBy::Level => Field::LimitLevel,
+            LimitBy::Ratio | LimitBy::None | LimitBy::Kept => Field::LimitRatio,
         },
-        _ => return None,
-    }))
+        key => KEYS.iter().find(|(k, _)| *k == key)?.1,
+    };
+    Some(Spot::Loop(field))
 }
+
+/// The fields of the keys that have one each.
+const KEYS: &[(&str, Field)] = &[
+    ("volume", Field::Volume),
+    ("volume.plus_minus", Field::VolumeSpread),
+    ("missing", Field::Missing),
+    ("now.at", Field::SampleAt),
+    ("now.left_behind", Field::LeftBehind),
+    ("now.percent", Field::LeftPercent),
+    ("aim.within", Field::Within),
+    ("limits", Field::Low),
+    ("limits.low", Field::Low),
+    ("limits.high", Field::High),
+    ("draw_limit", Field::DrawLimit),
+    ("drains.fraction", Field::DrainShare),
+    ("renew.fraction", Field::Renew),
+    ("tank_room", Field::TankRoom),
+    ("fill_temperature", Field::FillTemperature),
+    ("peak_temperature", Field::Peak),
+    ("running_temperature", Field::Running),
+    ("coldest", Field::Coldest),
+    ("coldest_margin", Field::Spare),
+    ("cap", Field::Cap),
+    ("cap_low.fraction", Field::CapShare),
+    ("other_cap", Field::OtherCap),
+    ("altitude", Field::Altitude),
+    ("measure_step", Field::MeasureStep),
+    ("dose_step", Field::DoseStep),
+    ("additive.already", Field::Already),
+    ("additive.rate.size", Field::BottleSize),
+    ("additive.rate.treats_from", Field::TreatsFrom),
+    ("additive.rate.treats_to", Field::TreatsTo),
+    ("additive.rate.now", Field::LevelNow),
+    ("additive.limit.now", Field::LevelNow),
+    ("additive.rate.aim", Field::LevelAim),
+    ("additive.rate.raises", Field::LevelRaises),
+    ("additive.limit.raises", Field::LevelRaises),
+    ("additive.limit.aim", Field::LimitLevel),
+];
 
 /// The field of a way to know what is in a loop.
 pub const fn reading(by: ReadingBy) -> Field {

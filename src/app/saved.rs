@@ -99,7 +99,7 @@ fn model_of<'a>(mut lines: impl Iterator<Item = &'a str>) -> Option<Model> {
     let kept = job::read(&fixed("job")?)
         .ok()
         .filter(|job| !job.loops.is_empty())?;
-    let mut model = from_skeleton(&kept, System::from_code(&fixed("system")?)?);
+    let mut model = from_skeleton(kept, System::from_code(&fixed("system")?)?);
     model.title = fixed("title")?;
     let selected: usize = fixed("selected")?.parse().ok()?;
     model.selected = selected.min(model.loops.len() - 1);
@@ -128,57 +128,41 @@ fn unescaped(text: &str) -> String {
 
 /// What the page has no field for, and how many rows and loops there are.
 fn skeleton(model: &Model) -> Job {
-    Job {
-        shelf: model.shelf.iter().map(|row| row.kept.clone()).collect(),
-        loops: model
-            .loops
-            .iter()
-            .map(|lp| job::file::Loop {
-                done: lp.done.iter().map(|row| row.kept.clone()).collect(),
-                ..lp.kept.clone()
-            })
-            .collect(),
-        ..model.kept.clone()
+    let mut job = model.kept.clone();
+    job.shelf
+        .extend(model.shelf.iter().map(|row| row.kept.clone()));
+    for lp in &model.loops {
+        let mut kept = (*lp.kept).clone();
+        kept.done.extend(lp.done.iter().map(|row| row.kept.clone()));
+        job.loops.push(kept);
     }
+    job
 }
 
-fn from_skeleton(kept: &Job, system: System) -> Model {
-    let blank = Entry::blank(Measure::Volume.unit(system));
-    let loops = kept.loops.iter().zip(1..).map(|(lp, id)| LoopModel {
-        done: lp
-            .done
-            .iter()
-            .map(|done| DoneRow {
-                id: done.id.clone(),
-                amount: blank.clone(),
-                kept: done.clone(),
-            })
-            .collect(),
-        kept: job::file::Loop {
-            done: Vec::new(),
-            ..lp.clone()
-        },
-        ..LoopModel::empty(id, system)
-    });
-    Model {
-        title: String::new(),
-        system,
-        selected: 0,
-        shelf: kept
-            .shelf
-            .iter()
-            .map(|stock| StockRow {
-                kept: stock.clone(),
-                ..StockRow::offer("", 0.0, system)
-            })
-            .collect(),
-        loops: loops.collect(),
-        kept: Job {
-            shelf: Vec::new(),
-            loops: Vec::new(),
-            ..kept.clone()
-        },
+fn from_skeleton(mut kept: Job, system: System) -> Model {
+    let mut model = Model::empty(system);
+    model.loops.clear();
+    model.shelf.clear();
+    for stock in kept.shelf.drain(..) {
+        let mut row = StockRow::offer("", 0.0, system);
+        row.kept = stock;
+        model.shelf.push(row);
     }
+    for (mut lp, id) in kept.loops.drain(..).zip(1..) {
+        let mut out = LoopModel::empty(id, system);
+        for done in lp.done.drain(..) {
+            let amount = Entry::blank(Measure::Volume.unit(system));
+            out.done.push(DoneRow {
+                id: done.id.clone(),
+                amount,
+                kept: done,
+            });
+        }
+        out.kept = lp.into();
+        model.loops.push(out);
+    }
+    model.kept = kept;
+    model
 }
 
 fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 14] {

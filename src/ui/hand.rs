@@ -50,36 +50,48 @@ pub enum Deed {
 
 struct Hand {
     send: Send,
-    kind: ListenerKind,
+    touch: Touch,
     deed: Deed,
+}
+
+/// How an element is touched.
+#[derive(Clone, Copy)]
+enum Touch {
+    Click,
+    Change,
+    Input,
 }
 
 /// What answers to a click.
 pub fn click(send: &Send, deed: Deed) -> Rc<dyn Listener> {
-    hand(send, ListenerKind::onclick, deed)
+    hand(send, Touch::Click, deed)
 }
 
 /// What answers to a choice.
 pub fn change(send: &Send, deed: Deed) -> Rc<dyn Listener> {
-    hand(send, ListenerKind::onchange, deed)
+    hand(send, Touch::Change, deed)
 }
 
 /// What answers to typing.
 pub fn input(send: &Send, deed: Deed) -> Rc<dyn Listener> {
-    hand(send, ListenerKind::oninput, deed)
+    hand(send, Touch::Input, deed)
 }
 
-fn hand(send: &Send, kind: ListenerKind, deed: Deed) -> Rc<dyn Listener> {
+fn hand(send: &Send, touch: Touch, deed: Deed) -> Rc<dyn Listener> {
     Rc::new(Hand {
         send: send.clone(),
-        kind,
+        touch,
         deed,
     })
 }
 
 impl Listener for Hand {
     fn kind(&self) -> ListenerKind {
-        self.kind.clone()
+        match self.touch {
+            Touch::Click => ListenerKind::onclick,
+            Touch::Change => ListenerKind::onchange,
+            Touch::Input => ListenerKind::oninput,
+        }
     }
 
     fn passive(&self) -> bool {

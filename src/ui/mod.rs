@@ -79,9 +79,9 @@ impl Component for Page {
         match message {
             Message::Rested => self.spoken.clone_from(&self.line),
             Message::Did(action) => {
-                self.desk = self.desk.act(action);
+                self.desk.take(action);
                 if !self.keeping.keep(&self.desk) {
-                    self.desk = self.desk.act(DeskAction::NotKept);
+                    self.desk.take(DeskAction::NotKept);
                 }
                 self.let_rest(scope);
             }
