@@ -36,6 +36,7 @@ function stopped(error) {
   const detail = element("crash-detail");
   detail.textContent ||= String(error);
   show("update", false);
+  show("offline-ready", false);
   show("crash");
 }
 
@@ -107,7 +108,8 @@ async function keepOffline() {
     const first = !registration.active;
     worker.addEventListener("statechange", () => {
       if (worker.state === "installed" && !first) ready(worker);
-      if (worker.state === "activated" && first) {
+      // Said of a page that works, and of no other.
+      if (worker.state === "activated" && first && document.documentElement.dataset.page === "stands") {
         show("offline-ready");
         setTimeout(() => show("offline-ready", false), 6_000);
       }

@@ -7,7 +7,7 @@ import { chromium as executablePath, flags } from "./support/settings.mjs";
 
 const folder = resolve(import.meta.dirname, "../../styles/icons");
 const svg = await readFile(join(folder, "icon.svg"), "utf8");
-const PAPER = "#f6f3ec";
+const PAPER = "#f3f0e8";
 
 // A maskable picture may lose everything outside the middle four fifths; Apple rounds the corners itself.
 const PICTURES = [

@@ -5,7 +5,7 @@ import { dist } from "./support/settings.mjs";
 import { denyDrawingFromTheStart } from "./support/break.mjs";
 import { expectAccessible } from "./support/axe.mjs";
 import { picture } from "./support/shots.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, keptOffline, open, test } from "./support/fixture.mjs";
 
 const CAUTIONS = [/never open a hot/i, /poison/i, /local rules/i, /label/i];
 
@@ -85,6 +85,8 @@ test("without WebAssembly the page says so and the cautions stay readable", asyn
   await page.goto(site.url);
   await expect(page.getByRole("heading", { name: "This browser can't run the page" })).toBeVisible();
   await expectCautions(page);
+  await keptOffline(page);
+  await expect(page.getByText("Ready to work without a signal.")).toBeHidden();
   await expectAccessible(page);
   await picture(page, "no-wasm");
 });

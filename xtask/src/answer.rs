@@ -1,5 +1,6 @@
 //! `answer FILE`: a job file in, its answer out.
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -16,10 +17,10 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
         }
     }
     let file = file.context("answer needs a job file: `cargo xtask answer FILE`")?;
-    let text =
-        std::fs::read_to_string(&file).with_context(|| format!("reading {}", file.display()))?;
-    let (answer, refused) = pourcard::job::answer_text(&text);
-    println!("{}", answer.trim_end());
+    let bytes = std::fs::read(&file).with_context(|| format!("reading {}", file.display()))?;
+    // Bytes that are no text become U+FFFD, and the job file's own reader refuses them with its reason.
+    let (answer, refused) = pourcard::job::answer_text(&String::from_utf8_lossy(&bytes));
+    writeln!(std::io::stdout(), "{}", answer.trim_end())?;
     Ok(if refused {
         ExitCode::from(2)
     } else {

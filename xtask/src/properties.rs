@@ -1,6 +1,6 @@
 //! `properties`: fluid properties for scripts, CSV in and CSV out.
 
-use std::io::Read;
+use std::io::{Read, Write};
 use std::process::ExitCode;
 
 use anyhow::{Context, Result};
@@ -17,7 +17,7 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
         .context("reading standard input")?;
     match pourcard::job::properties::answer_csv(&text) {
         Ok(rows) => {
-            print!("{rows}");
+            std::io::stdout().write_all(rows.as_bytes())?;
             Ok(ExitCode::SUCCESS)
         }
         Err(refusal) => {

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
+use crate::bundle::File;
 use crate::project::{cargo, dist, program, root, run, scratch, succeeds};
 use crate::{browser, compile, dependencies, pack, sizes};
 
@@ -75,10 +76,13 @@ fn clippy(args: &[&str]) -> Result<()> {
 }
 
 fn in_the_browser(steps: &mut Steps) {
-    let built = steps.take("build", build);
+    let (next, files) = steps.take("build", build).unzip();
+    steps.take("weight", || {
+        sizes::report(files.as_ref().context("needs the build")?)
+    });
     let packages = steps.take("packages of the browser tests", browser::packages);
     let chromium = packages.and_then(|()| steps.take("a Chromium", browser::chromium));
-    let ready = built.zip(chromium);
+    let ready = next.zip(chromium);
     steps.take("tests in a browser", || {
         let (next, chromium) = ready.as_ref().context("needs the build and a Chromium")?;
         let mut tests = browser::tool("npx", chromium, &dist())?;
@@ -93,12 +97,12 @@ fn in_the_browser(steps: &mut Steps) {
 }
 
 /// One compilation, packed twice: `dist/`, and the build that the update test swaps in.
-fn build() -> Result<PathBuf> {
+fn build() -> Result<(PathBuf, Vec<File>)> {
     let module = compile::this_page()?;
-    sizes::report(&pack::write(&module, &dist(), "")?)?;
+    let files = pack::write(&module, &dist(), "")?;
     let next = scratch("next")?;
     pack::write(&module, &next, "next")?;
-    Ok(next)
+    Ok((next, files))
 }
 
 /// Compile the committed sources again from another folder, and compare.
