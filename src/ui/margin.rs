@@ -88,12 +88,7 @@ fn view_strip(strip: &Strip) -> Html {
         words.push_str(&[" ", &mark.text, ","].concat());
         let at = x(mark.at);
         parts.push(path("strip-mark", &[("M", at), (" 0V", height + 14)]));
-        let class = if mark.low {
-            "strip-label low"
-        } else {
-            "strip-label"
-        };
-        parts.push(label(class, at, height + 32, &mark.text));
+        parts.push(label("strip-label", at, height + 32, &mark.text));
     }
     let drawing = tag("svg", "")
         .set(
