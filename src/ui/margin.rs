@@ -1,7 +1,7 @@
 //! The margins: three figures, the strip, the table.
 
 use pourcard::app::{
-    view::{Margins, Row, Strip, StripBar, Tile},
+    view::{Margins, Row, Strip, StripBar, Tile, Why},
     words,
 };
 use yew::Html;
@@ -25,6 +25,7 @@ pub fn view_margins(margins: &Margins) -> Html {
         .with(tag("div", "tiles").each(tiles).html())
         .with(margins.strip.as_ref().map_or(nothing(), view_strip))
         .with(view_table(&margins.rows))
+        .with(view_whys(&margins.whys))
         .html()
 }
 
@@ -64,6 +65,23 @@ fn view_table(rows: &[Row]) -> Html {
                 .with(tag("tbody", "").each(lines).html())
                 .html(),
         )
+        .html()
+}
+
+fn view_whys(whys: &[Why]) -> Html {
+    let sheets = whys.iter().map(|why| {
+        let lines = why
+            .lines
+            .iter()
+            .flat_map(|(head, words)| [text("dt", "", head), text("dd", "", words)]);
+        tag("section", "why")
+            .with(text("h4", "", why.name))
+            .with(tag("dl", "").each(lines.collect()).html())
+            .html()
+    });
+    tag("details", "all-margins")
+        .with(text("summary", "", words::WHY))
+        .each(sheets.collect())
         .html()
 }
 
