@@ -86,8 +86,8 @@ fn view_whys(whys: &[Why]) -> Html {
 }
 
 /// Width of the drawing that stands for the whole span, and where it begins.
-const LEFT: i32 = 8;
-const WIDTH: i32 = 344;
+const LEFT: i32 = 56;
+const WIDTH: i32 = 248;
 
 fn x(at: i32) -> i32 {
     LEFT + at * WIDTH / 1000
@@ -141,8 +141,8 @@ fn view_bar(bar: &StripBar, y: i32, last: bool) -> Html {
                 ("v", -20),
             ],
         ),
-        label("span-end", from + 6, y + 15, &bar.low),
+        label("span-end", from - 6, y + 15, &bar.low),
         label("span-name", (from + to) / 2, y + 15, bar.name),
-        label("span-end high", to - 6, y + 15, &bar.high),
+        label("span-end high", to + 6, y + 15, &bar.high),
     ])
 }
