@@ -85,6 +85,8 @@ fn view_whys(whys: &[Why]) -> Html {
         .html()
 }
 
+/// Width a mark's label may take.
+const LABEL: i32 = 112;
 /// Width of the drawing that stands for the whole span, and where it begins.
 const LEFT: i32 = 56;
 const WIDTH: i32 = 248;
@@ -102,21 +104,21 @@ fn view_strip(strip: &Strip) -> Html {
         parts.push(view_bar(bar, 6 + 26 * i as i32, i == last));
     }
     let height = 26 * strip.bars.len() as i32;
+    let mut last_label = i32::MIN / 2;
     for mark in &strip.marks {
         words.push_str(&[" ", &mark.text, ","].concat());
         let at = x(mark.at);
         parts.push(path("strip-mark", &[("M", at), (" 0V", height + 14)]));
-        let class = if mark.low {
-            "strip-label low"
-        } else {
-            "strip-label"
-        };
-        parts.push(label(class, at, height + 32, &mark.text));
+        // Kept inside the drawing, and on a line of its own where it would touch its neighbour.
+        let middle = at.max(LABEL / 2).min(360 - LABEL / 2);
+        let line = if middle - last_label < LABEL { 48 } else { 32 };
+        last_label = middle;
+        parts.push(label("strip-label", middle, height + line, &mark.text));
     }
     let drawing = tag("svg", "")
         .set(
             "viewBox",
-            &["0 0 360 ", &(height + 40).to_string()].concat(),
+            &["0 0 360 ", &(height + 54).to_string()].concat(),
         )
         .set("role", "img")
         .set("aria-label", words.trim_end_matches(','));

@@ -73,8 +73,6 @@ pub struct StripMark {
     pub at: i32,
     /// In words.
     pub text: String,
-    /// The lower of the two?
-    pub low: bool,
 }
 
 /// The margins of an answered loop.
@@ -246,18 +244,17 @@ fn strip(solved: &Solved, before: Option<&State>, after: &State, system: System)
         bars.push(bar(words::NOW, state, span));
     }
     bars.push(bar(words::AFTER, after, (a, b)));
-    let mark = |t: Option<f64>, name: &str, low: bool| {
+    let mark = |t: Option<f64>, name: &str| {
         t.map(|t| StripMark {
             at: at(t),
             text: [name, &amount::whole_degrees(t, system)].join(" "),
-            low,
         })
     };
     Some(Strip {
         bars,
         marks: [
-            mark(coldest, words::STRIP_COLDEST, true),
-            mark(peak, words::STRIP_PEAK, false),
+            mark(coldest, words::STRIP_COLDEST),
+            mark(peak, words::STRIP_PEAK),
         ]
         .into_iter()
         .flatten()
