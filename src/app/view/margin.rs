@@ -1,6 +1,7 @@
 //! The margins: to the frost, to boiling, to the top of the tank, before the job and after it.
 
 use super::card::asked;
+use super::why::{Why, whys};
 use crate::app::{amount, choice::System, page::Solved, words};
 use crate::job::answer::State;
 
@@ -13,6 +14,8 @@ pub struct Margins {
     pub strip: Option<Strip>,
     /// All of it, as a table.
     pub rows: Vec<Row>,
+    /// Why these numbers.
+    pub whys: Vec<Why>,
 }
 
 /// A figure and what it says.
@@ -88,6 +91,7 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
         ],
         strip: strip(solved, before, after, system),
         rows: rows(before, after, system),
+        whys: whys(solved.asked.glycol),
     })
 }
 
