@@ -110,7 +110,7 @@ fn view_strip(strip: &Strip) -> Html {
         let at = x(mark.at);
         parts.push(path("strip-mark", &[("M", at), (" 0V", height + 14)]));
         // Kept inside the drawing, and on a line of its own where it would touch its neighbour.
-        let middle = at.max(LABEL / 2).min(360 - LABEL / 2);
+        let middle = at.clamp(LABEL / 2, 360 - LABEL / 2);
         let line = if middle - last_label < LABEL { 48 } else { 32 };
         last_label = middle;
         parts.push(label("strip-label", middle, height + line, &mark.text));
