@@ -205,6 +205,16 @@ impl Unit {
         }
     }
 
+    /// The unit a bare number on a cap is marked in, by its size: bar (or kgf/cm²) below 4, psi to 32, kPa above.
+    /// Common practice, no source.
+    pub fn of_cap_mark(number: f64) -> Self {
+        Self::Pressure(match number {
+            n if n < 4.0 => PressureUnit::Bar,
+            n if n <= 32.0 => PressureUnit::Psi,
+            _ => PressureUnit::KPa,
+        })
+    }
+
     /// From its code, among what `measure` may be given in.
     pub fn from_code(measure: Measure, code: &str) -> Option<Self> {
         let listed = measure.units().iter().copied().find(|u| u.code() == code);

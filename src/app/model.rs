@@ -145,7 +145,7 @@ const OFFERS: [(&str, f64); 3] = [
 ];
 
 /// The van of a small bakery.
-const DEMO: &str = include_str!("demo.json");
+const DEMO: &str = include_str!("../../data/demo/bakery_van.json");
 
 impl Model {
     /// Nothing typed, nothing on the shelf.

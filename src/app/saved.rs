@@ -1,8 +1,8 @@
 //! What is kept on the device: one record a job, each by itself, so that one that cannot be read harms no other.
 //!
 //! A record is lines of a key and a value: what the page has no field for, as a job file, and every text and choice
-//! by its stable key, to the letter: half-typed and broken fields come back as they were left. A record of a newer version, or one that is
-//! damaged, is refused and left as it is by whoever holds it.
+//! by its stable key, to the letter: half-typed and broken fields come back as they were left. A record of a newer
+//! version, or one that is damaged, is refused and left as it is by whoever holds it.
 
 use super::{
     choice::{Choice, System},

@@ -3,7 +3,7 @@
 use super::{
     action::{Action, Pick},
     choice::{LimitBy, RateBy, System},
-    field::{Entry, Measure, Unit},
+    field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, Spot, StockRow},
 };
 use crate::job::file::{Done, GlycolName};
@@ -88,8 +88,19 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         Spot::Loop(_) | Spot::StockPercent(_) | Spot::StockHave(_) => {
             if let Some(entry) = entry_mut(model, &spot) {
                 entry.type_in(text);
+                take_cap_mark(entry, &spot);
             }
         }
+    }
+}
+
+/// A number typed for a cap is taken in the unit its size tells; the page says which, and it can be changed there.
+fn take_cap_mark(entry: &mut Entry, spot: &Spot) {
+    if let Spot::Loop(Field::Cap | Field::OtherCap) = spot
+        && let Ok(Some(number)) = entry.value()
+    {
+        entry.shown_in = Unit::of_cap_mark(number);
+        entry.typed_in = entry.shown_in;
     }
 }
 

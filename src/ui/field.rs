@@ -51,7 +51,18 @@ pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) 
             Some(error) => tag("p", "error").set("id", &error_id).text(error).html(),
             None => nothing(),
         })
+        .with(match field.note {
+            Some(note) => tag("p", "taken")
+                .set("id", &note_id(field))
+                .text(note)
+                .html(),
+            None => nothing(),
+        })
         .html()
+}
+
+fn note_id(field: &FieldView) -> String {
+    [&field.id, "-taken"].concat()
 }
 
 /// The rest of a label, for a screen reader.
@@ -91,6 +102,10 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
     if field.error.is_some() {
         described.push(' ');
         described.push_str(error_id);
+    }
+    if field.note.is_some() {
+        described.push(' ');
+        described.push_str(&note_id(field));
     }
     let mut box_for_text = tag("input", "")
         .set("type", "text")

@@ -140,6 +140,11 @@ pub fn view_loops(context: &Context) -> Html {
         words::ADD_LOOP,
         Deed::Act(Action::LoopAdded),
     ));
+    nav = nav.with(view_link(
+        context,
+        words::DUPLICATE_LOOP,
+        Deed::Act(Action::LoopDuplicated),
+    ));
     if model.loops.len() > 1 {
         nav = nav.with(view_link(
             context,

@@ -1,7 +1,7 @@
 //! The margins: three figures, the strip, the table.
 
 use pourcard::app::{
-    view::{Margins, Row, Strip, StripBar, Tile},
+    view::{Margins, Row, Strip, StripBar, Tile, Why},
     words,
 };
 use yew::Html;
@@ -25,6 +25,7 @@ pub fn view_margins(margins: &Margins) -> Html {
         .with(tag("div", "tiles").each(tiles).html())
         .with(margins.strip.as_ref().map_or(nothing(), view_strip))
         .with(view_table(&margins.rows))
+        .with(view_whys(&margins.whys))
         .html()
 }
 
@@ -67,9 +68,28 @@ fn view_table(rows: &[Row]) -> Html {
         .html()
 }
 
+fn view_whys(whys: &[Why]) -> Html {
+    let sheets = whys.iter().map(|why| {
+        let lines = why
+            .lines
+            .iter()
+            .flat_map(|(head, words)| [text("dt", "", head), text("dd", "", words)]);
+        tag("section", "why")
+            .with(text("h4", "", why.name))
+            .with(tag("dl", "").each(lines.collect()).html())
+            .html()
+    });
+    tag("details", "all-margins")
+        .with(text("summary", "", words::WHY))
+        .each(sheets.collect())
+        .html()
+}
+
+/// Width a mark's label may take.
+const LABEL: i32 = 112;
 /// Width of the drawing that stands for the whole span, and where it begins.
-const LEFT: i32 = 8;
-const WIDTH: i32 = 344;
+const LEFT: i32 = 56;
+const WIDTH: i32 = 248;
 
 fn x(at: i32) -> i32 {
     LEFT + at * WIDTH / 1000
@@ -84,21 +104,21 @@ fn view_strip(strip: &Strip) -> Html {
         parts.push(view_bar(bar, 6 + 26 * i as i32, i == last));
     }
     let height = 26 * strip.bars.len() as i32;
+    let mut last_label = i32::MIN / 2;
     for mark in &strip.marks {
         words.push_str(&[" ", &mark.text, ","].concat());
         let at = x(mark.at);
         parts.push(path("strip-mark", &[("M", at), (" 0V", height + 14)]));
-        let class = if mark.low {
-            "strip-label low"
-        } else {
-            "strip-label"
-        };
-        parts.push(label(class, at, height + 32, &mark.text));
+        // Kept inside the drawing, and on a line of its own where it would touch its neighbour.
+        let middle = at.max(LABEL / 2).min(360 - LABEL / 2);
+        let line = if middle - last_label < LABEL { 48 } else { 32 };
+        last_label = middle;
+        parts.push(label("strip-label", middle, height + line, &mark.text));
     }
     let drawing = tag("svg", "")
         .set(
             "viewBox",
-            &["0 0 360 ", &(height + 40).to_string()].concat(),
+            &["0 0 360 ", &(height + 54).to_string()].concat(),
         )
         .set("role", "img")
         .set("aria-label", words.trim_end_matches(','));
@@ -123,8 +143,8 @@ fn view_bar(bar: &StripBar, y: i32, last: bool) -> Html {
                 ("v", -20),
             ],
         ),
-        label("span-end", from + 6, y + 15, &bar.low),
+        label("span-end", from - 6, y + 15, &bar.low),
         label("span-name", (from + to) / 2, y + 15, bar.name),
-        label("span-end high", to - 6, y + 15, &bar.high),
+        label("span-end high", to + 6, y + 15, &bar.high),
     ])
 }

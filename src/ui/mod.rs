@@ -23,7 +23,8 @@ use gloo::timers::callback::Timeout;
 use pourcard::app::{
     desk::{Desk, DeskAction},
     page::Page as PageState,
-    view, words,
+    view::{self, Card},
+    words,
 };
 use yew::{Component, Context as Scope, Html};
 
@@ -46,7 +47,9 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
-    /// The answer in one line, as it stands.
+    /// The card of the loop in sight, made once a change.
+    card: Card,
+    /// The answer as a screen reader is to hear it.
     line: String,
     /// The same as a screen reader last heard it; empty on arrival.
     spoken: String,
@@ -65,8 +68,10 @@ impl Component for Page {
 
     fn create(scope: &Scope<Self>) -> Self {
         let desk = keeping::desk();
+        let card = view::card(&desk.page);
         Self {
-            line: view::spoken(&view::card(&desk.page)),
+            line: view::spoken(&card),
+            card,
             keeping: keeping::Keeping::new(&desk),
             send: scope.link().callback(Message::Did),
             spoken: String::new(),
@@ -83,6 +88,7 @@ impl Component for Page {
                 if !self.keeping.keep(&self.desk) {
                     self.desk.take(DeskAction::NotKept);
                 }
+                self.card = view::card(&self.desk.page);
                 self.let_rest(scope);
             }
         }
@@ -94,22 +100,22 @@ impl Component for Page {
             page: &self.desk.page,
             send: &self.send,
         };
-        let card = view::card(context.page);
+        let card = &self.card;
         let asked = tag("div", "asked")
             .with(head::view_loops(&context))
             .with(questions::view_questions(&context))
             .with(folds::view_folds(&context, &self.desk));
         let bar = tag("a", "bar")
             .set("href", "#card")
-            .set("data-standing", card::standing_code(&card))
-            .with(text("span", "bar-line", &view::line(&card)))
+            .set("data-standing", card::standing_code(card))
+            .with(text("span", "bar-line", &view::line(card)))
             .with(text("span", "bar-go", words::TO_CARD));
         several(vec![
             pattern::view_patterns(),
             head::view_head(&context, &self.desk),
             tag("main", "")
                 .with(asked.html())
-                .with(card::view_card(&context, &card))
+                .with(card::view_card(&context, card))
                 .html(),
             bar.html(),
             tag("p", "aside")
@@ -124,7 +130,7 @@ impl Component for Page {
 impl Page {
     /// Speaks a new answer once it has rested; a newer one starts the rest anew.
     fn let_rest(&mut self, scope: &Scope<Self>) {
-        let line = view::spoken(&view::card(&self.desk.page));
+        let line = view::spoken(&self.card);
         if line != self.line {
             self.line = line;
             let link = scope.link().clone();

@@ -119,7 +119,7 @@ fn a_value_out_of_range_is_an_error_beside_its_field() {
         (Field::Percent, "142"),
         (Field::AimPercent, "500"),
         (Field::Coldest, "\u{2212}250"),
-        (Field::Cap, "11"),
+        (Field::Cap, "1100"),
         (Field::Altitude, "35000"),
         (Field::Peak, "250"),
         (Field::TankRoom, "-1"),

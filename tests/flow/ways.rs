@@ -127,3 +127,32 @@ fn margins_never_flatter() {
     );
     assert!(card(&page).cautions.iter().any(|c| c.code == "stop"));
 }
+
+/// A bare number on a cap is taken by its size: bar below 4, psi from 4 to 32, kPa above (common practice, no
+/// source), and the page says which.
+#[test]
+fn a_cap_mark_is_taken_by_its_size() {
+    use pourcard::app::{action::Action, field::Field, model::Spot, view};
+    for (typed, unit) in [
+        ("1.1", "bar"),
+        ("0.9", "bar"),
+        ("16", "psi"),
+        ("4", "psi"),
+        ("110", "kPa"),
+        ("140", "kPa"),
+    ] {
+        let mut page = pourcard::app::page::Page::new(pourcard::app::model::Model::demo());
+        page = page.act(Action::Typed(Spot::Loop(Field::Cap), typed.to_owned()));
+        let field = view::field(&page, &Spot::Loop(Field::Cap));
+        assert!(
+            matches!(&field.unit, view::UnitView::Choice { code, .. } if code == unit),
+            "{typed}: {:?}",
+            field.unit
+        );
+        assert!(
+            field.note.is_some_and(|note| note.contains(unit)),
+            "{typed}: {:?}",
+            field.note
+        );
+    }
+}

@@ -65,10 +65,12 @@ pub fn report(files: &[File]) -> Result<()> {
     );
     println!(
         "aim {AIM}, budget {BUDGET}, ceiling {CEILING}: {}",
-        match total {
-            0..=AIM => "within the aim",
-            0..=BUDGET => "over the aim",
-            _ => "OVER THE BUDGET",
+        if total <= AIM {
+            "within the aim"
+        } else if total <= BUDGET {
+            "over the aim"
+        } else {
+            "over the budget"
         }
     );
     ensure!(

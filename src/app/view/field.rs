@@ -28,6 +28,8 @@ pub struct FieldView {
     pub unit: UnitView,
     /// What is wrong with it.
     pub error: Option<String>,
+    /// How it was taken.
+    pub note: Option<&'static str>,
     /// A number?
     pub numeric: bool,
     /// May it be below zero?
@@ -48,6 +50,14 @@ pub enum UnitView {
         /// All of them.
         options: Vec<(String, String)>,
     },
+}
+
+/// How a cap's mark was taken.
+fn note(spot: &Spot, entry: Option<&Entry>) -> Option<&'static str> {
+    let is_cap = matches!(spot, Spot::Loop(Field::Cap | Field::OtherCap));
+    let entry =
+        entry.filter(|e| is_cap && e.typed_in == e.shown_in && matches!(e.value(), Ok(Some(_))))?;
+    Some(words::cap_mark(entry.shown_in))
 }
 
 /// A field of the page.
@@ -78,6 +88,7 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
         placeholder: placeholder(page, spot),
         unit: unit_view(spot, measure, shown_in),
         error: error(page, spot),
+        note: note(spot, entry),
         numeric: measure.is_some(),
         signed: measure.is_some_and(Measure::signed),
     }

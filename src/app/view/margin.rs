@@ -1,6 +1,7 @@
 //! The margins: to the frost, to boiling, to the top of the tank, before the job and after it.
 
 use super::card::asked;
+use super::why::{Why, whys};
 use crate::app::{amount, choice::System, page::Solved, words};
 use crate::job::answer::State;
 
@@ -13,6 +14,8 @@ pub struct Margins {
     pub strip: Option<Strip>,
     /// All of it, as a table.
     pub rows: Vec<Row>,
+    /// Why these numbers.
+    pub whys: Vec<Why>,
 }
 
 /// A figure and what it says.
@@ -70,8 +73,6 @@ pub struct StripMark {
     pub at: i32,
     /// In words.
     pub text: String,
-    /// The lower of the two?
-    pub low: bool,
 }
 
 /// The margins of an answered loop.
@@ -90,6 +91,7 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
         ],
         strip: strip(solved, before, after, system),
         rows: rows(before, after, system),
+        whys: whys(solved.asked.glycol),
     })
 }
 
@@ -242,18 +244,17 @@ fn strip(solved: &Solved, before: Option<&State>, after: &State, system: System)
         bars.push(bar(words::NOW, state, span));
     }
     bars.push(bar(words::AFTER, after, (a, b)));
-    let mark = |t: Option<f64>, name: &str, low: bool| {
+    let mark = |t: Option<f64>, name: &str| {
         t.map(|t| StripMark {
             at: at(t),
             text: [name, &amount::whole_degrees(t, system)].join(" "),
-            low,
         })
     };
     Some(Strip {
         bars,
         marks: [
-            mark(coldest, words::STRIP_COLDEST, true),
-            mark(peak, words::STRIP_PEAK, false),
+            mark(coldest, words::STRIP_COLDEST),
+            mark(peak, words::STRIP_PEAK),
         ]
         .into_iter()
         .flatten()

@@ -291,6 +291,18 @@ pub fn at_or_below(temperature: &str) -> String {
     [temperature, " or below"].concat()
 }
 
+/// What the figures are worked from.
+pub const WHY: &str = "Why these numbers";
+/// Its formula.
+pub const WHY_FORMULA: &str = "Formula";
+/// What goes in.
+pub const WHY_INPUTS: &str = "From";
+/// Where it holds.
+pub const WHY_RANGE: &str = "Holds for";
+/// Where it comes from.
+pub const WHY_SOURCE: &str = "Source";
+/// How sure it is.
+pub const WHY_ERROR: &str = "Good to";
 /// The strip of temperatures.
 pub const STRIP: &str = "Where it stays liquid";
 /// The coldest night on it.

@@ -361,3 +361,12 @@ pub fn loop_title(name: &str, place: usize) -> String {
 
 /// What there is of a stock, after its strength.
 pub const DIGEST: &str = "{} · {} there";
+
+/// How a bare number on a cap was taken.
+pub const fn cap_mark(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Pressure(PressureUnit::Psi) => "taken as psi, by its size",
+        Unit::Pressure(PressureUnit::KPa) => "taken as kPa, by its size",
+        _ => "taken as bar, by its size",
+    }
+}
