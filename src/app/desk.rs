@@ -65,6 +65,8 @@ pub enum DeskAction {
     Undeleted,
     /// Chose files: name and text of each; a name for each that will be a job.
     Imported(Vec<(String, String, String)>),
+    /// Another tab kept a job, or forgot it.
+    Elsewhere(String, Option<String>),
     /// The device could not keep it.
     NotKept,
     /// The card went to the clipboard.
@@ -171,6 +173,7 @@ impl Desk {
                 self.kept.extend(self.deleted.take());
             }
             DeskAction::Imported(files) => self.import(files),
+            DeskAction::Elsewhere(id, record) => self.follow(id, record.as_deref()),
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::Noticed => self.tidings = None,
@@ -219,6 +222,20 @@ impl Desk {
             gone.title.as_deref().unwrap_or_default(),
         )));
         self.deleted = Some(gone);
+    }
+
+    /// Takes on what another tab did, so that neither writes over the other. The open job stays where another tab
+    /// deleted it or wrote what cannot be read here.
+    fn follow(&mut self, id: String, record: Option<&str>) {
+        if id == self.open {
+            if let Some(model) = record.and_then(|r| saved::decode(r).ok()) {
+                self.page = Page::new(model);
+                self.untouched = None;
+            }
+            return;
+        }
+        self.kept.retain(|k| k.id != id);
+        self.kept.extend(record.map(|record| Kept::of(id, record)));
     }
 
     /// Every file that can be read becomes a job; the last is opened. The others are named with the reason.

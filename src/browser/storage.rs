@@ -2,8 +2,10 @@
 //!
 //! Names begin with `pourcard`, which is how `start.js` finds them when the page has stopped.
 
+use gloo::events::EventListener;
+use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
-use web_sys::Storage;
+use web_sys::{Storage, StorageEvent};
 
 fn device() -> Option<Storage> {
     gloo::utils::window().local_storage().ok().flatten()
@@ -34,6 +36,17 @@ pub fn names(prefix: &str) -> Vec<String> {
         .filter_map(|i| device.key(i).ok().flatten())
         .filter(|name| name.starts_with(prefix))
         .collect()
+}
+
+/// Tell of what another tab keeps or forgets: its name, and the text where there is one. Dropped, it tells no more.
+pub fn watch(tell: impl Fn(String, Option<String>) + 'static) -> EventListener {
+    EventListener::new(&gloo::utils::window(), "storage", move |event| {
+        if let Some(event) = event.dyn_ref::<StorageEvent>()
+            && let Some(name) = event.key()
+        {
+            tell(name, event.new_value());
+        }
+    })
 }
 
 /// Ask the browser not to clear what is kept when space runs short; `Some(true)` where it agreed.

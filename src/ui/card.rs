@@ -120,7 +120,7 @@ fn view_headline(card: &Card) -> Html {
 }
 
 fn view_steps(context: &Context, card: &Card) -> Html {
-    if card.steps.is_empty() {
+    if card.steps.is_empty() && !card.begun {
         return nothing();
     }
     let steps = card

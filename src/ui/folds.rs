@@ -14,6 +14,8 @@ use super::{
     Context,
     choice::{chips, view_chips},
     field::{Size, view_row, view_spot},
+    hand::Deed,
+    head::view_button,
     jobs::view_jobs,
     tag::{tag, text},
 };
@@ -89,7 +91,20 @@ fn view_tank(context: &Context) -> Vec<Html> {
         view_fields(context, &[Field::Low, Field::High, Field::MeasureStep]),
         view_row("row", vec![view_spot(context, Spot::LoopName, Size::Small)]),
         view_chips(context, "kind", words::KIND, true, kind),
+        view_loop_buttons(context),
     ]
+}
+
+fn view_loop_buttons(context: &Context) -> Html {
+    let button = |words, action| view_button(context, "plain-button", words, Deed::Act(action));
+    let buttons = tag("p", "buttons").with(button(words::DUPLICATE_LOOP, Action::LoopDuplicated));
+    if context.page.model.loops.len() > 1 {
+        buttons
+            .with(button(words::REMOVE_LOOP, Action::LoopRemoved))
+            .html()
+    } else {
+        buttons.html()
+    }
 }
 
 fn view_additive(context: &Context) -> Vec<Html> {

@@ -140,17 +140,5 @@ pub fn view_loops(context: &Context) -> Html {
         words::ADD_LOOP,
         Deed::Act(Action::LoopAdded),
     ));
-    nav = nav.with(view_link(
-        context,
-        words::DUPLICATE_LOOP,
-        Deed::Act(Action::LoopDuplicated),
-    ));
-    if model.loops.len() > 1 {
-        nav = nav.with(view_link(
-            context,
-            words::REMOVE_LOOP,
-            Deed::Act(Action::LoopRemoved),
-        ));
-    }
     nav.html()
 }

@@ -2,7 +2,10 @@
 
 use std::rc::Rc;
 
-use pourcard::app::desk::Desk;
+use gloo::events::EventListener;
+use pourcard::app::desk::{Desk, DeskAction};
+
+use super::hand::Send;
 
 use crate::browser::{address, storage};
 
@@ -33,10 +36,21 @@ pub fn new_id() -> String {
     .concat()
 }
 
+/// Tells of what other tabs keep and forget.
+pub fn watch(send: &Send) -> EventListener {
+    let send = send.clone();
+    storage::watch(move |name, record| {
+        if let Some(id) = name.strip_prefix(JOB) {
+            send.emit(DeskAction::Elsewhere(id.to_owned(), record));
+        }
+    })
+}
+
 /// What is written on the device.
 pub struct Keeping {
     written: Vec<(String, Rc<str>)>,
     refused: bool,
+    asked: bool,
 }
 
 impl Keeping {
@@ -45,6 +59,7 @@ impl Keeping {
         Self {
             written: desk.records(),
             refused: false,
+            asked: false,
         }
     }
 
@@ -62,6 +77,11 @@ impl Keeping {
         }
         kept &= storage::write(OPEN, &desk.open).is_some();
         self.written = now;
+        if !self.asked && !self.written.is_empty() {
+            self.asked = true;
+            // Refused: the browser may clear it one day; the export is there.
+            wasm_bindgen_futures::spawn_local(async { _ = storage::persist().await });
+        }
         kept || std::mem::replace(&mut self.refused, true)
     }
 }

@@ -19,7 +19,7 @@ mod questions;
 mod shelf;
 mod tag;
 
-use gloo::timers::callback::Timeout;
+use gloo::{events::EventListener, timers::callback::Timeout};
 use pourcard::app::{
     desk::{Desk, DeskAction},
     page::Page as PageState,
@@ -47,6 +47,7 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
+    _elsewhere: EventListener,
     /// The card of the loop in sight, made once a change.
     card: Card,
     /// The answer as a screen reader is to hear it.
@@ -69,11 +70,13 @@ impl Component for Page {
     fn create(scope: &Scope<Self>) -> Self {
         let desk = keeping::desk();
         let card = view::card(&desk.page);
+        let send = scope.link().callback(Message::Did);
         Self {
             line: view::spoken(&card),
             card,
             keeping: keeping::Keeping::new(&desk),
-            send: scope.link().callback(Message::Did),
+            _elsewhere: keeping::watch(&send),
+            send,
             spoken: String::new(),
             resting: None,
             desk,

@@ -266,6 +266,18 @@ test("the new answer is spoken once it has rested", async ({ page, site }) => {
   await expect(spoken).toContainText(/draw|pour/i, { timeout: 5000 });
 });
 
+test("two tabs on one job keep in step", async ({ page, site, context }) => {
+  await open(page, site.url);
+  await field(page, "At the mark it holds").fill("9");
+  const other = await context.newPage();
+  await open(other, site.url);
+  await expect(field(other, "At the mark it holds")).toHaveValue("9");
+  await field(other, "It stands below the mark by").fill("1");
+  await expect(field(page, "It stands below the mark by")).toHaveValue("1");
+  await field(page, "At the mark it holds").fill("10");
+  await expect(field(other, "At the mark it holds")).toHaveValue("10");
+});
+
 test("a deleted job can be had back", async ({ page, site }) => {
   await open(page, site.url);
   await page.getByRole("textbox", { name: "Job" }).fill("Mine");

@@ -112,3 +112,21 @@ fn a_good_file_is_opened_and_the_open_job_kept() {
     assert_eq!(title(&desk), "Bakery van, autumn service");
     assert_eq!((desk.open.as_str(), desk.kept.len()), ("3", 1));
 }
+
+#[test]
+fn what_another_tab_does_is_followed() {
+    let desk = titled(&Desk::new(Vec::new(), None, None), "Mine");
+    let theirs = titled(&desk, "Theirs").records()[0].1.to_string();
+    let followed = desk.act(DeskAction::Elsewhere(
+        "example".into(),
+        Some(theirs.clone()),
+    ));
+    assert_eq!((title(&followed), followed.kept.len()), ("Theirs", 0));
+    let more = desk.act(DeskAction::Elsewhere("7".into(), Some(theirs)));
+    assert_eq!((title(&more), more.kept.len()), ("Mine", 1));
+    let fewer = more.act(DeskAction::Elsewhere("7".into(), None));
+    assert_eq!(fewer.kept.len(), 0);
+    // The open job deleted elsewhere stays here.
+    let stays = desk.act(DeskAction::Elsewhere("example".into(), None));
+    assert_eq!(title(&stays), "Mine");
+}

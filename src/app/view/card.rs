@@ -8,8 +8,9 @@ use super::{
 use crate::app::{
     amount,
     choice::{ReadingBy, System},
-    field::{Measure, Unit},
-    model::Spot,
+    draft::LIMITS,
+    field::{Field, Measure, Unit},
+    model::{LoopModel, Spot},
     number::{fixed, significant},
     page::{Page, Solved},
     words::{self, Doing, Piece, Setting},
@@ -123,7 +124,7 @@ pub fn card(page: &Page) -> Card {
             .refused
             .as_ref()
             .or(shown.fault.as_ref())
-            .map(|f| notice(f, system)),
+            .map(|f| notice(f, limits(lp), system)),
         column: None,
         steps: Vec::new(),
         begun: !lp.done.is_empty(),
@@ -142,7 +143,7 @@ pub fn card(page: &Page) -> Card {
     };
     let answer = &solved.answer;
     if let Some(fault) = &answer.error {
-        card.refusal = Some(notice(fault, system));
+        card.refusal = Some(notice(fault, limits(lp), system));
     } else {
         if answer.way.is_some() {
             card.headline = words::headline(&doing(answer, system));
@@ -187,17 +188,28 @@ fn owned(list: &[&str]) -> Vec<String> {
     list.iter().map(|s| (*s).to_owned()).collect()
 }
 
-fn notice(fault: &Fault, system: System) -> Notice {
+/// A fault in words; `limits` are the strengths the loop is kept within.
+fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
+    let message = words::without_key(&fault.message, &fault.key);
     Notice {
-        text: words::capitalised(words::without_key(&fault.message, &fault.key)),
+        text: words::refusal(&fault.code, message, &limits),
         best: fault.best.map(|b| {
-            words::best(
-                &amount::percent(b.percent, 0),
-                &amount::pour(b.drawn_litres, system),
-                b.rounds,
-            )
+            let drawn = amount::pour(b.drawn_litres, system);
+            words::best(&amount::percent(b.percent, 0), &drawn, b.rounds)
         }),
     }
+}
+
+/// The strengths a loop is kept within, as they stand in its fields.
+fn limits(lp: &LoopModel) -> [String; 2] {
+    [(Field::Low, LIMITS.0), (Field::High, LIMITS.1)].map(|(field, usual)| {
+        let entry = lp.entries.get(field);
+        if entry.is_blank() {
+            fixed(usual, 0)
+        } else {
+            entry.text()
+        }
+    })
 }
 
 /// What is still to do, summed over the rounds.

@@ -1,5 +1,6 @@
 //! What is wrong with a field or a file.
 
+use super::{capitalised, filled};
 use crate::app::{
     desk::Tidings,
     number::{MOST_DIGITS, NumberError},
@@ -84,4 +85,37 @@ pub fn job_title(title: &str) -> String {
 /// The title of a copy.
 pub fn copy_of(title: &str) -> String {
     [&job_title(title), ", copy"].concat()
+}
+
+/// Why there is no plan, by its code: what it is, and what to do next. What has no words here keeps its message.
+pub fn refusal(code: &str, message: &str, limits: &[String; 2]) -> String {
+    match code {
+        "aim_outside_limits" => filled(
+            "This loop is kept between {} and {}\u{a0}%. Change the aim, or the limits under Tank and cap.",
+            limits,
+        ),
+        "aim_unreachable" => {
+            let helps = message
+                .split_once("what would help: ")
+                .map_or("", |(_, helps)| helps);
+            let helps = if helps.is_empty() {
+                String::new()
+            } else {
+                filled(" It takes {}.", &[helps.to_owned()])
+            };
+            [
+                "What is on the shelf and what comes out cannot bring it there.",
+                &helps,
+            ]
+            .concat()
+        }
+        "nothing_to_pour" => {
+            "Nothing on the shelf suits this loop: tick a stock of its glycol, or water.".to_owned()
+        }
+        "no_such_step" | "amount_unfit" => {
+            "What was entered no longer fits the card. Take the entries back and enter them anew."
+                .to_owned()
+        }
+        _ => capitalised(message),
+    }
 }
