@@ -54,8 +54,7 @@ pub fn this_page() -> Result<Module> {
 
 /// The target's own library, added where it is missing (automatic installs may be switched off).
 pub fn add_target() -> Result<()> {
-    let sysroot = output(program("rustc").args(["--print", "sysroot"]))?;
-    let library = Path::new(sysroot.trim())
+    let library = sysroot()?
         .join("lib")
         .join("rustlib")
         .join(TARGET)
@@ -70,18 +69,38 @@ pub fn add_target() -> Result<()> {
 /// Flags that take the builder's folders, and the registry's, out of the module.
 fn remaps(root: &Path) -> Result<String> {
     let home = cargo_home()?;
-    let mut folders = vec![(root.to_path_buf(), "pourcard"), (home.clone(), "cargo")];
+    let mut folders = vec![
+        (root.to_path_buf(), "pourcard".to_owned()),
+        (home.clone(), "cargo".to_owned()),
+        (sysroot()?.join("lib/rustlib/src/rust"), library_name()?),
+    ];
     // The compiler takes the last that fits. One folder a registry: crates by name and version only.
-    for registry in std::fs::read_dir(home.join("registry").join("src"))
-        .into_iter()
-        .flatten()
-    {
-        folders.push((registry?.path(), "crates"));
+    let registries = std::fs::read_dir(home.join("registry").join("src"));
+    for registry in registries.into_iter().flatten() {
+        folders.push((registry?.path(), "crates".to_owned()));
     }
     let flags = folders
         .iter()
         .map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
     Ok(flags.collect::<Vec<_>>().join(" "))
+}
+
+/// What the standard library's sources are called where they are not installed: the same name then where they are.
+fn library_name() -> Result<String> {
+    let version = output(program("rustc").arg("-vV"))?;
+    let commit = version
+        .lines()
+        .find_map(|line| line.strip_prefix("commit-hash: "));
+    Ok(format!(
+        "/rustc/{}",
+        commit.context("rustc names no commit")?
+    ))
+}
+
+/// Where the toolchain is installed.
+fn sysroot() -> Result<PathBuf> {
+    let path = output(program("rustc").args(["--print", "sysroot"]))?;
+    Ok(PathBuf::from(path.trim()))
 }
 
 fn cargo_home() -> Result<PathBuf> {
@@ -124,7 +143,7 @@ fn bind(compiled: &Path, out: &Path) -> Result<Module> {
 
 /// No builder's folder may ship.
 fn keeps_no_path(module: &Module, root: &Path) -> Result<()> {
-    for folder in [root.to_path_buf(), cargo_home()?] {
+    for folder in [root.to_path_buf(), cargo_home()?, sysroot()?] {
         let folder = folder.to_string_lossy().into_owned();
         let found = module
             .wasm

@@ -14,9 +14,6 @@ use crate::bundle::File;
 use crate::project::{cargo, dist, program, root, run, scratch, succeeds};
 use crate::{browser, compile, dependencies, pack, sizes};
 
-/// Set for `cargo test` under `--deep`: the long form of the laws.
-const DEEP: &str = "POURCARD_DEEP";
-
 /// `test [--deep]`.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     let mut deep = false;
@@ -60,12 +57,14 @@ fn in_rust(steps: &mut Steps, deep: bool) {
     });
     steps.take("licences and doubles of what ships", dependencies::check);
     steps.take("tests in Rust", || {
-        let mut tests = cargo();
-        tests.args(["test", "--workspace", "--quiet"]);
-        if deep {
-            tests.env(DEEP, "1");
-        }
-        run(&mut tests)
+        run(cargo().args(["test", "--workspace", "--quiet"]))
+    });
+    let jobs = if deep { "1000000" } else { "20000" };
+    steps.take("laws over random jobs", || {
+        run(cargo()
+            .args(["test", "--release", "--quiet", "--test", "laws", "--"])
+            .args(["a_card_replayed", "the_rest_lands", "no_number_breaks"])
+            .env("PROPTEST_CASES", jobs))
     });
 }
 
