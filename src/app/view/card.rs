@@ -2,25 +2,25 @@
 
 use super::{
     column::{Column, column},
-    field::{FieldView, asked_degrees, field, needs, unit_view},
+    field::{FieldView, asked_degrees, needs},
     margin::{Margins, margins},
+    step::{doing, steps},
 };
 use crate::app::{
     amount,
-    choice::{ReadingBy, System},
+    choice::System,
     draft::LIMITS,
-    field::{Field, Measure, Unit},
-    model::{LoopModel, Spot},
-    number::{fixed, significant},
+    field::Field,
+    model::LoopModel,
+    number::fixed,
     page::{Page, Solved},
-    words::{self, Doing, Piece, Setting},
+    words::{self, Piece, Setting},
 };
 use crate::engine::{
     caution::{Caution, Weight},
     order::in_order,
 };
-use crate::job::answer::{CautionEntry, Do, Fault, LoopAnswer, State, Step, Used, Way};
-use crate::job::units::VolumeUnit;
+use crate::job::answer::{CautionEntry, Fault, LoopAnswer, Used, Way};
 
 /// How the card stands to what is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -210,198 +210,6 @@ fn limits(lp: &LoopModel) -> [String; 2] {
             entry.text()
         }
     })
-}
-
-/// What is still to do, summed over the rounds.
-fn doing(answer: &LoopAnswer, system: System) -> Doing {
-    let sum = |what: Do| -> f64 {
-        answer
-            .steps
-            .iter()
-            .filter(|s| s.what == what)
-            .filter_map(|s| s.litres)
-            .sum()
-    };
-    let some = |litres: f64| (litres > 0.0).then_some(litres);
-    let mut pours: Vec<(String, f64)> = Vec::new();
-    for step in answer.steps.iter().filter(|s| s.what == Do::Pour) {
-        let (Some(stock), Some(litres)) = (&step.stock, step.litres) else {
-            continue;
-        };
-        match pours.iter_mut().find(|(name, _)| name == stock) {
-            Some((_, total)) => *total += litres,
-            None => pours.push((stock.clone(), litres)),
-        }
-    }
-    Doing {
-        rounds: rounds(answer),
-        draw: some(sum(Do::Draw)).map(|l| amount::pour(l, system)),
-        dose: some(sum(Do::Dose)).map(|l| amount::dose(l, system)),
-        pours: pours
-            .into_iter()
-            .map(|(name, l)| (amount::pour(l, system), name))
-            .collect(),
-        begun: !answer.so_far.is_empty(),
-        only_check: !answer.steps.is_empty(),
-    }
-}
-
-fn rounds(answer: &LoopAnswer) -> u32 {
-    let moves = |s: &&Step| matches!(s.what, Do::Draw | Do::Dose | Do::Pour);
-    answer
-        .so_far
-        .iter()
-        .chain(&answer.steps)
-        .filter(moves)
-        .map(|s| s.round)
-        .max()
-        .unwrap_or(0)
-}
-
-/// Done and to do in one list, each step where it stood, whatever was entered first.
-fn steps(page: &Page, solved: &Solved) -> Vec<StepView> {
-    let answer = &solved.answer;
-    let mut all: Vec<(&Step, bool)> = answer
-        .so_far
-        .iter()
-        .map(|s| (s, true))
-        .chain(answer.steps.iter().map(|s| (s, false)))
-        .collect();
-    let place = |s: &Step| {
-        let what = match s.what {
-            Do::Draw => 0,
-            Do::Dose => 1,
-            Do::Pour => 2,
-            Do::Run => 3,
-            Do::Check => 4,
-        };
-        (
-            s.round,
-            what,
-            s.to_the_mark,
-            s.id.parse::<u32>().unwrap_or(u32::MAX),
-        )
-    };
-    in_order(&mut all, |a, b| place(a.0).cmp(&place(b.0)));
-    let of = rounds(answer);
-    let mut last_round = 0;
-    all.iter()
-        .zip(1..)
-        .map(|(&(step, done), number)| {
-            let heads = of > 1 && step.round != last_round && step.round <= of;
-            last_round = step.round;
-            one_step(
-                page,
-                solved,
-                step,
-                done,
-                number,
-                heads.then(|| words::round(step.round, of)),
-            )
-        })
-        .collect()
-}
-
-fn one_step(
-    page: &Page,
-    solved: &Solved,
-    step: &Step,
-    done: bool,
-    number: usize,
-    round: Option<String>,
-) -> StepView {
-    let system = page.model.system;
-    let litres = step.litres.unwrap_or(0.0);
-    let stock = step.stock.as_deref().unwrap_or_default();
-    let (title, note) = match step.what {
-        Do::Draw if step.round > 1 => both(words::DRAW_AGAIN),
-        Do::Draw => both(words::DRAW),
-        Do::Dose => {
-            let limit = solved.answer.dose.and_then(|d| d.limit_litres);
-            let limit = limit.map(|l| amount::dose(l, system));
-            let name = solved
-                .asked
-                .additive
-                .as_ref()
-                .map_or("", |a| a.name.as_str());
-            (words::dose_title(name), words::dose_note(limit.as_deref()))
-        }
-        Do::Pour => (
-            words::pour_title(stock, step.to_the_mark),
-            words::pour_note(step.to_the_mark).to_owned(),
-        ),
-        Do::Run => both(words::RUN),
-        Do::Check => {
-            let readings = should_read(page, solved.answer.after.as_ref(), system);
-            let note = if readings.is_empty() {
-                String::new()
-            } else {
-                words::should_read(&readings)
-            };
-            (words::CHECK.to_owned(), note)
-        }
-    };
-    let place = solved.stocks.iter().position(|name| name == stock);
-    StepView {
-        id: step.id.clone(),
-        number,
-        round,
-        title,
-        note,
-        amount: step.litres.map(|_| match step.what {
-            Do::Dose => amount::dose(litres, system),
-            _ => amount::pour(litres, system),
-        }),
-        done,
-        happened: step.litres.map(|_| {
-            let measure = if step.what == Do::Dose {
-                Measure::SmallVolume
-            } else {
-                Measure::Volume
-            };
-            happened(page, step, measure, litres)
-        }),
-        pattern: place.and_then(|i| solved.patterns.get(i).copied()),
-    }
-}
-
-/// The field for what really came out or went in; blank, it says what the card does.
-fn happened(page: &Page, step: &Step, measure: Measure, litres: f64) -> FieldView {
-    let spot = Spot::Happened(step.id.clone());
-    let mut view = field(page, &spot);
-    let usual = measure.unit(page.model.system);
-    let unit = page.model.entry(&spot).map_or(usual, |e| e.shown_in);
-    view.unit = unit_view(&spot, Some(measure), Some(unit));
-    if let Some(amount) = Unit::Volume(VolumeUnit::L).to(unit, litres) {
-        view.placeholder = significant(amount, 4);
-    }
-    view
-}
-
-fn both((title, note): (&str, &str)) -> (String, String) {
-    (title.to_owned(), note.to_owned())
-}
-
-/// What the instrument should show afterwards, on its own scale too.
-fn should_read(page: &Page, after: Option<&State>, system: System) -> Vec<String> {
-    let Some(after) = after else {
-        return Vec::new();
-    };
-    let mut list: Vec<String> = after
-        .percent
-        .map(|p| amount::percent_spread(p, after.plus_minus))
-        .into_iter()
-        .collect();
-    let own = match page.model.current().reading {
-        ReadingBy::Frost => after
-            .freezing_point_c
-            .map(|t| amount::whole_degrees(t, system)),
-        ReadingBy::Gravity => after.specific_gravity_20c.map(|g| fixed(g, 3)),
-        ReadingBy::Index | ReadingBy::Brix => after.refractive_index_20c.map(|n| fixed(n, 4)),
-        _ => None,
-    };
-    list.extend(own);
-    list
 }
 
 fn totals(answer: &LoopAnswer, system: System) -> String {

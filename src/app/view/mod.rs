@@ -4,6 +4,7 @@ mod card;
 mod column;
 mod field;
 mod margin;
+mod step;
 mod why;
 
 pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
