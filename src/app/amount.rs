@@ -109,6 +109,11 @@ pub fn frost_spread(system: System) -> String {
     fixed(degrees(2.0, system).round(), 0)
 }
 
+/// How much boiling points may be off: the models are stated to 0.7 K, and a cap is not a laboratory's.
+pub fn boil_spread(system: System) -> String {
+    fixed(degrees(1.0, system).round(), 0)
+}
+
 /// The sign of the page's scale.
 pub const fn degree_sign(system: System) -> &'static str {
     match system {

@@ -105,5 +105,24 @@ fn bulk(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, properties, bubble_point, inverses, bulk);
+/// The demo job read, answered and written: one loop with a draw, a dose and a pour.
+fn whole_answer(c: &mut Criterion) {
+    let text = include_str!("../../data/demo/bakery_van.json");
+    let job = pourcard::job::read(text).unwrap();
+    c.bench_function("answer/one loop", |b| {
+        b.iter(|| pourcard::job::answer(black_box(&job)))
+    });
+    c.bench_function("answer/file to text", |b| {
+        b.iter(|| pourcard::job::answer_text(black_box(text)))
+    });
+}
+
+criterion_group!(
+    benches,
+    properties,
+    bubble_point,
+    inverses,
+    bulk,
+    whole_answer
+);
 criterion_main!(benches);

@@ -115,6 +115,11 @@ fn freezing(state: &State, system: System) -> Option<String> {
     at.or_else(below)
 }
 
+/// What a figure is, and how sure it is.
+fn sure(name: &str, spread: &str) -> String {
+    [name, words::GIVE_OR_TAKE, spread].concat()
+}
+
 fn frost_tile(
     solved: &Solved,
     before: Option<&State>,
@@ -124,7 +129,10 @@ fn frost_tile(
     let (coldest, _) = asked(solved, system);
     Some(Tile {
         figure: freezing(after, system).unwrap_or_else(|| words::NOT_KNOWN.to_owned()),
-        note: words::freezes(room(after.freeze_room_k, system), coldest.as_deref()),
+        note: sure(
+            &words::freezes(room(after.freeze_room_k, system), coldest.as_deref()),
+            &amount::frost_spread(system),
+        ),
         before: before.and_then(|b| freezing(b, system)),
         bad: after.freeze_room_k.is_some_and(|k| k < 0.0),
     })
@@ -142,7 +150,10 @@ fn boil_tile(
     Some(Tile {
         figure: degrees(after.boiling_point_weakest_c)
             .unwrap_or_else(|| words::NOT_KNOWN.to_owned()),
-        note: words::boils(capped, room(after.boil_room_k, system), peak.as_deref()),
+        note: sure(
+            &words::boils(capped, room(after.boil_room_k, system), peak.as_deref()),
+            &amount::boil_spread(system),
+        ),
         before: before.and_then(|b| degrees(b.boiling_point_weakest_c)),
         bad: after.boil_room_k.is_some_and(|k| k < 0.0),
     })
@@ -175,7 +186,12 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
     let litres = |l: Option<f64>| l.map(|l| amount::about(l, 2, system));
     let share = |s: Option<f64>| s.map(|s| amount::percent(s * 100.0, 0));
-    let freezes = [words::ROW_FREEZES, " ", &amount::frost_spread(system)].concat();
+    let freezes = sure(words::ROW_FREEZES, &amount::frost_spread(system));
+    let boil_spread = amount::boil_spread(system);
+    let boils = sure(words::ROW_BOILS, &boil_spread);
+    let boils_worn = sure(words::ROW_BOILS_WORN, &boil_spread);
+    let boils_open = sure(words::ROW_BOILS_OPEN, &boil_spread);
+    let boils_other = sure(words::ROW_BOILS_OTHER, &boil_spread);
     type Figure<'a> = (&'a str, &'a dyn Fn(&State) -> Option<String>);
     let figures: [Figure; 11] = [
         (words::ROW_STRENGTH, &|s| {
@@ -183,14 +199,10 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
         }),
         (words::ROW_HOLDS, &|s| litres(Some(s.litres))),
         (&freezes, &|s| freezing(s, system)),
-        (words::ROW_BOILS, &|s| degrees(s.boiling_point_c)),
-        (words::ROW_BOILS_WORN, &|s| {
-            degrees(s.boiling_point_weakest_c)
-        }),
-        (words::ROW_BOILS_OPEN, &|s| degrees(s.boiling_point_open_c)),
-        (words::ROW_BOILS_OTHER, &|s| {
-            degrees(s.boiling_point_other_cap_c)
-        }),
+        (&boils, &|s| degrees(s.boiling_point_c)),
+        (&boils_worn, &|s| degrees(s.boiling_point_weakest_c)),
+        (&boils_open, &|s| degrees(s.boiling_point_open_c)),
+        (&boils_other, &|s| degrees(s.boiling_point_other_cap_c)),
         (words::ROW_HOT, &|s| litres(s.hot_litres)),
         (words::ROW_ROOM, &|s| litres(s.tank_room_litres)),
         (words::ROW_HEAT, &|s| share(s.heat_carried_vs_water)),

@@ -268,7 +268,9 @@ pub const ROW_STRENGTH: &str = "Strength";
 /// Holds.
 pub const ROW_HOLDS: &str = "Holds, cold";
 /// Freezing.
-pub const ROW_FREEZES: &str = "Freezes, give or take";
+pub const ROW_FREEZES: &str = "Freezes";
+/// How sure a figure is: goes before the number.
+pub const GIVE_OR_TAKE: &str = ", give or take ";
 /// Boiling at the rating.
 pub const ROW_BOILS: &str = "Boils, cap as rated";
 /// Boiling at the weakest.
