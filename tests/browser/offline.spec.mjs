@@ -55,8 +55,18 @@ own("an install that is cut short keeps nothing half done, and the page works", 
   faults.allow(/404/);
   const [icon] = (await readdir(house.folder)).filter((name) => name.startsWith("icon-512"));
   await rm(`${house.folder}/${icon}`);
+  // Registered when the page has loaded, so "no worker" alone could also mean "not yet".
+  await page.addInitScript(() => {
+    const real = ServiceWorkerContainer.prototype.register;
+    ServiceWorkerContainer.prototype.register = async function (...args) {
+      const registration = await real.apply(this, args);
+      globalThis.tried = registration.installing ?? { state: "redundant" };
+      return registration;
+    };
+  });
   await open(page, house.url);
-  await expect.poll(() => page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length)).toBe(0);
+  await expect.poll(() => page.evaluate(() => globalThis.tried?.state)).toBe("redundant");
+  expect(await page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length)).toBe(0);
   expect(await page.evaluate(() => navigator.serviceWorker.controller)).toBeNull();
 
   await house.become(dist);
