@@ -20,7 +20,16 @@ pub fn plain(value: f64) -> String {
             .is_eq();
         same.then_some((mantissa, decimals))
     });
-    let (mantissa, decimals) = exact.unwrap_or((size.round() as u64, 0));
+    // Finer than that: as near as it gets, not as the next whole number.
+    let nearest = || {
+        let at = |decimals| times_power_of_ten(size, decimals).map(|m| (m, decimals));
+        let (mut digits, mut decimals) = (0..=MOST_DECIMALS).rev().find_map(at)?;
+        while decimals > 0 && digits.is_multiple_of(10) {
+            (digits, decimals) = (digits / 10, decimals - 1);
+        }
+        Some((digits, decimals))
+    };
+    let (mantissa, decimals) = exact.or_else(nearest).unwrap_or((size.round() as u64, 0));
     signed(value < 0.0, pointed(mantissa, decimals))
 }
 
@@ -135,6 +144,10 @@ mod tests {
         }
         assert_eq!(fixed(-0.001, 2), "0.00");
         assert_eq!(plain(f64::NAN), "not a number");
+        // Eighteen decimals and more are cut to seventeen, not to none.
+        assert_eq!(plain(0.027_469_441_308_860_032), "0.02746944130886003");
+        assert_eq!(plain(0.010_361_487_860_309_299), "0.0103614878603093");
+        assert_eq!(plain(1e-300), "0");
     }
 
     proptest! {
