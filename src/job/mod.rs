@@ -17,7 +17,7 @@ mod reply;
 pub mod units;
 pub mod water;
 
-pub use read::{read, write};
+pub use read::{read, write, write_compact};
 pub use reply::answer;
 
 use answer::{Answer, Fault};

@@ -42,8 +42,8 @@ pub enum Deed {
     Import,
     /// Offers a file: its name and its text.
     Save(&'static str, String),
-    /// Copies a text.
-    Copy(String),
+    /// Copies a text, and sends what to tell of it.
+    Copy(String, DeskAction),
     /// Prints the page.
     Print,
 }
@@ -138,8 +138,8 @@ impl Hand {
                 let _ = browser::file::save(name, "application/json", text);
                 return None;
             }
-            Deed::Copy(text) => {
-                copy(&self.send, text.clone());
+            Deed::Copy(text, copied) => {
+                copy(&self.send, text.clone(), copied.clone());
                 return None;
             }
             Deed::Print => {
@@ -166,11 +166,11 @@ fn import(send: &Send, input: HtmlInputElement) {
     });
 }
 
-fn copy(send: &Send, text: String) {
+fn copy(send: &Send, text: String, copied: DeskAction) {
     let send = send.clone();
     wasm_bindgen_futures::spawn_local(async move {
         if browser::clipboard::copy(&text).await.is_some() {
-            send.emit(DeskAction::Copied);
+            send.emit(copied);
         }
     });
 }
