@@ -164,7 +164,7 @@ impl Refusal {
     }
 
     /// In words, without the key.
-    fn words(&self) -> String {
+    pub fn words(&self) -> String {
         match self {
             Self::OutOfRange { limit, typed } => {
                 let (low, high) = (plain(limit.low), plain(limit.high));
@@ -216,6 +216,7 @@ impl Refusal {
             key: key.to_owned(),
             message: [key, ": ", &self.words()].concat(),
             best,
+            refusal: Some(Box::new(self.clone())),
         }
     }
 }
@@ -275,7 +276,8 @@ fn plan_words(error: &PlanError) -> String {
     }
 }
 
-fn remedy_words(remedy: &Remedy) -> String {
+/// What would help, in words.
+pub fn remedy_words(remedy: &Remedy) -> String {
     match remedy {
         Remedy::DrainMore(volume) => {
             ["drain ", &fixed(in_litres(*volume), 2), " L before pouring"].concat()
