@@ -246,14 +246,23 @@ impl Desk {
         self.kept.extend(record.map(|record| Kept::of(id, record)));
     }
 
-    /// The kept jobs whose title has what is looked for; all of them where nothing is.
+    /// The kept jobs whose title has what is looked for; all of them where nothing is. Large and small letters count
+    /// as the same in ASCII only: the rest of Unicode would bring its tables into the page.
     pub fn found(&self) -> Vec<&Kept> {
-        let sought = self.sought.trim().to_lowercase();
-        let fits = |k: &&Kept| {
-            let title = k.title.as_deref().unwrap_or_default();
-            sought.is_empty() || words::job_title(title).to_lowercase().contains(&sought)
-        };
-        self.kept.iter().filter(fits).collect()
+        let sought = self.sought.trim().as_bytes();
+        let mut list = Vec::new();
+        for kept in &self.kept {
+            let title = words::job_title(kept.title.as_deref().unwrap_or_default());
+            let title = title.as_bytes();
+            let fits = |from| {
+                let part = title.get(from..from + sought.len());
+                part.is_some_and(|part| part.eq_ignore_ascii_case(sought))
+            };
+            if (0..=title.len()).any(fits) {
+                list.push(kept);
+            }
+        }
+        list
     }
 
     /// All jobs as one file.

@@ -11,11 +11,13 @@ use super::{
 };
 use crate::engine::{
     error::{OutOfRange, PropertyError},
-    plan::{PlanError, Remedy, task::MOST_STOCKS},
+    plan::{Remedy, task::MOST_STOCKS},
     quantity::{LabelFraction, in_litres},
     range::Range,
     reading::ReadingError,
 };
+
+pub use crate::engine::plan::PlanError;
 
 /// Why a file or a loop is refused.
 #[derive(Debug, Clone, PartialEq)]

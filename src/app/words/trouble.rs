@@ -6,10 +6,9 @@ use crate::app::{
     number::{MOST_DIGITS, NumberError},
     saved::RecordError,
 };
-use crate::engine::plan::PlanError;
 use crate::job::{
     answer::Fault,
-    message::{Refusal, remedy_words},
+    message::{PlanError, Refusal, remedy_words},
 };
 
 /// What is wrong with a number, once it is sure; `None` while it may still become one.
