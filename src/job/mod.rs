@@ -15,6 +15,7 @@ pub mod properties;
 mod read;
 pub mod record;
 mod reply;
+mod share;
 pub mod units;
 pub mod water;
 
