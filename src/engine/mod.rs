@@ -23,6 +23,7 @@ pub mod margin;
 pub mod mix;
 
 pub mod dose;
+pub mod packs;
 pub mod plan;
 
 pub mod caution;
