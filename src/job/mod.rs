@@ -10,11 +10,13 @@ pub mod figure;
 pub mod file;
 pub mod limits;
 pub mod message;
+pub mod money;
 pub mod properties;
 mod read;
 pub mod record;
 mod reply;
 mod share;
+mod sheet;
 pub mod units;
 pub mod water;
 
@@ -42,5 +44,6 @@ fn refusal(fault: Fault) -> Answer {
         error: Some(fault),
         cautions: Vec::new(),
         loops: Vec::new(),
+        sheet: None,
     }
 }
