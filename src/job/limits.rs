@@ -104,7 +104,7 @@ limits! {
     /// A tax.
     TAX = "the tax" 0.0 to 100.0 "%";
     /// What a total is rounded to.
-    ROUND_TO = "what the total is rounded to" 0.001 to 1000000.0 "";
+    ROUND_TO = "what the total is rounded to" 0.001 to 10000.0 "";
     /// A deposit, a disposal.
     CHARGE = "a charge" 0.0 to 1000000000.0 "";
     /// Charges of one job.

@@ -25,21 +25,15 @@ impl Terms {
 fn exact(
     at: &At,
     key: &str,
-    value: f64,
+    typed: f64,
     unit: &'static str,
     limit: &Limit,
     decimals: u32,
 ) -> Result<i64, Refused> {
-    at.within(key, value, Typed::new(value, unit), limit)?;
-    scaled(value, decimals).ok_or_else(|| {
-        at.refuse(
-            key,
-            Refusal::TooFine {
-                typed: value,
-                decimals,
-            },
-        )
-    })
+    // A limit's slack is wider than the least amount.
+    let value = if typed < limit.low { f64::NAN } else { typed };
+    at.within(key, value, Typed::new(typed, unit), limit)?;
+    scaled(value, decimals).ok_or_else(|| at.refuse(key, Refusal::TooFine { typed, decimals }))
 }
 
 /// The job's money, checked; what is not in the file is not there.
