@@ -22,8 +22,9 @@ pub mod reading;
 pub mod margin;
 pub mod mix;
 
+pub mod after;
+
 pub mod dose;
-pub mod packs;
 pub mod plan;
 
 pub mod caution;
