@@ -22,6 +22,8 @@ pub mod reading;
 pub mod margin;
 pub mod mix;
 
+pub mod after;
+
 pub mod dose;
 pub mod plan;
 

@@ -8,6 +8,7 @@ mod common;
 mod file;
 
 mod additive;
+mod afterwards;
 mod as_it_happens;
 mod cautions;
 mod main_job;
