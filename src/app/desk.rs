@@ -90,6 +90,8 @@ pub enum DeskAction {
     LinkCopied,
     /// Has read what there was to tell.
     Noticed,
+    /// Wants all jobs as one file. The desk gives it ([`Desk::all_jobs`]); whoever can write files writes it.
+    AllWanted,
     /// Looks for a job by its title.
     Sought(String),
 }
@@ -211,6 +213,7 @@ impl Desk {
             DeskAction::LinkCopied => self.tidings = Some(Tidings::LinkCopied),
             DeskAction::Noticed => self.tidings = None,
             DeskAction::Sought(text) => self.sought = text,
+            DeskAction::AllWanted => {}
         }
     }
 
