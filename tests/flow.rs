@@ -11,4 +11,5 @@ mod flow {
     pub mod jobs;
     pub mod typing;
     pub mod ways;
+    pub mod why;
 }

@@ -39,6 +39,15 @@ pub fn about(litres: f64, decimals: u32, system: System) -> String {
     words::spaced(&fixed(litres / unit.litres(), decimals), name)
 }
 
+/// The same with its half-width: "8.39 L ± 0.30".
+pub fn about_spread(litres: f64, plus_minus: Option<f64>, system: System) -> String {
+    let text = about(litres, 2, system);
+    match plus_minus {
+        Some(spread) => [text, about(spread, 2, system)].join(" ± "),
+        None => text,
+    }
+}
+
 fn millilitres(litres: f64) -> String {
     let ml = litres * 1000.0;
     let fine = (ml - ml.round()).abs() > 1e-3;

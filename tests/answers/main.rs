@@ -6,10 +6,13 @@
 mod common;
 
 mod file;
+#[path = "../common/normals.rs"]
+mod normals;
 
 mod additive;
 mod as_it_happens;
 mod cautions;
+mod how_sure;
 mod main_job;
 mod refusals;
 mod shelf;

@@ -3,6 +3,7 @@
 mod card;
 mod column;
 mod field;
+mod input;
 mod margin;
 mod step;
 mod why;
