@@ -8,7 +8,7 @@
 mod common;
 
 use common::{Balance, additive, engine_loop, job, litres, stock};
-use pourcard::job::{self, answer::*, file, file::*};
+use pourcard::job::{self, answer::*, file, file::*, record::Field};
 use proptest::prelude::*;
 
 /// Two litres are the same within this.
@@ -307,7 +307,7 @@ proptest! {
             }
             let step = &steps[pick % steps.len()];
             let amount = step.litres.map(|said| litres(said * share));
-            job.loops[0].done.push(Done { id: step.id.clone(), amount, at: None });
+            job.loops[0].done.push(Done { id: step.id.clone(), amount, ..Done::blank() });
         }
         let answer = job::answer(&job);
         let one = &answer.loops[0];

@@ -12,7 +12,10 @@ use super::{
     },
     field::{Entries, Entry, Field, Measure},
 };
-use crate::job::file::{self, Family, GlycolName, Kind, Side};
+use crate::job::{
+    file::{self, Family, GlycolName, Kind, Side},
+    record::Field as _,
+};
 
 /// A job as it stands on the page.
 #[derive(Debug, Clone, PartialEq)]
@@ -159,7 +162,10 @@ impl Model {
                 .map(|&(name, percent)| StockRow::offer(name, percent, system))
                 .collect(),
             loops: vec![LoopModel::empty(1, system)],
-            kept: blank_job(),
+            kept: file::Job {
+                pourcard: file::VERSION,
+                ..file::Job::blank()
+            },
         }
     }
 
@@ -215,14 +221,7 @@ impl StockRow {
             percent: Entry::of(percent, super::field::Unit::Percent),
             glycol: GlycolName::Ethylene,
             have: Entry::blank(Measure::Volume.unit(system)),
-            kept: file::Stock {
-                name: String::new(),
-                glycol: None,
-                percent: 0.0,
-                have: None,
-                family: None,
-                packs: Vec::new(),
-            },
+            kept: file::Stock::blank(),
         }
     }
 
@@ -254,60 +253,7 @@ impl LoopModel {
             limit: LimitBy::Ratio,
             earlier: EarlierDose::Unknown,
             done: Vec::new(),
-            kept: Rc::new(blank_loop()),
+            kept: Rc::new(file::Loop::blank()),
         }
-    }
-}
-
-/// A job with nothing in it.
-pub fn blank_job() -> file::Job {
-    file::Job {
-        pourcard: file::VERSION,
-        title: String::new(),
-        date: None,
-        notes: None,
-        water: None,
-        shelf: Vec::new(),
-        loops: Vec::new(),
-    }
-}
-
-/// A loop with nothing in it: what a draft starts from where no file was read.
-pub fn blank_loop() -> file::Loop {
-    file::Loop {
-        name: String::new(),
-        kind: None,
-        glycol: GlycolName::Ethylene,
-        family: None,
-        volume: file::SizedVolume {
-            value: 0.0,
-            unit: crate::job::units::VolumeUnit::L,
-            plus_minus: None,
-        },
-        missing: None,
-        now: file::Now::Unknown {},
-        aim: file::Aim::Percent {
-            value: 0.0,
-            within: None,
-        },
-        limits: None,
-        draw_limit: None,
-        drains: None,
-        renew: None,
-        tank: None,
-        tank_room: None,
-        fill_temperature: None,
-        peak_temperature: None,
-        running_temperature: None,
-        coldest: None,
-        coldest_margin: None,
-        cap: None,
-        cap_low: None,
-        other_cap: None,
-        altitude: None,
-        measure_step: None,
-        dose_step: None,
-        additive: None,
-        done: Vec::new(),
     }
 }

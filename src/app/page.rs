@@ -9,7 +9,7 @@ use super::{
     action::Action,
     choice::{AimBy, LimitBy, RateBy, ReadingBy},
     draft::{Draft, draft},
-    field::{Entry, Field, Measure},
+    field::{Field, Measure},
     model::{LoopModel, Model, Spot, StockRow},
     update::update,
 };
@@ -17,6 +17,7 @@ use crate::job::{
     self,
     answer::{CautionEntry, Do, Fault, LoopAnswer},
     file,
+    units::VolumeUnit,
 };
 
 /// How many changes can be taken back.
@@ -113,7 +114,7 @@ impl Page {
                     }
                 }
                 let mut model = update(&self.model, action);
-                self.measure_doses_small(&mut model);
+                self.tie_entries(&mut model);
                 self.model = Rc::new(model);
                 self.typing = typing;
             }
@@ -122,8 +123,9 @@ impl Page {
         self.answer();
     }
 
-    /// A dose that really went in is measured as doses are, not as pours are.
-    fn measure_doses_small(&self, model: &mut Model) {
+    /// An entry made now is for the step as the card has it now, and a bare tick for the amount it says. A dose that
+    /// really went in is measured as doses are, not as pours are.
+    fn tie_entries(&self, model: &mut Model) {
         let unit = Measure::SmallVolume.unit(model.system);
         let Some(solved) = self.current().solved.as_ref() else {
             return;
@@ -138,17 +140,18 @@ impl Page {
             .iter_mut()
             .filter(|row| before.done.iter().all(|b| b.id != row.id))
         {
-            if solved
-                .answer
-                .steps
-                .iter()
-                .any(|s| s.id == row.id && s.what == Do::Dose)
-            {
-                row.amount = Entry {
-                    typed_in: unit,
-                    shown_in: unit,
-                    ..row.amount.clone()
-                };
+            let Some(step) = solved.answer.steps.iter().find(|s| s.id == row.id) else {
+                continue;
+            };
+            row.kept.step = Some(step.what);
+            row.kept.stock = step.stock.clone();
+            row.kept.amount = step.litres.map(|value| file::Quantity {
+                value,
+                unit: VolumeUnit::L,
+            });
+            if step.what == Do::Dose {
+                row.amount.typed_in = unit;
+                row.amount.shown_in = unit;
             }
         }
     }

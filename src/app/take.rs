@@ -361,7 +361,9 @@ impl Take<'_> {
         let mut list = Vec::new();
         for row in &self.lp.done {
             let amount = match row.amount.value() {
-                Ok(value) => value.and_then(|v| as_volume((v, row.amount.typed_in))),
+                // A bare tick: as the card said then.
+                Ok(None) => row.kept.amount,
+                Ok(Some(v)) => as_volume((v, row.amount.typed_in)),
                 Err(e) => {
                     let spot = Spot::Happened(row.id.clone());
                     self.problems.push(Problem {

@@ -6,7 +6,10 @@ use super::{
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, Spot, StockRow},
 };
-use crate::job::file::{Done, GlycolName};
+use crate::job::{
+    file::{Done, GlycolName},
+    record::Field as _,
+};
 
 /// The model after an action. `Undone` is not the model's business: [`super::page`] keeps what came before.
 pub fn update(model: &Model, action: Action) -> Model {
@@ -147,8 +150,7 @@ fn step_ticked(model: &mut Model, id: String) {
 fn new_done(id: String, unit: Unit) -> DoneRow {
     let kept = Done {
         id: id.clone(),
-        amount: None,
-        at: None,
+        ..Done::blank()
     };
     DoneRow {
         id,

@@ -139,6 +139,8 @@ cautions! {
     DifferentGlycol { stock: usize } = "different_glycol" Mind;
     /// A stock of another inhibitor family is poured.
     DifferentFamily { stock: usize } = "different_family" Mind;
+    /// There is too little of a stock for all loops: so much of it is for this one.
+    StockShared { stock: usize, left_litres: f64 } = "stock_shared" Mind;
     /// Nobody knows what is in it: drained and refilled instead of guessed.
     UnknownContents = "unknown_contents" Mind;
     /// The mixing water is over a published limit.

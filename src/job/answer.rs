@@ -5,6 +5,7 @@
 
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
+pub use super::file::Do;
 use crate::engine::caution::Caution;
 
 /// The whole answer, one entry a loop in the job's order.
@@ -90,20 +91,10 @@ pub enum Way {
     Refill,
 }
 
-/// What a step does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Do {
-    /// Take out.
-    Draw,
-    /// Put the additive in.
-    Dose,
-    /// Put a stock in.
-    Pour,
-    /// Run warm with the heater on.
-    Run,
-    /// Cool, bleed, check level and strength.
-    Check,
+impl Serialize for Do {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(self.text())
+    }
 }
 
 /// One line of the pour card.

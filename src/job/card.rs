@@ -61,12 +61,11 @@ impl Card {
 
     fn enter(&mut self, done: &Done, key: &str, shelf: &[Stock]) -> Result<(), Refused> {
         let at = At(key.to_owned());
-        let Some(place) = self.steps.iter().position(|s| s.id == done.id) else {
+        let Some(mut step) = self.taken(done, shelf) else {
             let id = done.id.clone();
             return Err(at.refuse("id", Refusal::NoSuchStep { id }));
         };
-        let mut step = self.steps.remove(place);
-        if done.amount.is_some() && step.litres.is_none() {
+        if done.amount.is_some() && matches!(step.what, Do::Run | Do::Check) {
             let id = done.id.clone();
             return Err(at.refuse("amount", Refusal::AmountUnfit { id }));
         }
@@ -104,6 +103,59 @@ impl Card {
         self.plan = plan(&self.task);
         self.lay_out(shelf);
         Ok(())
+    }
+
+    /// The step an entry is for, off the card: the one of its id, if that still does what was entered; else another
+    /// that does; else one the card has no more. `None` where there is nothing to go by.
+    fn taken(&mut self, done: &Done, shelf: &[Stock]) -> Option<Step> {
+        let stock = &done.stock;
+        let fits = |s: &Step| {
+            done.step.is_none_or(|what| what == s.what) && (stock.is_none() || *stock == s.stock)
+        };
+        let own = self.steps.iter().position(|s| s.id == done.id);
+        let place = own.filter(|&i| fits(&self.steps[i])).or_else(|| {
+            done.step?;
+            self.steps.iter().position(fits)
+        });
+        let mut step = match place {
+            Some(place) => self.steps.remove(place),
+            None => self.no_more(done, shelf)?,
+        };
+        // The id stays with the entry; a step that has come by it gets another.
+        if let Some(other) = self.steps.iter_mut().find(|s| s.id == done.id) {
+            other.id = step.id;
+        }
+        step.id = done.id.clone();
+        Some(step)
+    }
+
+    /// A step that was entered and that the card, changed since, has no more.
+    fn no_more(&mut self, done: &Done, shelf: &[Stock]) -> Option<Step> {
+        let what = done.step?;
+        let is_there = |name: &String| shelf.iter().any(|s| s.name == *name);
+        if what == Do::Pour && !done.stock.as_ref().is_some_and(is_there) {
+            return None;
+        }
+        let moves = matches!(what, Do::Draw | Do::Dose | Do::Pour);
+        (!moves || done.amount.is_some()).then(|| Step {
+            id: self.new_id(),
+            round: self.task.rounds_so_far + 1,
+            what,
+            stock: done.stock.clone(),
+            litres: None,
+            to_the_mark: false,
+        })
+    }
+
+    /// The next number that no step and no entry goes by.
+    fn new_id(&mut self) -> String {
+        loop {
+            let id = self.next_id.to_string();
+            self.next_id += 1;
+            if self.so_far.iter().all(|s| s.id != id) {
+                return id;
+            }
+        }
     }
 
     /// An amount measured hot, as it counts at 20 °C; as it is where the density has no answer.
@@ -144,17 +196,14 @@ impl Card {
     /// The steps of the plan; those that stood on the card before keep their ids.
     fn lay_out(&mut self, shelf: &[Stock]) {
         let Ok(plan) = &self.plan else { return };
-        let mut old = std::mem::take(&mut self.steps);
         let mut steps = laid_out(&self.task, &plan.passes, shelf);
+        let mut old = std::mem::take(&mut self.steps);
         for step in &mut steps {
             let same =
                 |o: &Step| o.round == step.round && o.what == step.what && o.stock == step.stock;
             match old.iter().position(same) {
                 Some(place) => step.id = old.remove(place).id,
-                None => {
-                    step.id = self.next_id.to_string();
-                    self.next_id += 1;
-                }
+                None => step.id = self.new_id(),
             }
         }
         self.steps = steps;

@@ -259,7 +259,7 @@ names! {
 
 by! {
     /// What is in the loop, and how that is known.
-    pub enum Now or Self::Empty {} => {
+    pub enum Now or Self::Unknown {} => {
         /// A percentage, from a label or an instrument.
         Percent = "percent" {
             /// 0 to 100.
@@ -402,12 +402,33 @@ by! {
     }
 }
 
+names! {
+    /// What a step does.
+    pub enum Do {
+        /// Take out.
+        Draw = "draw",
+        /// Put the additive in.
+        Dose = "dose",
+        /// Put a stock in.
+        Pour = "pour",
+        /// Run warm with the heater on.
+        Run = "run",
+        /// Cool, bleed, check level and strength.
+        Check = "check",
+    }
+}
+
 record! {
-    /// A step as it really went.
+    /// A step as it really went. `step` and `stock` say what the entry was made for, so that it still counts as that
+    /// where the card has changed since; without them it counts for the step that now has its id.
     pub struct Done {
         /// The step's id on the card.
         pub id: String,
-        /// What really came out or went in; absent: as the card said.
+        /// What the step did; absent: as the card says.
+        pub step: Option<Do> = Option::is_none,
+        /// What was poured, by name.
+        pub stock: Option<String> = Option::is_none,
+        /// What really came out or went in; absent: as the card says.
         pub amount: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Temperature of what was measured; absent: 20 °C.
         pub at: Option<Quantity<TemperatureUnit>> = Option::is_none,

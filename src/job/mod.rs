@@ -14,6 +14,7 @@ pub mod properties;
 mod read;
 pub mod record;
 mod reply;
+mod share;
 pub mod units;
 pub mod water;
 

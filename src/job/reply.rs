@@ -1,4 +1,4 @@
-//! Answering a job: each loop checked, planned, judged; the shelf shared in the job's order.
+//! Answering a job: each loop checked, planned, judged. [`super::share`] says what is on the shelf for which.
 
 use super::{
     answer::{
@@ -8,7 +8,7 @@ use super::{
     card::{Card, measured},
     check::{self, Checked, Stock},
     file::{self, Job},
-    water,
+    share, water,
 };
 use crate::engine::{
     caution::Caution,
@@ -29,7 +29,7 @@ pub fn answer(job: &Job) -> Answer {
         cautions: Vec::new(),
         loops: Vec::new(),
     };
-    let mut shelf = match check::shelf(job) {
+    let shelf = match check::shelf(job) {
         Ok(shelf) => shelf,
         Err(fault) => {
             reply.error = Some(*fault);
@@ -43,26 +43,12 @@ pub fn answer(job: &Job) -> Answer {
             return reply;
         }
     }
-    for i in 0..job.loops.len() {
-        let answered = one_loop(job, i, &shelf);
-        take_from(&mut shelf, &answered.used);
-        reply.loops.push(answered);
-    }
+    reply.loops = share::serve(job, &shelf);
     reply
 }
 
-/// What one loop uses is gone for the next.
-fn take_from(shelf: &mut [Stock], used: &Used) {
-    for (name, amount) in &used.0 {
-        for stock in shelf.iter_mut().filter(|s| s.name == *name) {
-            stock.have = stock
-                .have
-                .map(|have| litres((in_litres(have) - amount).max(0.0)));
-        }
-    }
-}
-
-fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
+/// One loop by itself, from what is on the shelf for it.
+pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     let lp = &job.loops[i];
     let mut reply = LoopAnswer::empty(&lp.name);
     let path = ["loops[", &i.to_string(), "]"].concat();

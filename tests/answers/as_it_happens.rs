@@ -86,3 +86,34 @@ fn no_second_draw_before_it_has_run() {
     ];
     assert!(card(&loop_answer(&edits)).starts_with("1 run, 2 draw"));
 }
+
+/// An entry that says what it was made for counts as that, though the card has changed; one that cannot is refused.
+#[test]
+fn an_entry_is_for_its_step() {
+    let l = |v: f64| json!({"value": v, "unit": "L"});
+    let bound = json!([
+        {"id": "2", "step": "dose", "amount": l(0.2)},
+        {"id": "9", "step": "pour", "stock": "Premix", "amount": l(0.5)},
+        {"id": "1", "step": "run"}
+    ]);
+    let one = loop_answer(&[("/loops/0/additive", Value::Null), ("/loops/0/done", bound)]);
+    let so_far: Vec<_> = one["so_far"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|s| (s["do"].as_str().unwrap(), s["litres"].as_f64()))
+        .collect();
+    assert_eq!(
+        so_far,
+        [("dose", Some(0.2)), ("pour", Some(0.5)), ("run", None)]
+    );
+    near(&one["after"]["percent"], 50.0, 1.0);
+    for lost in [
+        json!([{"id": "9", "step": "pour", "stock": "Nothing of the kind", "amount": l(0.5)}]),
+        json!([{"id": "9", "step": "pour", "stock": "Premix"}]),
+        json!([{"id": "9", "stock": "Premix", "amount": l(0.5)}]),
+    ] {
+        let one = loop_answer(&[("/loops/0/done", lost)]);
+        assert_eq!(one["error"]["code"], "no_such_step");
+    }
+}

@@ -131,6 +131,8 @@ fn every_caution_can_be_reached() {
     assert_eq!(water["cautions"][0]["code"], "hard_water");
     near(&water["cautions"][0]["limit"], 170.0, 0.0);
     reached.push("hard_water".to_owned());
+    // Reached in `shelf.rs`: it takes two loops.
+    reached.push("stock_shared".to_owned());
     let missing: Vec<_> = Caution::CODES
         .iter()
         .filter(|c| !reached.iter().any(|r| r == *c))

@@ -10,7 +10,7 @@ use pourcard::engine::{
     property,
     quantity::{LabelFraction, celsius},
 };
-use pourcard::job::{answer::*, file, file::*, units::*};
+use pourcard::job::{answer::*, file, file::*, record::Field, units::*};
 
 pub fn litres(value: f64) -> Quantity<VolumeUnit> {
     Quantity {
@@ -24,9 +24,7 @@ pub fn stock(name: &str, percent: f64) -> Stock {
         name: name.to_owned(),
         glycol: (percent > 0.0).then_some(GlycolName::Ethylene),
         percent,
-        have: None,
-        family: None,
-        packs: Vec::new(),
+        ..Stock::blank()
     }
 }
 
@@ -34,15 +32,10 @@ pub fn stock(name: &str, percent: f64) -> Stock {
 pub fn engine_loop(volume: f64, now: f64, aim: f64) -> file::Loop {
     file::Loop {
         name: "Engine loop".to_owned(),
-        kind: None,
-        glycol: GlycolName::Ethylene,
-        family: None,
         volume: SizedVolume {
             value: volume,
-            unit: VolumeUnit::L,
-            plus_minus: None,
+            ..SizedVolume::blank()
         },
-        missing: None,
         now: Now::Percent {
             value: now,
             plus_minus: None,
@@ -51,37 +44,16 @@ pub fn engine_loop(volume: f64, now: f64, aim: f64) -> file::Loop {
             value: aim,
             within: None,
         },
-        limits: None,
-        draw_limit: None,
-        drains: None,
-        renew: None,
-        tank: None,
-        tank_room: None,
-        fill_temperature: None,
-        peak_temperature: None,
-        running_temperature: None,
-        coldest: None,
-        coldest_margin: None,
-        cap: None,
-        cap_low: None,
-        other_cap: None,
-        altitude: None,
-        measure_step: None,
-        dose_step: None,
-        additive: None,
-        done: Vec::new(),
+        ..file::Loop::blank()
     }
 }
 
 pub fn job(shelf: Vec<Stock>, loops: Vec<file::Loop>) -> Job {
     Job {
         pourcard: 1,
-        title: String::new(),
-        date: None,
-        notes: None,
-        water: None,
         shelf,
         loops,
+        ..Job::blank()
     }
 }
 
@@ -137,8 +109,7 @@ pub fn additive(rate: f64, limit: Option<f64>, already: Option<f64>) -> Additive
         rate: ratio(rate),
         limit: limit.map(ratio),
         already: already.map(litres),
-        have: None,
-        packs: Vec::new(),
+        ..Additive::blank()
     }
 }
 

@@ -239,6 +239,39 @@ fn what_is_entered_on_the_card_is_planned_on_and_can_be_taken_back() {
     assert_eq!(line(&page), line(&van()));
 }
 
+/// What was ticked is done, whatever is changed on the page afterwards: it never turns into another step's amount.
+#[test]
+fn an_entry_counts_for_what_it_was_made_for() {
+    let ticked = van()
+        .does(Action::StepTicked("1".into()))
+        .does(Action::StepTicked("2".into()));
+    // The card drew 0.80 L and dosed 250 mL. Without the additive, step 2 would be the concentrate.
+    let changed = ticked
+        .picks(Pick::Dose(DoseBy::None))
+        .types(Field::AimPercent, "55");
+    let answer = job::answer(&changed.draft.job).loops.remove(0);
+    assert!(answer.error.is_none(), "{:?}", answer.error);
+    let did: Vec<_> = answer.so_far.iter().map(|s| (s.what, s.litres)).collect();
+    use job::answer::Do::{Dose, Draw};
+    assert_eq!(did, [(Draw, Some(0.8)), (Dose, Some(0.25))]);
+    let ids: Vec<_> = answer
+        .so_far
+        .iter()
+        .chain(&answer.steps)
+        .map(|s| &s.id)
+        .collect();
+    assert!(
+        ids.iter().enumerate().all(|(i, id)| !ids[..i].contains(id)),
+        "{ids:?}"
+    );
+    // 55 % of what is left takes another draw.
+    assert!(line(&changed).starts_with("Now draw"), "{}", line(&changed));
+    let back = changed
+        .picks(Pick::Dose(DoseBy::Some))
+        .types(Field::AimPercent, "50");
+    assert_eq!(line(&back), "Now pour 1.15 L concentrate");
+}
+
 #[test]
 fn a_dose_is_entered_in_the_unit_doses_are_measured_in() {
     let page = van()

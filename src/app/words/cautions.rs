@@ -141,6 +141,10 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             "{} is of another inhibitor family than the loop. Service the mix as the shorter-lived of the two.",
             vec![name(setting, *stock)],
         ),
+        Caution::StockShared { stock, left_litres } => (
+            "{} does not go round all loops as each would take it: {} of it is for this one. With more of it, less is drawn off.",
+            vec![name(setting, *stock), pour(*left_litres, system)],
+        ),
         Caution::UnknownContents => (
             "Nobody knows what is in there, so the card drains and refills. A reading first could save most of it.",
             Vec::new(),

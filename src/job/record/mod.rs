@@ -7,15 +7,20 @@
 //! Invariants: every key not declared is refused; a key may be left out only where its declaration says when it is.
 //! The first misfit is noted and reading goes on with blanks, which nobody sees: [`read`] gives the misfit instead.
 //! (Leaving at once would cost the page a path out of every field.)
+//!
+//! Here is the reading; [`declare`] has the declarations, [`value`] what stands for itself, [`text`] the writing.
 
 use std::cell::RefCell;
 
 use serde_json::{Map, Value};
 
+mod declare;
 mod text;
+mod value;
 
 use super::figure;
 
+pub(crate) use declare::{by, names, record};
 pub use text::Text;
 
 /// What is wrong, and where.
@@ -49,7 +54,7 @@ pub trait Field: Sized {
     /// From its place; a blank where it does not fit, and the misfit noted.
     fn read(node: &Node) -> Self;
 
-    /// What stands in where the value does not fit.
+    /// What stands in where the value does not fit; of an object: one with nothing in it.
     fn blank() -> Self;
 
     /// Into the text.
@@ -225,237 +230,6 @@ impl Object<'_> {
         self.map?.get(key)
     }
 }
-
-impl Field for f64 {
-    fn read(node: &Node) -> Self {
-        node.number()
-    }
-
-    fn blank() -> Self {
-        0.0
-    }
-
-    fn write(&self, out: &mut Text) {
-        out.word(&figure::plain(*self));
-    }
-}
-
-impl Field for u32 {
-    fn read(node: &Node) -> Self {
-        let whole = node.value.as_u64().and_then(|n| n.try_into().ok());
-        whole.unwrap_or_else(|| {
-            node.wrong_type("a whole number");
-            0
-        })
-    }
-
-    fn blank() -> Self {
-        0
-    }
-
-    fn write(&self, out: &mut Text) {
-        out.word(&self.to_string());
-    }
-}
-
-impl Field for bool {
-    fn read(node: &Node) -> Self {
-        node.value.as_bool().unwrap_or_else(|| {
-            node.wrong_type("true or false");
-            false
-        })
-    }
-
-    fn blank() -> Self {
-        false
-    }
-
-    fn write(&self, out: &mut Text) {
-        out.word(if *self { "true" } else { "false" });
-    }
-}
-
-impl Field for String {
-    fn read(node: &Node) -> Self {
-        node.text().to_owned()
-    }
-
-    fn blank() -> Self {
-        Self::new()
-    }
-
-    fn write(&self, out: &mut Text) {
-        out.text(self);
-    }
-}
-
-impl<T: Field> Field for Option<T> {
-    fn read(node: &Node) -> Self {
-        Some(T::read(node))
-    }
-
-    fn blank() -> Self {
-        None
-    }
-
-    fn write(&self, out: &mut Text) {
-        match self {
-            Some(value) => value.write(out),
-            None => out.word("null"),
-        }
-    }
-}
-
-impl<T: Field> Field for Vec<T> {
-    fn read(node: &Node) -> Self {
-        let Some(items) = node.value.as_array() else {
-            node.wrong_type("a list in brackets");
-            return Self::new();
-        };
-        let at = |(i, value)| Node {
-            value,
-            place: Place::Item(node, i),
-            first: node.first,
-        };
-        items
-            .iter()
-            .enumerate()
-            .map(|item| T::read(&at(item)))
-            .collect()
-    }
-
-    fn blank() -> Self {
-        Self::new()
-    }
-
-    fn write(&self, out: &mut Text) {
-        out.open("[");
-        for value in self {
-            out.next();
-            value.write(out);
-        }
-        out.close("]");
-    }
-}
-
-/// Declares an object of the file. A field `= "Option::is_none"`, say, may be left out, and is where that holds.
-macro_rules! record {
-    ($($(#[$doc:meta])* pub struct $name:ident $(<$unit:ident>)? {
-        $($(#[$fdoc:meta])* pub $field:ident: $ty:ty $(= $left_out:path)?),+ $(,)?
-    })+) => { $(
-        $(#[$doc])*
-        #[derive(Debug, Clone, PartialEq)]
-        pub struct $name $(<$unit>)? {
-            $($(#[$fdoc])* pub $field: $ty),+
-        }
-
-        impl $(<$unit: crate::job::record::Field>)? crate::job::record::Field for $name $(<$unit>)? {
-            fn read(node: &crate::job::record::Node) -> Self {
-                let object = node.object(&[$(stringify!($field)),+]);
-                Self { $($field: record!(@get object $field $($left_out)?)),+ }
-            }
-
-            fn blank() -> Self {
-                Self { $($field: <$ty as crate::job::record::Field>::blank()),+ }
-            }
-
-            fn write(&self, out: &mut crate::job::record::Text) {
-                out.open("{");
-                $(record!(@put out (&self.$field) $field $($left_out)?);)+
-                out.close("}");
-            }
-        }
-    )+ };
-    (@get $object:ident $field:ident) => { $object.get(stringify!($field)) };
-    (@put $out:ident $value:tt $field:ident) => {
-        $out.key(stringify!($field));
-        crate::job::record::Field::write($value, $out);
-    };
-    (@put $out:ident $value:tt $field:ident $left_out:path) => {
-        if !$left_out($value) {
-            record!(@put $out $value $field);
-        }
-    };
-    (@get $object:ident $field:ident $left_out:path) => { $object.get_or_default(stringify!($field)) };
-}
-
-/// Declares a closed list of names.
-macro_rules! names {
-    ($($(#[$doc:meta])* pub enum $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal),+ $(,)? })+) => { $(
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-        pub enum $name { $($(#[$vdoc])* $variant),+ }
-
-        impl $name {
-            /// All of them, in the order a list shows them.
-            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
-
-            /// As the job file spells it.
-            pub const fn text(self) -> &'static str {
-                match self { $(Self::$variant => $text),+ }
-            }
-        }
-
-        impl crate::job::record::Field for $name {
-            fn read(node: &crate::job::record::Node) -> Self {
-                Self::ALL[node.named(&[$($text),+])]
-            }
-
-            fn blank() -> Self {
-                Self::ALL[0]
-            }
-
-            fn write(&self, out: &mut crate::job::record::Text) {
-                out.text(self.text());
-            }
-        }
-    )+ };
-}
-
-/// Declares an object whose key `by` says which of several it is, and what stands in where it fits none.
-macro_rules! by {
-    ($($(#[$doc:meta])* pub enum $name:ident or $blank:expr => { $($(#[$vdoc:meta])* $variant:ident = $text:literal {
-        $($(#[$fdoc:meta])* $field:ident: $ty:ty $(= $left_out:path)?),* $(,)?
-    }),+ $(,)? })+) => { $(
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq)]
-        pub enum $name { $($(#[$vdoc])* $variant {
-            $($(#[$fdoc])* $field: $ty),*
-        }),+ }
-
-        impl crate::job::record::Field for $name {
-            fn read(node: &crate::job::record::Node) -> Self {
-                const NAMES: &[&str] = &[$($text),+];
-                match node.by(NAMES).map(|i| NAMES[i]) {
-                    $(Some($text) => {
-                        #[allow(unused_variables)]
-                        let object = node.object(&["by", $(stringify!($field)),*]);
-                        Self::$variant { $($field: record!(@get object $field $($left_out)?)),* }
-                    })+
-                    _ => Self::blank(),
-                }
-            }
-
-            fn blank() -> Self {
-                $blank
-            }
-
-            fn write(&self, out: &mut crate::job::record::Text) {
-                out.open("{");
-                out.key("by");
-                match self {
-                    $(Self::$variant { $($field),* } => {
-                        out.text($text);
-                        $(record!(@put out $field $field $($left_out)?);)*
-                    })+
-                }
-                out.close("}");
-            }
-        }
-    )+ };
-}
-
-pub(crate) use {by, names, record};
 
 /// For a field that may be left out by a user and never is by the program.
 pub fn never<T>(_: &T) -> bool {
