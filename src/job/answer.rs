@@ -33,6 +33,9 @@ pub struct Fault {
     /// What can be reached instead.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub best: Option<Best>,
+    /// The same as data, for whoever words it otherwise; `None` where the text is no job file at all.
+    #[serde(skip)]
+    pub refusal: Option<Box<super::message::Refusal>>,
 }
 
 /// The nearest to the aim that can be reached.

@@ -11,11 +11,13 @@ use super::{
 };
 use crate::engine::{
     error::{OutOfRange, PropertyError},
-    plan::{PlanError, Remedy, task::MOST_STOCKS},
+    plan::{Remedy, task::MOST_STOCKS},
     quantity::{LabelFraction, in_litres},
     range::Range,
     reading::ReadingError,
 };
+
+pub use crate::engine::plan::PlanError;
 
 /// Why a file or a loop is refused.
 #[derive(Debug, Clone, PartialEq)]
@@ -164,7 +166,7 @@ impl Refusal {
     }
 
     /// In words, without the key.
-    fn words(&self) -> String {
+    pub fn words(&self) -> String {
         match self {
             Self::OutOfRange { limit, typed } => {
                 let (low, high) = (plain(limit.low), plain(limit.high));
@@ -216,6 +218,7 @@ impl Refusal {
             key: key.to_owned(),
             message: [key, ": ", &self.words()].concat(),
             best,
+            refusal: Some(Box::new(self.clone())),
         }
     }
 }
@@ -275,7 +278,8 @@ fn plan_words(error: &PlanError) -> String {
     }
 }
 
-fn remedy_words(remedy: &Remedy) -> String {
+/// What would help, in words.
+pub fn remedy_words(remedy: &Remedy) -> String {
     match remedy {
         Remedy::DrainMore(volume) => {
             ["drain ", &fixed(in_litres(*volume), 2), " L before pouring"].concat()

@@ -6,6 +6,7 @@
 pub mod answer;
 mod card;
 mod check;
+pub mod curve;
 pub mod figure;
 pub mod file;
 pub mod limits;

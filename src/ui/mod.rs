@@ -7,6 +7,7 @@
 mod card;
 mod choice;
 mod column;
+mod curve;
 mod field;
 mod folds;
 mod hand;
