@@ -92,7 +92,8 @@ fn check(name: &str, job: &Job) {
     let real: Vec<Real> = (0..DRAWS)
         .map(|_| followed(job, &answer, &mut normals))
         .collect();
-    let figures: [(&str, Option<f64>, fn(&Real) -> f64); 4] = [
+    type Figure = (&'static str, Option<f64>, fn(&Real) -> f64);
+    let figures: [Figure; 4] = [
         ("percent", after.plus_minus, |r| r.percent),
         ("litres", after.litres_plus_minus, |r| r.litres),
         ("hot", after.hot_litres_plus_minus, |r| r.hot),

@@ -114,7 +114,7 @@ pub(super) const fn polynomial<const N: usize>(c: &[f64; N], x: f64) -> f64 {
     let mut i = N;
     while i > 0 {
         i -= 1;
-        if i % 2 == 0 {
+        if i.is_multiple_of(2) {
             even = even * square + c[i];
         } else {
             odd = odd * square + c[i];
