@@ -42,13 +42,13 @@ fn every_figure_shows_the_values_that_went_in() {
     let amounts = went_in(&page, "amounts to draw and pour");
     assert_eq!(
         amounts,
-        "volume at the mark V 8.40 L ± 0.30 L, holds before h 7.80 L, strength before 42.0 % ± 1.0, aim φ* 50.0 %, \
+        "volume at the mark V 8.40 ± 0.30 L, holds before h 7.80 L, strength before 42.0 % ± 1.0, aim φ* 50.0 %, \
          measuring step 50 mL"
     );
     let dose = went_in(&page, "dose");
     assert_eq!(
         dose,
-        "label rate 30 mL/L, volume at the mark V 8.40 L ± 0.30 L, carried over 0 mL, label limit 324 mL"
+        "label rate 30 mL/L, volume at the mark V 8.40 ± 0.30 L, carried over 0 mL, label limit 324 mL"
     );
     let hot = went_in(&page, "hot volume");
     assert!(
@@ -108,9 +108,9 @@ fn every_level_says_how_sure_it_is() {
         tile.note
     );
     for (row, text) in [
-        (words::ROW_HOLDS, "8.39 L ± 0.30 L"),
-        (words::ROW_HOT, "8.84 L ± 0.32 L"),
-        (words::ROW_ROOM, "0.76 L ± 0.07 L"),
+        (words::ROW_HOLDS, "8.39 ± 0.30 L"),
+        (words::ROW_HOT, "8.84 ± 0.32 L"),
+        (words::ROW_ROOM, "0.76 ± 0.07 L"),
     ] {
         let row = margins.rows.iter().find(|r| r.name == row).unwrap();
         assert_eq!(plain(&row.after), text);
