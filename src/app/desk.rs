@@ -75,6 +75,8 @@ pub enum DeskAction {
     Copied,
     /// Has read what there was to tell.
     Noticed,
+    /// Wants all jobs as one file. The desk gives it ([`Desk::all_jobs`]); whoever can write files writes it.
+    AllWanted,
     /// Looks for a job by its title.
     Sought(String),
 }
@@ -185,6 +187,7 @@ impl Desk {
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::Noticed => self.tidings = None,
             DeskAction::Sought(text) => self.sought = text,
+            DeskAction::AllWanted => {}
         }
     }
 

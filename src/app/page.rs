@@ -16,6 +16,7 @@ use super::{
 use crate::job::{
     self,
     answer::{CautionEntry, Do, Fault, LoopAnswer},
+    curve::Curve,
     file,
     units::VolumeUnit,
 };
@@ -64,6 +65,8 @@ pub struct Solved {
     pub patterns: Vec<u8>,
     /// The answer.
     pub answer: LoopAnswer,
+    /// Frost and boiling at its cap and altitude.
+    pub curve: Curve,
 }
 
 impl Page {
@@ -221,11 +224,14 @@ impl Page {
                 continue;
             }
             shown.fresh = true;
+            let before = shown.solved.as_ref().map(|s| &s.curve);
+            let curve = Curve::of(asked, before);
             shown.solved = Some(Rc::new(Solved {
                 asked: asked.clone(),
                 stocks: stocks.clone(),
                 patterns: patterns.clone(),
                 answer,
+                curve,
             }));
         }
     }

@@ -23,6 +23,8 @@ pub mod level;
 pub mod margin;
 pub mod mix;
 
+pub mod after;
+
 pub mod dose;
 pub mod plan;
 

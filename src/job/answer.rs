@@ -5,6 +5,7 @@
 
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
+use super::after::{BackFinding, LevelsFinding, SurveyFinding};
 pub use super::file::Do;
 use crate::engine::caution::Caution;
 
@@ -19,6 +20,9 @@ pub struct Answer {
     pub cautions: Vec<CautionEntry>,
     /// One entry a loop.
     pub loops: Vec<LoopAnswer>,
+    /// Spot temperatures before and after, where the file has them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub survey: Option<SurveyFinding>,
 }
 
 /// A refusal: of the file, or of one loop.
@@ -76,6 +80,12 @@ pub struct LoopAnswer {
     pub runners_up: Vec<RunnerUp>,
     /// What to mind.
     pub cautions: Vec<CautionEntry>,
+    /// What the re-reading says, where the file has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub check_back: Option<BackFinding>,
+    /// What the levels say, where the file has them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub levels: Option<LevelsFinding>,
 }
 
 /// The ways a plan can go.

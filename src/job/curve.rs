@@ -3,6 +3,8 @@
 //! The same models as the answer's: a point of the curve at the answer's strength is the answer.
 //! Never done here: scales, pixels, words.
 
+use std::rc::Rc;
+
 use super::file::Loop;
 use crate::engine::{
     fluid::Glycol,
@@ -24,17 +26,45 @@ pub struct Liquid {
     pub boiling_c: Option<f64>,
 }
 
-/// A loop's curve.
-#[derive(Debug, Clone, Copy)]
+/// The strongest a curve tells of, percent: no plan goes beyond it.
+pub const STRONGEST: usize = 70;
+
+/// A loop's curve, at every whole percent from 0 to [`STRONGEST`].
+#[derive(Debug, Clone)]
 pub struct Curve {
+    law: Law,
+    points: Rc<[Liquid]>,
+}
+
+impl Curve {
+    /// Of a loop that was answered: its values are within their limits. `before` is taken on where it is the same
+    /// curve, which it is as long as nobody changes the glycol, the cap or the altitude.
+    pub fn of(lp: &Loop, before: Option<&Self>) -> Self {
+        let law = Law::of(lp);
+        match before.filter(|b| b.law == law) {
+            Some(before) => before.clone(),
+            None => Self {
+                points: (0..=STRONGEST).map(|p| law.at(p)).collect(),
+                law,
+            },
+        }
+    }
+
+    /// At a whole percent, held to [`STRONGEST`].
+    pub fn at(&self, percent: usize) -> Liquid {
+        self.points[percent.min(STRONGEST)]
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Law {
     glycol: Glycol,
     weakest: Option<Pressure>,
     rated: Option<Pressure>,
 }
 
-impl Curve {
-    /// Of a loop that was answered: its values are within their limits.
-    pub fn of(lp: &Loop) -> Self {
+impl Law {
+    fn of(lp: &Loop) -> Self {
         let metres = lp.altitude.map_or(0.0, |q| q.value * q.unit.metres());
         let air = property::air_pressure(crate::engine::quantity::metres(metres)).ok();
         let cap: Option<GaugePressure> = lp.cap.map(|q| q.unit.of(q.value));
@@ -48,9 +78,8 @@ impl Curve {
         }
     }
 
-    /// At a strength, percent; held within 0 to 100.
-    pub fn at(&self, percent: f64) -> Liquid {
-        let strength = LabelFraction::clamped(percent / 100.0);
+    fn at(&self, percent: usize) -> Liquid {
+        let strength = LabelFraction::clamped(percent as f64 / 100.0);
         let (freezing_c, at_most) = match property::freezing_point(self.glycol, strength) {
             Ok(Freezing::At(t)) => (Some(in_celsius(t)), false),
             Ok(Freezing::AtOrBelow(t)) => (Some(in_celsius(t)), true),

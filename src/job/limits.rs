@@ -104,6 +104,16 @@ limits! {
     PRICE = "a price" 0.0 to 1000000000.0 "";
     /// A dissolved substance.
     DISSOLVED = "a content of the mixing water" 0.0 to 100000.0 "mg/L";
+    /// A level; below zero it stands above the mark.
+    LEVEL_MISSING = "how far it stands below the mark" -500.0 to 2000.0 "L";
+    /// A spot, or what is around it.
+    SPOT = "a temperature of the survey" -60.0 to 800.0 "degC";
+    /// An emissivity.
+    EMISSIVITY = "an emissivity" 0.05 to 1.0 "";
+    /// Since the engine was stopped.
+    MINUTES = "the minutes since it was stopped" 0.0 to 10000.0 "min";
+    /// Of the thermometer.
+    ACCURACY = "the thermometer's accuracy" 0.0 to 50.0 "K";
     /// pH.
     PH = "pH" 0.0 to 14.0 "";
 }

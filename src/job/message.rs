@@ -73,6 +73,20 @@ pub enum Refusal {
         /// The step's id.
         id: String,
     },
+    /// A date that is none.
+    DateUnclear {
+        /// As the file has it.
+        date: String,
+    },
+    /// Where a reading is wanted, something that is none.
+    NotAReading,
+    /// Two spots of one name, or a spot nobody listed.
+    SpotName {
+        /// The name.
+        spot: String,
+        /// Listed twice; else not at all.
+        twice: bool,
+    },
     /// The reading has no answer, or two.
     Reading(ReadingError),
     /// No strength of this glycol reaches the frost asked for.
@@ -127,6 +141,10 @@ pub const CODES: &[&str] = &[
     "level_units_differ",
     "no_such_step",
     "amount_unfit",
+    "date_unclear",
+    "not_a_reading",
+    "spot_taken",
+    "spot_unknown",
     "reading_out_of_range",
     "reading_needs_side",
     "reading_beyond_tables",
@@ -153,6 +171,10 @@ impl Refusal {
             Self::LevelUnitsDiffer => "level_units_differ",
             Self::NoSuchStep { .. } => "no_such_step",
             Self::AmountUnfit { .. } => "amount_unfit",
+            Self::DateUnclear { .. } => "date_unclear",
+            Self::NotAReading => "not_a_reading",
+            Self::SpotName { twice: true, .. } => "spot_taken",
+            Self::SpotName { twice: false, .. } => "spot_unknown",
             Self::Reading(ReadingError::AskSide { .. }) => "reading_needs_side",
             Self::Reading(ReadingError::FarSide { .. }) => "reading_beyond_tables",
             Self::Reading(ReadingError::TwoAnswers { .. }) => "reading_two_answers",
@@ -199,6 +221,16 @@ impl Refusal {
             Self::AmountUnfit { id } => {
                 ["step \"", id, "\" takes no amount; expected one only for a draw, a dose or a pour"].concat()
             }
+            Self::DateUnclear { date } => {
+                ["\"", date, "\" is no date; expected year, month and day, such as 2026-03-31"].concat()
+            }
+            Self::NotAReading => "expected what an instrument reads now, or plain water".to_owned(),
+            Self::SpotName { spot, twice } => [
+                "\"",
+                spot,
+                if *twice { "\" is among the spots twice; expected a name of its own for each" } else { "\" is not among the spots" },
+            ]
+            .concat(),
             Self::Reading(e) => reading_words(e),
             Self::FrostOutOfReach(e) => property_words(e),
             Self::Plan(e) => plan_words(e),

@@ -3,6 +3,8 @@
 //! Invariants: raw ([`file`]) and checked are two types; an error names the key, the value and what was expected.
 //! Absent on purpose: physics (the engine's), words for labels (the page's), storage and clocks.
 
+pub mod after;
+pub mod after_file;
 pub mod answer;
 mod card;
 mod check;
@@ -27,7 +29,11 @@ use answer::{Answer, Fault};
 /// Reads a job file's text, answers it, and writes the answer as JSON; `true` where the file was refused.
 pub fn answer_text(text: &str) -> (String, bool) {
     let answer = match read(text) {
-        Ok(job) => answer(&job),
+        Ok(job) => {
+            let mut answer = answer(&job);
+            after::add(&job, &mut answer);
+            answer
+        }
         Err(fault) => refusal(fault),
     };
     let refused = answer.error.is_some();
@@ -43,5 +49,6 @@ fn refusal(fault: Fault) -> Answer {
         error: Some(fault),
         cautions: Vec::new(),
         loops: Vec::new(),
+        survey: None,
     }
 }

@@ -28,6 +28,7 @@ pub fn answer(job: &Job) -> Answer {
         error: None,
         cautions: Vec::new(),
         loops: Vec::new(),
+        survey: None,
     };
     let shelf = match check::shelf(job) {
         Ok(shelf) => shelf,
@@ -347,6 +348,8 @@ impl LoopAnswer {
             dose: None,
             runners_up: Vec::new(),
             cautions: Vec::new(),
+            check_back: None,
+            levels: None,
         }
     }
 }

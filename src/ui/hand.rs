@@ -139,7 +139,7 @@ impl Hand {
             }
             Deed::Save(name, text) => {
                 // Denied: nothing is lost, it is still here.
-                let _ = browser::file::save(name, "application/json", text);
+                let _ = save(name, text);
                 return None;
             }
             Deed::Seek => DeskAction::Sought(target::<HtmlInputElement>(event)?.value()),
@@ -162,6 +162,11 @@ impl Hand {
             }
         })
     }
+}
+
+/// Offers a file of JSON.
+pub fn save(name: &str, text: &str) -> Option<()> {
+    browser::file::save(name, "application/json", text)
 }
 
 fn target<T: JsCast>(event: &Event) -> Option<T> {

@@ -47,8 +47,7 @@ pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
             .with(if desk.kept.is_empty() {
                 nothing()
             } else {
-                let all = Deed::Save(words::ALL_FILE_NAME, desk.all_jobs());
-                button(words::EXPORT_ALL, all)
+                button(words::EXPORT_ALL, Deed::Desk(DeskAction::AllWanted))
             })
             .with(
                 tag("label", "plain-button file")

@@ -10,6 +10,7 @@ mod file;
 mod normals;
 
 mod additive;
+mod afterwards;
 mod as_it_happens;
 mod cautions;
 mod how_sure;

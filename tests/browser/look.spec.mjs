@@ -125,3 +125,35 @@ test("the card goes to the system's share sheet where there is one", async ({ pa
   expect(text).toContain("Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate.");
   expect(text).toContain("Always: ");
 });
+
+test.describe("on a phone", () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  test("a newcomer has the answer after six touches, in sight all along and never sideways", async ({ page, site }) => {
+    await open(page, site.url);
+    let touches = 0;
+    const touch = async (target) => {
+      await target.tap();
+      touches += 1;
+    };
+    const type = async (name, text) => {
+      await touch(page.getByRole("textbox", { name }));
+      await page.keyboard.type(text);
+      // The answer, or what is still needed for it, stays on the screen while the question is typed.
+      await expect(bar(page)).toBeInViewport();
+    };
+    await touch(page.getByRole("button", { name: "Start empty" }).first());
+    await type("At the mark it holds", "8.4");
+    await type("It stands below the mark by", "0.6");
+    await type("It reads", "42");
+    await type("The coldest night", "-25");
+    await touch(page.getByRole("checkbox", { name: "Concentrate" }));
+    // 5 K to spare below −25 °C wants −30 °C: 44.4 % by ASHRAE's table (between 40 %, −24, and 50 %, −37). The missing
+    // 0.6 L of concentrate alone brings 42 % of 7.8 L to 46.1 %, so nothing is drawn.
+    await expect(bar(page)).toHaveText(/^Pour 0\.60.L concentrate$/);
+    expect(touches).toBeLessThanOrEqual(6);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
+    await expect(page.locator(".folds .fold")).not.toHaveCount(0);
+    await expect(page.locator(".folds .fold[open]")).toHaveCount(0); // nothing but the four questions was needed
+    await picture(page, "six-touches");
+  });
+});

@@ -7,12 +7,10 @@
 use crate::app::{amount, choice::System, page::Solved, words};
 use crate::job::{
     answer::State,
-    curve::{self, Liquid},
+    curve::{self, Liquid, STRONGEST},
     units::TemperatureUnit,
 };
 
-/// The strongest shown, percent: no plan goes beyond it.
-const STRONGEST: i32 = 70;
 /// How far apart the curve is reckoned, and how far apart it is read out, percent.
 const FINE: usize = 2;
 const COARSE: usize = 5;
@@ -74,7 +72,7 @@ pub struct Reading {
 }
 
 fn across(percent: f64) -> i32 {
-    (percent / f64::from(STRONGEST) * 1000.0).round() as i32
+    (percent / STRONGEST as f64 * 1000.0).round() as i32
 }
 
 /// The scale of temperatures, chosen so that everything fits, in whole steps of the page's degrees.
@@ -123,10 +121,10 @@ impl Scale {
 
 /// The curve of an answered loop.
 pub fn curve(solved: &Solved, before: Option<&State>, after: &State, system: System) -> Curve {
-    let law = curve::Curve::of(&solved.asked);
+    let law = &solved.curve;
     let mut fine: Vec<(i32, Liquid)> = Vec::new();
     for percent in (0..=STRONGEST).step_by(FINE) {
-        fine.push((across(f64::from(percent)), law.at(f64::from(percent))));
+        fine.push((across(percent as f64), law.at(percent)));
     }
     let celsius = |q: Option<crate::job::file::Quantity<TemperatureUnit>>| {
         q.map(|q| q.unit.to_celsius(q.value))
@@ -157,7 +155,7 @@ pub fn curve(solved: &Solved, before: Option<&State>, after: &State, system: Sys
     let boil = line(&|l| l.boiling_weakest_c);
     let mut boil_band = boil.clone();
     boil_band.extend(line(&|l| l.boiling_c).iter().rev());
-    let readings = readings(&law, &scale, system);
+    let readings = readings(law, &scale, system);
     let mut states = Vec::new();
     for (name, state) in [(words::NOW, before), (words::AFTER, Some(after))] {
         states.extend(state.and_then(|s| at(name, s, &scale, system)));
@@ -184,10 +182,10 @@ pub fn curve(solved: &Solved, before: Option<&State>, after: &State, system: Sys
         .collect(),
         across: (0..=STRONGEST)
             .step_by(10)
-            .map(|p| (across(f64::from(p)), p.to_string()))
+            .map(|p| (across(p as f64), p.to_string()))
             .collect(),
         down: scale.ticks(system),
-        table: table(&law, system),
+        table: table(law, system),
         readings,
     }
 }
@@ -204,8 +202,8 @@ fn freezes(liquid: &Liquid, system: System) -> Option<String> {
 fn readings(law: &curve::Curve, scale: &Scale, system: System) -> Vec<Reading> {
     let mut list = Vec::new();
     for percent in (0..=STRONGEST).step_by(COARSE) {
-        let percent = f64::from(percent);
         let liquid = law.at(percent);
+        let percent = percent as f64;
         let ends = [liquid.freezing_c, liquid.boiling_weakest_c];
         list.push(Reading {
             across: across(percent),
@@ -256,10 +254,10 @@ fn at(name: &'static str, state: &State, scale: &Scale, system: System) -> Optio
 fn table(law: &curve::Curve, system: System) -> Vec<[String; 3]> {
     let mut rows = Vec::new();
     for percent in (0..=STRONGEST).step_by(10) {
-        let liquid = law.at(f64::from(percent));
+        let liquid = law.at(percent);
         let or_dash = |text: Option<String>| text.unwrap_or_else(|| "\u{2013}".to_owned());
         rows.push([
-            amount::percent(f64::from(percent), 0),
+            amount::percent(percent as f64, 0),
             or_dash(freezes(&liquid, system)),
             or_dash(degrees(liquid.boiling_weakest_c, system)),
         ]);

@@ -140,6 +140,9 @@ pub fn refusal(fault: &Fault, limits: &[String; 2]) -> String {
         | Refusal::PartsUnclear
         | Refusal::TreatsCrossed
         | Refusal::LevelUnitsDiffer
+        | Refusal::DateUnclear { .. }
+        | Refusal::NotAReading
+        | Refusal::SpotName { .. }
         | Refusal::Reading(_)
         | Refusal::FrostOutOfReach(_) => capitalised(&refusal.words()),
     }

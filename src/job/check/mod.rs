@@ -25,6 +25,7 @@ use crate::engine::{
     quantity::{LabelFraction, litres},
 };
 pub(super) use at::At;
+pub(super) use contents::instrument;
 
 pub use shelf::{Stock, shelf};
 
