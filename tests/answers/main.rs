@@ -16,5 +16,6 @@ mod cautions;
 mod how_sure;
 mod main_job;
 mod refusals;
+mod sheet;
 mod shelf;
 mod ways;
