@@ -295,6 +295,7 @@ for (const width of [320, 390, 1280]) {
     await open(page, site.url);
     const check = async () => {
       await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+      await expect(page.locator(".fold-inside:empty")).toHaveCount(0); // each is drawn once it is open
       const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(wide).toBeLessThanOrEqual(0);
     };
@@ -311,6 +312,7 @@ for (const width of [320, 390, 1280]) {
 test("everything to touch is large enough", async ({ page, site }) => {
   await open(page, site.url);
   await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+      await expect(page.locator(".fold-inside:empty")).toHaveCount(0); // each is drawn once it is open
   const small = await page.evaluate(() =>
     [...document.querySelectorAll("#page button, #page select, #page summary, #page label.chip, #page label.tick, #page .entry input")]
       .filter((element) => element.checkVisibility())
