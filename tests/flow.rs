@@ -12,4 +12,5 @@ mod flow {
     pub mod links;
     pub mod typing;
     pub mod ways;
+    pub mod why;
 }
