@@ -7,6 +7,7 @@
 
 mod flow {
     pub mod files;
+    pub mod fleets;
     pub mod hands;
     pub mod jobs;
     pub mod links;

@@ -9,6 +9,7 @@ use std::rc::Rc;
 use super::{
     action::Action,
     choice::System,
+    fleet::{FleetAction, FleetDesk},
     link::{self, Link, LinkError, Packed},
     model::Model,
     page::Page,
@@ -88,6 +89,10 @@ pub enum DeskAction {
     LinkMade([String; 2], String, [Packed; 2]),
     /// The link went to the clipboard.
     LinkCopied,
+    /// Something with a fleet.
+    Fleet(FleetAction),
+    /// Opens a row of the fleet as a job; and a name for it.
+    FleetRow(usize, String),
     /// Has read what there was to tell.
     Noticed,
     /// Wants all jobs as one file. The desk gives it ([`Desk::all_jobs`]); whoever can write files writes it.
@@ -117,6 +122,8 @@ pub struct Desk {
     /// Is the view of the link open?
     pub link_shown: bool,
     link: Option<Rc<Link>>,
+    /// The fleet, where it is open.
+    pub fleet: Option<FleetDesk>,
     /// What is looked for among the kept ones.
     pub sought: String,
     untouched: Option<Untouched>,
@@ -138,6 +145,7 @@ impl Desk {
             tidings: None,
             link_shown: false,
             link: None,
+            fleet: None,
             sought: String::new(),
             untouched: Some(Untouched::Example),
             deleted: None,
@@ -211,6 +219,8 @@ impl Desk {
                 self.link = Some(link::link(texts, &here, &packed).into());
             }
             DeskAction::LinkCopied => self.tidings = Some(Tidings::LinkCopied),
+            DeskAction::Fleet(action) => self.take_fleet(action),
+            DeskAction::FleetRow(row, id) => self.open_row(row, id),
             DeskAction::Noticed => self.tidings = None,
             DeskAction::Sought(text) => self.sought = text,
             DeskAction::AllWanted => {}
@@ -287,6 +297,36 @@ impl Desk {
         }
         self.kept.retain(|k| k.id != id);
         self.kept.extend(record.map(|record| Kept::of(id, record)));
+    }
+
+    fn take_fleet(&mut self, action: FleetAction) {
+        if let FleetAction::Shown(shown) = action {
+            self.fleet = shown.then(FleetDesk::default);
+            return;
+        }
+        let Some(fleet) = &mut self.fleet else {
+            return;
+        };
+        match action {
+            FleetAction::Chosen(name, text) => {
+                fleet.choose(&self.page.draft, self.page.model.selected, name, text);
+            }
+            FleetAction::Due => fleet.go_on(),
+            FleetAction::Stopped => fleet.stop(),
+            FleetAction::Turned(first) => fleet.turn(first),
+            FleetAction::Shown(_) | FleetAction::Wanted => {}
+        }
+    }
+
+    fn open_row(&mut self, row: usize, id: String) {
+        if let Some(job) = self.fleet.as_ref().and_then(|fleet| fleet.row(row)) {
+            self.put_on_top(id, super::import::model(&job), None);
+            self.tidings = Some(Tidings::Imported {
+                jobs: 1,
+                same: 0,
+                refused: Vec::new(),
+            });
+        }
     }
 
     /// A link's job becomes the open one, beside what was here; one that cannot be read changes nothing.

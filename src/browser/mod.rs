@@ -11,7 +11,14 @@ pub mod file;
 pub mod storage;
 pub mod stream;
 
-use web_sys::Element;
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlElement};
+
+/// Bring the element with this id into sight and give it the focus; `None` where there is none.
+pub fn go_to(id: &str) -> Option<()> {
+    let element = gloo::utils::document().get_element_by_id(id)?;
+    element.dyn_into::<HtmlElement>().ok()?.focus().ok()
+}
 
 /// The element index.html keeps for the page. Never `<body>`: mounting empties it.
 pub fn page_root() -> Option<Element> {

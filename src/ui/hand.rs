@@ -7,6 +7,7 @@ use pourcard::app::{
     choice::{Choice, GlycolName},
     desk::DeskAction,
     field::Unit,
+    fleet::FleetAction,
     model::Spot,
 };
 use wasm_bindgen::JsCast;
@@ -40,6 +41,10 @@ pub enum Deed {
     ChooseGlycol(usize),
     /// Reads the files chosen.
     Import,
+    /// Reads the table chosen.
+    ChooseTable,
+    /// Opens a row of the fleet as a job.
+    OpenRow(usize),
     /// Offers a file: its name and its text.
     Save(&'static str, String),
     /// Looks for a job by the field's text.
@@ -137,6 +142,11 @@ impl Hand {
                 import(&self.send, target(event)?);
                 return None;
             }
+            Deed::ChooseTable => {
+                table(&self.send, target(event)?);
+                return None;
+            }
+            Deed::OpenRow(row) => DeskAction::FleetRow(*row, new_id()),
             Deed::Save(name, text) => {
                 // Denied: nothing is lost, it is still here.
                 let _ = save(name, text);
@@ -180,6 +190,15 @@ fn import(send: &Send, input: HtmlInputElement) {
         if !files.is_empty() {
             let named = files.into_iter().map(|f| (f.name, f.text, new_id()));
             send.emit(DeskAction::Imported(named.collect()));
+        }
+    });
+}
+
+fn table(send: &Send, input: HtmlInputElement) {
+    let send = send.clone();
+    wasm_bindgen_futures::spawn_local(async move {
+        if let Some(file) = browser::file::open(&input).await.pop() {
+            send.emit(DeskAction::Fleet(FleetAction::Chosen(file.name, file.text)));
         }
     });
 }

@@ -9,6 +9,7 @@ use yew::Html;
 use super::{
     Context,
     field::view_more,
+    fleet::view_fleet_door,
     hand::{Deed, change, click, input},
     head::{view_button, view_link},
     link::view_link_part,
@@ -65,6 +66,7 @@ pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
                 .html(),
         },
         view_link_part(context, desk),
+        view_fleet_door(context, desk),
     ]
 }
 

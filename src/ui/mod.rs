@@ -9,6 +9,7 @@ mod choice;
 mod column;
 mod curve;
 mod field;
+mod fleet;
 mod folds;
 mod hand;
 mod head;
@@ -62,6 +63,8 @@ pub struct Page {
     /// The same as a screen reader last heard it; empty on arrival.
     spoken: String,
     resting: Option<Timeout>,
+    /// Calls for the fleet's next slice.
+    due: Option<Timeout>,
 }
 
 /// What every part of the page is given.
@@ -96,6 +99,7 @@ impl Component for Page {
             send,
             spoken: String::new(),
             resting: None,
+            due: None,
             desk,
         }
     }
@@ -108,6 +112,10 @@ impl Component for Page {
             Message::Did(DeskAction::AllWanted) => {
                 // Denied: nothing is lost, it is still here.
                 let _ = hand::save(words::ALL_FILE_NAME, &self.desk.all_jobs());
+            }
+            Message::Did(DeskAction::Fleet(action)) => {
+                self.desk.take(DeskAction::Fleet(action.clone()));
+                self.due = fleet::follow(&self.send, &action, &self.desk);
             }
             Message::Did(action) => {
                 self.desk.take(action);
@@ -147,6 +155,7 @@ impl Component for Page {
                 .with(asked.html())
                 .with(card::view_card(&context, card))
                 .html(),
+            fleet::view_fleet(&context, &self.desk),
             bar.html(),
             tag("p", "aside")
                 .set("role", "status")

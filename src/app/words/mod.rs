@@ -6,12 +6,14 @@
 
 mod card;
 mod cautions;
+mod fleet;
 mod labels;
 mod link;
 mod trouble;
 
 pub use card::*;
 pub use cautions::*;
+pub use fleet::*;
 pub use labels::*;
 pub use link::*;
 pub use trouble::*;

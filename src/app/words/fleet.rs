@@ -1,0 +1,91 @@
+//! The fleet in words.
+
+use super::{filled, listed};
+
+/// The part of the page.
+pub const FLEET: &str = "Fleet";
+/// Opens it.
+pub const FLEET_OPEN: &str = "Plan a fleet from a table";
+/// What it does.
+pub const FLEET_IS: &str = "A table of vehicles and loops as CSV gives a plan for each. What is on the shelf, and the usual settings, are those of the loop on this page; each loop\u{2019}s own volume and reading come from its row.";
+/// Its columns.
+pub const FLEET_COLUMNS: &str = "Columns: volume [L] and now (42 %, -21 degC, water, flushed, empty, unknown) are needed; vehicle, loop, glycol, missing [L], aim, coldest, cap, tank, tank_room, peak_temperature, additive, already and others may be there. Units stand in the heading or in the cell.";
+/// Chooses a table.
+pub const FLEET_CHOOSE: &str = "Choose a table (CSV)";
+/// Leaves off.
+pub const FLEET_STOP: &str = "Stop";
+/// Writes the table of plans.
+pub const FLEET_EXPORT: &str = "Export the plans (CSV)";
+/// Name of that file.
+pub const FLEET_FILE: &str = "pourcard-fleet-plans.csv";
+/// Nothing to pour.
+pub const FLEET_NEEDS_SHELF: &str = "First tick on this page what there is to pour.";
+/// How far it is.
+pub const FLEET_PROGRESS: &str = "Read so far";
+/// The table of plans.
+pub const FLEET_PLANS: &str = "Plans";
+/// What was wrong.
+pub const FLEET_REPORT: &str = "Not planned, and why";
+/// What it takes together.
+pub const FLEET_TOTALS: &str = "All together";
+/// Rows before.
+pub const FLEET_EARLIER: &str = "Rows before";
+/// Rows after.
+pub const FLEET_LATER: &str = "Rows after";
+/// Drawn off.
+pub const FLEET_DRAWN: &str = "Drawn off, to hand in";
+/// Dosed.
+pub const FLEET_DOSED: &str = "Additive";
+/// What the packs cost.
+pub const FLEET_COST: &str = "Packs together, without tax and charges";
+/// Over the columns, without the stocks.
+pub const FLEET_HEADINGS: [&str; 8] = [
+    "Line", "Loop", "Way", "Draw", "Dose", "Reaches", "Freezes", "Cautions",
+];
+/// Where the stocks go among them.
+pub const FLEET_STOCKS_AT: usize = 5;
+
+/// To be bought.
+pub fn fleet_buy(name: &str) -> String {
+    ["Buy of ", name].concat()
+}
+
+/// How many rows came to what: to do, nothing to do, no plan, refused.
+pub fn fleet_told(counts: &[usize; 4]) -> String {
+    filled(
+        "{} to do, {} with nothing to do, {} that get no plan, {} refused.",
+        &counts.map(|n| n.to_string()),
+    )
+}
+
+/// Which rows are in sight.
+pub fn fleet_range(first: usize, last: usize, all: usize) -> String {
+    filled(
+        "Rows {} to {} of {}",
+        &[first, last, all].map(|n| n.to_string()),
+    )
+}
+
+/// How many lines of the report are not in sight.
+pub fn fleet_more(more: usize) -> String {
+    filled(
+        "and {} more, all of them in the exported table",
+        &[more.to_string()],
+    )
+}
+
+/// At this or below.
+pub fn at_most(degrees: &str) -> String {
+    [degrees, " or below"].concat()
+}
+
+/// Of a row's cautions, how many of the two heavy weights.
+pub fn fleet_cautions(stops: usize, minds: usize) -> String {
+    let mut list = Vec::new();
+    for (count, name) in [(stops, "Stop"), (minds, "Mind")] {
+        if count > 0 {
+            list.push([&count.to_string(), " ", name].concat());
+        }
+    }
+    listed(&list)
+}
