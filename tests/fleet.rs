@@ -598,3 +598,42 @@ fn settings_come_from_the_job_and_a_loop_s_own_does_not() {
         ["glycol", "aim"]
     );
 }
+
+proptest::proptest! {
+    /// Whatever stands in the cells: every line with anything in it is planned or refused with a reason, in its place.
+    #[test]
+    fn no_table_breaks_it(
+        rows in proptest::collection::vec(
+            proptest::collection::vec(
+                "[0-9.,;\"+=-]{0,4} ?(L|mL|%|degC|°C|US_gal|gal|SG|nD|Bx|water|flushed|empty|unknown|ethylene|propylene|yes|no|engine|battery|\\PC{0,4})",
+                8,
+            ),
+            0..12,
+        ),
+        separator in proptest::sample::select(vec![",", ";", "\t"]),
+    ) {
+        let head = ["vehicle", "volume [L]", "missing [L]", "now", "sample [degC]", "aim [%]", "kind", "additive"];
+        let mut table = head.join(separator);
+        for row in &rows {
+            table += "\n";
+            table += &row.join(separator);
+        }
+        let fleet = planned(&job(), &table);
+        let mut last = 1;
+        for row in &fleet.rows {
+            proptest::prop_assert!(row.line > last);
+            last = row.line;
+            if let Err(wrong) = &row.outcome {
+                proptest::prop_assert!(wrong.iter().all(|wrong| !wrong.words.is_empty()) && !wrong.is_empty());
+            }
+        }
+        let out = rows_of(&fleet.csv().replace("\r\n", "\n").replace(['\n', '\r'], "\r\n"), match separator {
+            "," => b',',
+            ";" => b';',
+            _ => b'\t',
+        });
+        proptest::prop_assert!(out.len() > fleet.rows.len());
+        let counted = [fleet.sums.to_do, fleet.sums.nothing, fleet.sums.no_plan, fleet.sums.refused];
+        proptest::prop_assert_eq!(counted.iter().sum::<usize>(), fleet.rows.len());
+    }
+}
