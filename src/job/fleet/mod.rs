@@ -4,7 +4,7 @@
 //! answers a job of all of them: in the table's order, from one shelf. What is wrong with a row is said beside it and
 //! stops nothing. The work is done in slices, so that a page can show how far it is and leave off.
 //! Reading order: [`table`] (rows and cells as text), [`column`], [`cell`], [`row`], here the whole, [`buy`]
-//! (packs for all), [`out`] (the table of plans).
+//! (packs for all), [`out`] and [`write`] (the table of plans).
 //!
 //! Invariants: rows keep their order and their lines; a refused row adds nothing to the sums.
 //! Never done here: planning; words for labels.
@@ -15,6 +15,7 @@ pub mod column;
 mod out;
 mod row;
 pub mod table;
+pub mod write;
 
 use super::{
     answer::{CautionEntry, LoopAnswer, Way},

@@ -1,6 +1,6 @@
 //! The table of plans, and the report of what was wrong, as texts.
 
-use super::{Fleet, Row, table::Writer};
+use super::{Fleet, Row, write::Writer};
 use crate::engine::caution::Weight;
 use crate::job::{
     answer::Way,
