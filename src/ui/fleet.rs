@@ -95,7 +95,13 @@ fn view_told(fleet: &FleetDesk, view: Option<&FleetView>) -> Html {
         told = told.with(tag("span", "error").text(why).html());
     }
     if let Some(view) = view {
-        told = told.text(&[&fleet.name, ": ", &view.told].concat());
+        // Said once when it begins and once when it is done, not at every slice.
+        let words = if fleet.running {
+            words::FLEET_RUNNING
+        } else {
+            &view.told
+        };
+        told = told.text(&[&fleet.name, ": ", words].concat());
     }
     let progress = match view {
         Some(view) if fleet.running => tag("progress", "")

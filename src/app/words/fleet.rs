@@ -20,6 +20,8 @@ pub const FLEET_EXPORT: &str = "Export the plans (CSV)";
 pub const FLEET_FILE: &str = "pourcard-fleet-plans.csv";
 /// Nothing to pour.
 pub const FLEET_NEEDS_SHELF: &str = "First tick on this page what there is to pour.";
+/// While it goes on.
+pub const FLEET_RUNNING: &str = "planning, row by row.";
 /// How far it is.
 pub const FLEET_PROGRESS: &str = "Read so far";
 /// The table of plans.
