@@ -10,8 +10,10 @@ use crate::job::{
     money::Amount,
 };
 
-/// Rows planned between two breaths of the page.
-pub const SLICE: usize = 50;
+/// Rows planned between two breaths of the page: a few milliseconds' worth.
+pub const SLICE: usize = 25;
+/// Slices between two drawings.
+const DRAWN_EVERY: usize = 4;
 /// Rows in sight at a time.
 pub const ROWS: usize = 50;
 /// The most lines of the report in sight.
@@ -44,6 +46,8 @@ pub struct FleetDesk {
     /// Is there more to plan?
     pub running: bool,
     fleet: Option<Fleet>,
+    /// All rows are planned; the packs are not chosen yet.
+    planned: bool,
     bought: Option<(Vec<Taken>, Amount)>,
     first: usize,
 }
@@ -70,8 +74,22 @@ impl FleetDesk {
 
     /// Plans the next slice.
     pub fn go_on(&mut self) {
-        self.running &= self.fleet.as_mut().is_some_and(|fleet| fleet.step(SLICE));
-        self.sum_up();
+        let Some(fleet) = &mut self.fleet else {
+            return;
+        };
+        if self.running && !self.planned {
+            self.planned = !fleet.step(SLICE);
+        } else {
+            // A breath of its own, for the packs may take as long as a slice.
+            self.running = false;
+            self.sum_up();
+        }
+    }
+
+    /// Is there something new to draw?
+    pub fn is_due(&self) -> bool {
+        let rows = self.fleet.as_ref().map_or(0, |fleet| fleet.rows.len());
+        !self.running || rows.is_multiple_of(SLICE * DRAWN_EVERY)
     }
 
     /// Leaves off.

@@ -25,6 +25,7 @@ mod tag;
 use gloo::{events::EventListener, timers::callback::Timeout};
 use pourcard::app::{
     desk::{Desk, DeskAction},
+    fleet::{FleetAction, FleetDesk},
     page::Page as PageState,
     view::{self, Card},
     words,
@@ -116,6 +117,8 @@ impl Component for Page {
             Message::Did(DeskAction::Fleet(action)) => {
                 self.desk.take(DeskAction::Fleet(action.clone()));
                 self.due = fleet::follow(&self.send, &action, &self.desk);
+                return action != FleetAction::Due
+                    || self.desk.fleet.as_ref().is_none_or(FleetDesk::is_due);
             }
             Message::Did(action) => {
                 self.desk.take(action);

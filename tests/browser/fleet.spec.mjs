@@ -85,9 +85,9 @@ test("ten thousand rows: the page shows how far it is, answers meanwhile, and ca
   await openFleet(page);
   await page.evaluate(() => {
     globalThis.seen = [];
-    globalThis.slowest = 0;
+    globalThis.long = [];
     new PerformanceObserver((list) => {
-      for (const { duration } of list.getEntries()) globalThis.slowest = Math.max(globalThis.slowest, duration);
+      for (const { startTime, duration } of list.getEntries()) globalThis.long.push([startTime, duration].map(Math.round));
     }).observe({ type: "longtask" });
     new MutationObserver(() => {
       const value = document.querySelector(".fleet progress")?.value;
@@ -103,10 +103,11 @@ test("ten thousand rows: the page shows how far it is, answers meanwhile, and ca
   await expect(page.getByRole("button", { name: "Export the plans (CSV)" })).toBeVisible({ timeout: 45_000 });
   const took = Date.now() - began;
   await expect(fleet(page)).toContainText("Rows 1 to 50 of 10000");
-  const { seen, slowest } = await page.evaluate(() => ({ seen: globalThis.seen, slowest: globalThis.slowest }));
+  const { seen, long } = await page.evaluate(() => ({ seen: globalThis.seen, long: globalThis.long }));
   expect(seen.length).toBeGreaterThan(50);
   expect([...seen].sort((a, b) => a - b)).toEqual(seen);
-  console.log(`ten thousand rows in ${took} ms, longest task ${slowest} ms`);
+  // Clocks differ, so this is only said: how long it took, and which tasks took over 50 ms.
+  console.log(`ten thousand rows in ${took} ms; long tasks (start, length): ${JSON.stringify(long)}`);
 
   await choose(page, table);
   await stop.click();
