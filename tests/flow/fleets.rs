@@ -68,7 +68,7 @@ fn the_page_s_fleet_is_the_command_s() {
     let buy = shown
         .totals
         .iter()
-        .find(|(name, _)| name == "Buy of Concentrate");
+        .find(|(name, _)| name == "Packs of Concentrate");
     assert_eq!(buy.unwrap().1, "1 × 20 L, 2 × 5 L");
 }
 

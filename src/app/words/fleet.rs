@@ -49,7 +49,7 @@ pub const FLEET_STOCKS_AT: usize = 5;
 
 /// To be bought.
 pub fn fleet_buy(name: &str) -> String {
-    ["Buy of ", name].concat()
+    ["Packs of ", name].concat()
 }
 
 /// How many rows came to what: to do, nothing to do, no plan, refused.
