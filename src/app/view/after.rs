@@ -318,8 +318,9 @@ fn about_survey(view: &mut AfterView, page: &Page, system: System) {
         Some([before, after - half, after + half])
     };
     let all: Vec<f64> = found.spots.iter().filter_map(ends).flatten().collect();
-    let low = all.iter().copied().fold(f64::INFINITY, f64::min).min(0.0);
-    let high = all.iter().copied().fold(1.0, f64::max);
+    let low = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let low = if low.is_finite() { low } else { 0.0 };
+    let high = all.iter().copied().fold(low + 1.0, f64::max);
     let at = |k: f64| ((k - low) / (high - low) * 1000.0).round() as i32;
     view.scale = [low, high].map(|k| amount::tenths(k, system));
     let names = |code| {

@@ -12,7 +12,7 @@ use crate::app::{
     words::{self, Worded},
 };
 use crate::engine::after::survey::ACCURACY_K;
-use crate::job::{self, units::IntervalUnit};
+use crate::job::{self, answer::Fault, units::IntervalUnit};
 
 /// A text field.
 #[derive(Debug, Clone, PartialEq)]
@@ -225,14 +225,17 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
     if let Some(error) = after_error(page, spot) {
         return error;
     }
-    let after = page.current().solved.iter().flat_map(|s| {
-        let back = s.answer.check_back.iter().filter_map(|b| b.error.as_ref());
-        back.chain(s.answer.levels.iter().filter_map(|l| l.error.as_ref()))
-    });
-    let survey = page.survey.iter().filter_map(|s| s.error.as_ref());
-    let faults = page.refused.iter().chain(&page.current().fault);
-    let faults = faults.chain(after).chain(survey);
+    let shown = page.current();
+    let mut faults: Vec<Option<&Fault>> = vec![page.refused.as_ref(), shown.fault.as_ref()];
+    if let Some(solved) = &shown.solved {
+        let answer = &solved.answer;
+        faults.push(answer.check_back.as_ref().and_then(|b| b.error.as_ref()));
+        faults.push(answer.levels.as_ref().and_then(|l| l.error.as_ref()));
+    }
+    faults.push(page.survey.as_ref().and_then(|s| s.error.as_ref()));
     faults
+        .into_iter()
+        .flatten()
         .filter(|fault| spot_of(fault, model, model.current()).as_ref() == Some(spot))
         .map(words::field_refusal)
         .next()

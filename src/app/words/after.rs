@@ -78,9 +78,15 @@ pub fn cause(code: &str, volume: Option<[String; 4]>, left: Option<String>) -> S
 
 /// A sentence with figures in the places marked `{0}`, `{1}` …, each as often as it is named.
 fn placed(words: &str, figures: &[String]) -> String {
-    let mut text = words.to_owned();
-    for (i, figure) in figures.iter().enumerate() {
-        text = text.replace(&["{", &i.to_string(), "}"].concat(), figure);
+    let mut text = String::new();
+    for (i, part) in words.split('{').enumerate() {
+        if i == 0 {
+            text.push_str(part);
+            continue;
+        }
+        let digit = part.as_bytes().first().map_or(0, |b| b.wrapping_sub(b'0'));
+        text.push_str(figures.get(usize::from(digit)).map_or("", String::as_str));
+        text.push_str(part.get(2..).unwrap_or_default());
     }
     text
 }
@@ -174,7 +180,7 @@ pub const REMOVE_ROW: &str = "Remove";
 /// The surface's list.
 pub const SURFACE: &str = "Surface";
 /// The chart.
-pub const SURVEY_CHART: &str = "Rise above the air: before, after, and how sure";
+pub const SURVEY_CHART: &str = "Rise above the air: before \u{25cb}, after \u{25cf}, and how sure";
 /// Its table.
 pub const SURVEY_TABLE: &str = "The same as a table";
 /// The statistics.
