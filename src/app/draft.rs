@@ -5,6 +5,7 @@
 //! read. Ranges are the job's business, not checked here.
 
 use super::{
+    after,
     field::Entry,
     model::{Model, Spot, StockRow},
     number::NumberError,
@@ -59,12 +60,14 @@ pub struct Draft {
     pub loops: Vec<Vec<Problem>>,
     /// What is wrong with the shelf.
     pub shelf: Vec<Problem>,
+    /// Is all that was typed afterwards in the job?
+    pub after_whole: bool,
 }
 
 impl Draft {
     /// Can the whole of the page be written as a job file?
     pub fn is_whole(&self) -> bool {
-        self.shelf.is_empty() && self.loops.iter().all(Vec::is_empty)
+        self.after_whole && self.shelf.is_empty() && self.loops.iter().all(Vec::is_empty)
     }
 }
 
@@ -84,11 +87,13 @@ pub fn draft(model: &Model) -> Draft {
         job: Job {
             title: model.title.clone(),
             shelf,
+            survey: after::file::take_survey(&model.survey),
             ..model.kept.clone()
         },
         places: Vec::new(),
         loops: Vec::new(),
         shelf: shelf_problems,
+        after_whole: after::file::is_whole(model),
     };
     for (place, lp) in model.loops.iter().enumerate() {
         let (drafted, problems) = one_loop(lp, model.system);

@@ -1,6 +1,7 @@
 //! From a job file to the page. Nothing is lost: what the page has no field for is kept beside the fields.
 
 use super::{
+    after,
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
@@ -42,9 +43,11 @@ pub fn model(job: &Job) -> Model {
             .map(|stock| row(stock, first, system))
             .collect(),
         loops,
+        survey: after::file::import_survey(job.survey.as_ref(), system),
         kept: Job {
             shelf: Vec::new(),
             loops: Vec::new(),
+            survey: None,
             ..job.clone()
         },
     }
@@ -75,7 +78,8 @@ fn volume_or_blank(q: Option<Quantity<VolumeUnit>>, system: System) -> Entry {
     })
 }
 
-fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
+/// One loop of a job file.
+pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     let mut out = LoopModel {
         name: lp.name.clone(),
         kind: lp.kind.unwrap_or(Kind::Engine),
@@ -86,6 +90,7 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     };
     let mut kept = lp.clone();
     kept.done.clear();
+    kept.levels.clear();
     out.kept = kept.into();
     let mut fill = Fill {
         entries: Entries::blank(system),
@@ -135,6 +140,7 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
         })
         .collect();
     out.entries = fill.entries;
+    after::file::import_loop(lp, &mut out, system);
     out
 }
 

@@ -7,6 +7,7 @@
 use std::rc::Rc;
 
 use super::{
+    after::{self, LevelPart, LevelRow, RunPart, SurveyModel},
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
@@ -30,6 +31,8 @@ pub struct Model {
     pub shelf: Vec<StockRow>,
     /// At least one.
     pub loops: Vec<LoopModel>,
+    /// Spots before and after.
+    pub survey: SurveyModel,
     /// What the file says that the page has no field for; its shelf and loops are empty.
     pub kept: file::Job,
 }
@@ -92,6 +95,10 @@ pub struct LoopModel {
     pub earlier: EarlierDose,
     /// What really happened, in the order it was entered.
     pub done: Vec<DoneRow>,
+    /// The instrument of the re-reading, where one was chosen.
+    pub back: Option<ReadingBy>,
+    /// Looks at the level.
+    pub levels: Vec<LevelRow>,
     /// What the file says that the page has no field for.
     pub kept: Rc<file::Loop>,
 }
@@ -126,6 +133,14 @@ pub enum Spot {
     StockHave(usize),
     /// What really came out or went in at a step of the selected loop.
     Happened(String),
+    /// A look at the selected loop's level.
+    Level(usize, LevelPart),
+    /// The name of a spot of the survey.
+    Place(usize),
+    /// A run of the survey.
+    Run(usize, RunPart),
+    /// The thermometer's accuracy.
+    Accuracy,
 }
 
 impl Spot {
@@ -136,6 +151,9 @@ impl Spot {
             Self::Loop(field) => Some(field.measure()),
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
+            Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
+                after::measure(self)
+            }
         }
     }
 }
@@ -162,6 +180,7 @@ impl Model {
                 .map(|&(name, percent)| StockRow::offer(name, percent, system))
                 .collect(),
             loops: vec![LoopModel::empty(1, system)],
+            survey: SurveyModel::blank(system),
             kept: file::Job {
                 pourcard: file::VERSION,
                 ..file::Job::blank()
@@ -207,6 +226,9 @@ impl Model {
                 .iter()
                 .find(|d| d.id == *id)
                 .map(|d| &d.amount),
+            Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+                after::entry(self.current(), &self.survey, spot)
+            }
         }
     }
 }
@@ -253,6 +275,8 @@ impl LoopModel {
             limit: LimitBy::Ratio,
             earlier: EarlierDose::Unknown,
             done: Vec::new(),
+            back: None,
+            levels: Vec::new(),
             kept: Rc::new(file::Loop::blank()),
         }
     }

@@ -42,6 +42,17 @@ pub fn print() -> Option<()> {
     gloo::utils::window().print().ok()
 }
 
+/// Print the part of the page that the style sheet keeps where `data-print` says `part`. The mark stays until the
+/// browser has printed: some go on at once.
+pub fn print_part(part: &str) -> Option<()> {
+    let root = gloo::utils::document().document_element()?;
+    root.set_attribute("data-print", part).ok()?;
+    let window = gloo::utils::window();
+    let printed = move |_: &_| drop(root.remove_attribute("data-print"));
+    gloo::events::EventListener::once(&window, "afterprint", printed).forget();
+    window.print().ok()
+}
+
 fn has(target: &JsValue, name: &str) -> bool {
     Reflect::get(target, &name.into())
         .is_ok_and(|value| value.is_object() || value.dyn_ref::<Function>().is_some())

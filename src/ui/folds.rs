@@ -16,6 +16,7 @@ use yew::Html;
 
 use super::{
     Context,
+    after::view_after,
     choice::{chips, view_chips},
     field::{Size, view_row, view_spot},
     hand::Deed,
@@ -33,6 +34,7 @@ const FOLD: &str = "fold-";
 /// All of them.
 pub fn view_folds(context: &Context, desk: &Desk) -> Html {
     let (tank, additive) = view::fold_digest(context.page);
+    let found = view::after_digest(context.page);
     tag("section", "folds")
         .set("aria-label", words::FOLDS)
         .with(view_fold(context, 0, words::FOLD_TANK, &tank, &|| {
@@ -45,6 +47,9 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             &additive,
             &|| view_additive(context),
         ))
+        .with(view_fold(context, 3, words::FOLD_AFTER, &found, &|| {
+            view_after(context, &view::after(context.page))
+        }))
         .with(view_fold(context, 4, words::FOLD_JOBS, "", &|| {
             view_jobs(context, desk)
         }))

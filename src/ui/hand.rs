@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use pourcard::app::{
     action::Action,
+    after::{Surface, update::After},
     choice::{Choice, GlycolName},
     desk::DeskAction,
     field::Unit,
@@ -53,8 +54,12 @@ pub enum Deed {
     Copy(String, DeskAction),
     /// Hands a text to the system's share sheet: its title and itself.
     Share(String, String),
+    /// Sends the surface chosen for a spot.
+    ChooseSurface(usize),
     /// Prints the page.
     Print,
+    /// Prints the record by itself.
+    PrintRecord,
 }
 
 struct Hand {
@@ -138,6 +143,11 @@ impl Hand {
                     GlycolName::from_code(&code)?,
                 ))
             }
+            Deed::ChooseSurface(place) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                let surface = Surface::ALL.iter().find(|s| s.text() == code)?;
+                DeskAction::On(Action::After(After::SurfaceIs(*place, *surface)))
+            }
             Deed::Import => {
                 import(&self.send, target(event)?);
                 return None;
@@ -168,6 +178,10 @@ impl Hand {
             Deed::Print => {
                 // Denied only where there is nothing to print on.
                 let _ = browser::clipboard::print();
+                return None;
+            }
+            Deed::PrintRecord => {
+                let _ = browser::clipboard::print_part("record");
                 return None;
             }
         })
