@@ -21,7 +21,7 @@ mod share;
 pub mod units;
 pub mod water;
 
-pub use read::{read, write};
+pub use read::{read, write, write_compact};
 pub use reply::answer;
 
 use answer::{Answer, Fault};

@@ -14,6 +14,7 @@ mod hand;
 mod head;
 mod jobs;
 mod keeping;
+mod link;
 mod margin;
 mod pattern;
 mod questions;
@@ -29,6 +30,7 @@ use pourcard::app::{
 };
 use yew::{Component, Context as Scope, Html};
 
+use crate::browser::address;
 use hand::Send;
 use tag::{several, tag, text};
 
@@ -48,7 +50,7 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
-    _elsewhere: EventListener,
+    _elsewhere: [EventListener; 2],
     /// The card of the loop in sight, made once a change.
     card: Card,
     /// The answer as a screen reader is to hear it.
@@ -69,14 +71,19 @@ impl Component for Page {
     type Properties = ();
 
     fn create(scope: &Scope<Self>) -> Self {
-        let desk = keeping::desk();
+        let fragment = address::fragment();
+        let desk = keeping::desk(fragment.as_deref());
         let card = view::card(&desk.page);
         let send = scope.link().callback(Message::Did);
+        if let Some(fragment) = fragment {
+            link::take(&send, &fragment);
+            address::clear();
+        }
         Self {
             line: view::spoken(&card),
             card,
             keeping: keeping::Keeping::new(&desk),
-            _elsewhere: keeping::watch(&send),
+            _elsewhere: [keeping::watch(&send), link::watch(&send)],
             send,
             spoken: String::new(),
             resting: None,
@@ -95,6 +102,9 @@ impl Component for Page {
                 self.desk.take(action);
                 if !self.keeping.keep(&self.desk) {
                     self.desk.take(DeskAction::NotKept);
+                }
+                if let Some(texts) = self.desk.link_wanted() {
+                    link::make(&self.send, texts);
                 }
                 self.card = view::card(&self.desk.page);
                 self.let_rest(scope);
