@@ -4,6 +4,7 @@ use super::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
+    counter::Deal,
     field::Unit,
     model::{Model, Spot},
 };
@@ -42,6 +43,8 @@ pub enum Action {
     LoopDuplicated,
     /// Removed the loop in sight.
     LoopRemoved,
+    /// Did something at the counter.
+    Dealt(Deal),
     /// Put another job in its place: an import, an example, an empty page.
     JobOpened(Box<Model>),
     /// Took the last change back.

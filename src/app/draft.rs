@@ -5,6 +5,7 @@
 //! read. Ranges are the job's business, not checked here.
 
 use super::{
+    counter,
     field::Entry,
     model::{Model, Spot, StockRow},
     number::NumberError,
@@ -59,12 +60,16 @@ pub struct Draft {
     pub loops: Vec<Vec<Problem>>,
     /// What is wrong with the shelf.
     pub shelf: Vec<Problem>,
+    /// What is wrong with packs and money.
+    pub counter: Vec<Problem>,
+    /// For each loop on the page, what is wrong with its additive's bottles.
+    pub bottles: Vec<Vec<Problem>>,
 }
 
 impl Draft {
     /// Can the whole of the page be written as a job file?
     pub fn is_whole(&self) -> bool {
-        self.shelf.is_empty() && self.loops.iter().all(Vec::is_empty)
+        self.shelf.is_empty() && self.loops.iter().all(Vec::is_empty) && !counter::half_typed(self)
     }
 }
 
@@ -89,6 +94,8 @@ pub fn draft(model: &Model) -> Draft {
         places: Vec::new(),
         loops: Vec::new(),
         shelf: shelf_problems,
+        counter: Vec::new(),
+        bottles: Vec::new(),
     };
     for (place, lp) in model.loops.iter().enumerate() {
         let (drafted, problems) = one_loop(lp, model.system);
@@ -98,6 +105,7 @@ pub fn draft(model: &Model) -> Draft {
         }
         made.loops.push(problems);
     }
+    counter::fill_in(model, &mut made);
     made
 }
 

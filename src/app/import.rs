@@ -4,6 +4,7 @@ use super::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
+    counter,
     draft::{self, DOSE_STEP_ML, STEP_ML},
     field::{Entries, Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
@@ -42,9 +43,13 @@ pub fn model(job: &Job) -> Model {
             .map(|stock| row(stock, first, system))
             .collect(),
         loops,
+        counter: counter::import(job),
         kept: Job {
             shelf: Vec::new(),
             loops: Vec::new(),
+            date: None,
+            notes: None,
+            money: None,
             ..job.clone()
         },
     }
