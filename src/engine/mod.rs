@@ -25,6 +25,7 @@ pub mod mix;
 pub mod after;
 
 pub mod dose;
+pub mod packs;
 pub mod plan;
 
 pub mod caution;

@@ -11,6 +11,10 @@ use super::{
     },
 };
 
+mod money;
+
+pub use money::{Charge, Labour, Money, Per, RoundBy, Rounding, Tax, Wish};
+
 /// The version of the format this program reads and writes.
 pub const VERSION: u32 = 1;
 
@@ -53,6 +57,8 @@ record! {
         pub notes: Option<String> = Option::is_none,
         /// The water stocks are mixed with, as measured.
         pub water: Option<Water> = Option::is_none,
+        /// Tax, charges, labour, and how money is written.
+        pub money: Option<Money> = Option::is_none,
         /// What can be poured.
         pub shelf: Vec<Stock>,
         /// One entry a cooling circuit.

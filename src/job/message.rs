@@ -63,6 +63,13 @@ pub enum Refusal {
     TreatsCrossed,
     /// Levels in units that do not match.
     LevelUnitsDiffer,
+    /// More decimals than the money, or an exact sum, can take.
+    TooFine {
+        /// As the file has it.
+        typed: f64,
+        /// The most there may be.
+        decimals: u32,
+    },
     /// A step the card does not have.
     NoSuchStep {
         /// Its id.
@@ -139,6 +146,7 @@ pub const CODES: &[&str] = &[
     "parts_unclear",
     "treats_crossed",
     "level_units_differ",
+    "too_fine",
     "no_such_step",
     "amount_unfit",
     "date_unclear",
@@ -169,6 +177,7 @@ impl Refusal {
             Self::PartsUnclear => "parts_unclear",
             Self::TreatsCrossed => "treats_crossed",
             Self::LevelUnitsDiffer => "level_units_differ",
+            Self::TooFine { .. } => "too_fine",
             Self::NoSuchStep { .. } => "no_such_step",
             Self::AmountUnfit { .. } => "amount_unfit",
             Self::DateUnclear { .. } => "date_unclear",
@@ -217,6 +226,9 @@ impl Refusal {
             Self::PartsUnclear => "expected exactly one of one_in and one_to: \"1:20\" is one part in 20 or one part to 20, and only the label can say which".to_owned(),
             Self::TreatsCrossed => "treats_from is above treats_to; expected it below".to_owned(),
             Self::LevelUnitsDiffer => "now, aim and raises have different units; expected one unit for all three".to_owned(),
+            Self::TooFine { typed, decimals } => {
+                [&plain(*typed), " has more decimals than can be counted; expected at most ", &decimals.to_string()].concat()
+            }
             Self::NoSuchStep { id } => ["the card has no step \"", id, "\""].concat(),
             Self::AmountUnfit { id } => {
                 ["step \"", id, "\" takes no amount; expected one only for a draw, a dose or a pour"].concat()

@@ -13,11 +13,13 @@ pub mod figure;
 pub mod file;
 pub mod limits;
 pub mod message;
+pub mod money;
 pub mod properties;
 mod read;
 pub mod record;
 mod reply;
 mod share;
+mod sheet;
 pub mod units;
 pub mod water;
 
@@ -49,6 +51,7 @@ fn refusal(fault: Fault) -> Answer {
         error: Some(fault),
         cautions: Vec::new(),
         loops: Vec::new(),
+        sheet: None,
         survey: None,
     }
 }

@@ -13,5 +13,6 @@ mod as_it_happens;
 mod cautions;
 mod main_job;
 mod refusals;
+mod sheet;
 mod shelf;
 mod ways;

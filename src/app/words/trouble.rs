@@ -143,6 +143,7 @@ pub fn refusal(fault: &Fault, limits: &[String; 2]) -> String {
         | Refusal::PartsUnclear
         | Refusal::TreatsCrossed
         | Refusal::LevelUnitsDiffer
+        | Refusal::TooFine { .. }
         | Refusal::DateUnclear { .. }
         | Refusal::NotAReading
         | Refusal::SpotName { .. }

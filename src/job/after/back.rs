@@ -119,7 +119,7 @@ struct Story {
 impl Story {
     fn of(job: &Job, i: usize, given: &LoopAnswer) -> Option<Self> {
         given.way?;
-        let shelf = check::shelf(job).ok()?;
+        let shelf = check::shelf(job, &check::terms(job).ok()?).ok()?;
         let checked = check::checked(job, i, &shelf).ok()?;
         let (mut went, mut ran) = (Vec::new(), None);
         for (step, entered) in all_steps(given) {

@@ -51,7 +51,7 @@ pub fn judge(job: &Job, i: usize) -> LevelsFinding {
 }
 
 fn found(job: &Job, i: usize) -> Result<LevelsFinding, Refused> {
-    let shelf = check::shelf(job)?;
+    let shelf = check::shelf(job, &check::terms(job)?)?;
     let checked = check::checked(job, i, &shelf)?;
     let mut looks = Vec::new();
     for (k, look) in job.loops[i].levels.iter().enumerate() {
