@@ -47,6 +47,8 @@ pub enum Tidings {
     NotKept,
     /// Copied as text.
     Copied,
+    /// The counter sheet was copied as text.
+    SheetCopied,
     /// The link was copied.
     LinkCopied,
     /// A link's job is open.
@@ -86,6 +88,8 @@ pub enum DeskAction {
     LinkShown(bool),
     /// The texts that were wanted are packed, for a page at this address.
     LinkMade([String; 2], String, [Packed; 2]),
+    /// The counter sheet went to the clipboard.
+    SheetCopied,
     /// The link went to the clipboard.
     LinkCopied,
     /// Has read what there was to tell.
@@ -206,6 +210,7 @@ impl Desk {
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::LinkTaken(text, id) => self.take_link(text, id),
+            DeskAction::SheetCopied => self.tidings = Some(Tidings::SheetCopied),
             DeskAction::LinkShown(shown) => self.link_shown = shown,
             DeskAction::LinkMade(texts, here, packed) => {
                 self.link = Some(link::link(texts, &here, &packed).into());
@@ -223,9 +228,10 @@ impl Desk {
         self.link.as_deref().filter(|link| link.of == texts[0])
     }
 
-    /// The texts to pack for the link in sight; `None` where there is nothing to do.
+    /// The texts to pack for the link in sight, or on the counter sheet; `None` where there is nothing to do.
     pub fn link_wanted(&self) -> Option<[String; 2]> {
-        if !self.link_shown || self.link().is_some() {
+        let shown = self.link_shown || self.page.quote_fresh;
+        if !shown || self.link().is_some() {
             return None;
         }
         link::texts(&self.page.draft)

@@ -70,7 +70,11 @@ fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
         percent: Entry::of(stock.percent, Unit::Percent),
         glycol: stock.glycol.unwrap_or(glycol),
         have: volume_or_blank(stock.have, system),
-        kept: stock.clone(),
+        packs: counter::import_packs(&stock.packs),
+        kept: Stock {
+            packs: Vec::new(),
+            ..stock.clone()
+        },
     }
 }
 
@@ -91,6 +95,11 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     };
     let mut kept = lp.clone();
     kept.done.clear();
+    if let Some(additive) = &mut kept.additive {
+        out.bottles = counter::import_packs(&additive.packs);
+        out.bottles_have = counter::import_additive(Some(additive), system);
+        (additive.have, additive.packs) = (None, Vec::new());
+    }
     out.kept = kept.into();
     let mut fill = Fill {
         entries: Entries::blank(system),

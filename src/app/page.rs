@@ -8,6 +8,7 @@ use std::rc::Rc;
 use super::{
     action::Action,
     choice::{AimBy, LimitBy, RateBy, ReadingBy},
+    counter,
     draft::{Draft, draft},
     field::{Field, Measure},
     model::{LoopModel, Model, Spot, StockRow},
@@ -15,7 +16,7 @@ use super::{
 };
 use crate::job::{
     self,
-    answer::{CautionEntry, Do, Fault, LoopAnswer},
+    answer::{CautionEntry, Do, Fault, LoopAnswer, Sheet},
     curve::Curve,
     file,
     units::VolumeUnit,
@@ -37,6 +38,12 @@ pub struct Page {
     pub refused: Option<Fault>,
     /// What there is to say about the job as a whole.
     pub cautions: Vec<CautionEntry>,
+    /// The last counter sheet, where anything is sold.
+    pub quote: Option<Rc<Sheet>>,
+    /// Does it fit what is typed now?
+    pub quote_fresh: bool,
+    /// A pack or an amount that makes no sense, found when answering.
+    pub quote_fault: Option<Fault>,
     past: Vec<Rc<Model>>,
     typing: Option<Spot>,
 }
@@ -79,6 +86,9 @@ impl Page {
             shown: Vec::new(),
             refused: None,
             cautions: Vec::new(),
+            quote: None,
+            quote_fresh: false,
+            quote_fault: None,
             past: Vec::new(),
             typing: None,
         };
@@ -187,13 +197,30 @@ impl Page {
             .collect();
         self.refused = None;
         self.cautions.clear();
+        self.quote_fresh = false;
+        self.quote_fault = None;
+        if !counter::sells(&self.model) {
+            self.quote = None;
+        }
         if !self.draft.shelf.is_empty()
             || self.draft.job.loops.is_empty()
             || self.draft.job.shelf.is_empty()
         {
             return;
         }
-        let answered = job::answer(&self.draft.job);
+        let mut answered = job::answer(&self.draft.job);
+        self.quote_fault = answered
+            .error
+            .take_if(|fault| counter::is_about(&fault.key));
+        if self.quote_fault.is_some() {
+            // The pour card does without.
+            answered = job::answer(&counter::without(&self.draft.job));
+        }
+        let whole = self.quote_fault.is_none() && !counter::half_typed(&self.draft);
+        if whole && answered.error.is_none() {
+            self.quote_fresh = answered.sheet.is_some();
+            self.quote = answered.sheet.map(Rc::new);
+        }
         self.refused = answered.error;
         self.cautions = answered.cautions;
         let stocks: Vec<String> = self
@@ -282,6 +309,9 @@ pub fn asks_side(page: &Page) -> bool {
 
 /// The field a fault is about; of a loop: of the loop itself.
 pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
+    if counter::is_about(&fault.key) {
+        return counter::spot_of(&fault.key, model).map(Spot::Counter);
+    }
     let (place, key) = fault.key.split_once("].")?;
     if let Some(index) = place.strip_prefix("shelf[") {
         let index: usize = index.parse().ok()?;

@@ -37,8 +37,10 @@ pub async fn share(title: &str, text: &str) -> Option<()> {
         .map(drop)
 }
 
-/// Print the page.
-pub fn print() -> Option<()> {
+/// Print one part of the page; the style hides the others. It stays the part that is printed until another is.
+pub fn print(part: &str) -> Option<()> {
+    let root = gloo::utils::document().document_element()?;
+    root.set_attribute("data-print", part).ok()?;
     gloo::utils::window().print().ok()
 }
 

@@ -13,6 +13,7 @@ use yew::Html;
 use super::{
     Context,
     choice::{chips, view_chips},
+    counter::view_counter,
     field::{Size, view_row, view_spot},
     hand::Deed,
     head::view_button,
@@ -30,6 +31,11 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             words::FOLD_ADDITIVE,
             &additive,
             view_additive(context),
+        ))
+        .with(view_fold(
+            words::FOLD_PACKS,
+            &view::sheet_digest(context.page),
+            view_counter(context),
         ))
         .with(view_fold(words::FOLD_JOBS, "", view_jobs(context, desk)))
         .html()

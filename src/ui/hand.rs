@@ -5,6 +5,7 @@ use std::rc::Rc;
 use pourcard::app::{
     action::Action,
     choice::{Choice, GlycolName},
+    counter::{Deal, per},
     desk::DeskAction,
     field::Unit,
     model::Spot,
@@ -48,8 +49,10 @@ pub enum Deed {
     Copy(String, DeskAction),
     /// Hands a text to the system's share sheet: its title and itself.
     Share(String, String),
-    /// Prints the page.
-    Print,
+    /// Prints the page: the part of it that has this name.
+    Print(&'static str),
+    /// Sends what the charge chosen counts.
+    ChoosePer(usize),
 }
 
 struct Hand {
@@ -155,10 +158,14 @@ impl Hand {
                 copy(&self.send, text.clone(), copied.clone());
                 return None;
             }
-            Deed::Print => {
+            Deed::Print(part) => {
                 // Denied only where there is nothing to print on.
-                let _ = browser::clipboard::print();
+                let _ = browser::clipboard::print(part);
                 return None;
+            }
+            Deed::ChoosePer(row) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                DeskAction::On(Action::Dealt(Deal::ChargedPer(*row, per(&code)?)))
             }
         })
     }

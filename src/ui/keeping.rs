@@ -35,6 +35,18 @@ pub fn new_id() -> String {
     .concat()
 }
 
+/// Today, as ISO 8601 writes it.
+pub fn today() -> String {
+    let now = js_sys::Date::new_0();
+    let two = |n: u32| [if n < 10 { "0" } else { "" }, &n.to_string()].concat();
+    [
+        now.get_full_year().to_string(),
+        two(now.get_month() + 1),
+        two(now.get_date()),
+    ]
+    .join("-")
+}
+
 /// Tells of what other tabs keep and forget.
 pub fn watch(send: &Send) -> EventListener {
     let send = send.clone();

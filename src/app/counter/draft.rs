@@ -58,6 +58,56 @@ pub fn half_typed(made: &Draft) -> bool {
     !made.counter.is_empty() || made.bottles.iter().any(|list| !list.is_empty())
 }
 
+/// Is a key of a job file about packs or money?
+pub fn is_about(key: &str) -> bool {
+    key.starts_with("money") || key.contains("packs")
+}
+
+/// The job without packs and money.
+pub fn without(job: &Job) -> Job {
+    let mut job = job.clone();
+    job.money = None;
+    job.shelf.iter_mut().for_each(|stock| stock.packs.clear());
+    for lp in &mut job.loops {
+        lp.additive.iter_mut().for_each(|a| a.packs.clear());
+    }
+    job
+}
+
+/// The place a key of a job file is about; of an additive: of the loop in sight, whose loop it may not be.
+pub fn spot_of(key: &str, model: &Model) -> Option<Place> {
+    let number = |text: &str, before: &str| -> Option<usize> {
+        let rest = &text[text.find(before)? + before.len()..];
+        rest.split(']').next()?.parse().ok()
+    };
+    if key.starts_with("money") {
+        return Some(match key.strip_prefix("money.")? {
+            "tax.percent" => Place::Tax,
+            "rounding.to" => Place::RoundTo,
+            "labour.hours" => Place::Hours,
+            "labour.rate" => Place::Labour,
+            "decimals" => Place::Currency,
+            charge => Place::ChargeAmount(number(charge, "charges[").unwrap_or(0)),
+        });
+    }
+    let (owner, packs) = if let Some(index) = number(key, "shelf[") {
+        let mut on = model.shelf.iter().enumerate().filter(|(_, row)| row.on);
+        let (i, row) = on.nth(index)?;
+        (Owner::Stock(i), &row.packs)
+    } else {
+        (Owner::Additive, &model.current().bottles)
+    };
+    // Blank rows are not in the file.
+    let said = |(_, p): &(usize, &PackRow)| !p.size.is_blank() || !p.price.is_blank();
+    let mut rows = packs.iter().enumerate().filter(said);
+    let row = rows.nth(number(key, "packs[").unwrap_or(0))?.0;
+    Some(if key.ends_with("size") {
+        Place::PackSize(owner, row)
+    } else {
+        Place::PackPrice(owner, row)
+    })
+}
+
 struct Take {
     problems: Vec<Problem>,
 }

@@ -9,7 +9,7 @@
 mod draft;
 mod kept;
 
-pub use draft::{fill_in, half_typed};
+pub use draft::{fill_in, half_typed, is_about, spot_of, without};
 pub use kept::{import, import_additive, import_packs, restore, write};
 
 use super::{
@@ -18,6 +18,7 @@ use super::{
     model::{LoopModel, Model, StockRow},
 };
 use crate::job::file::{Per, RoundBy, Wish};
+pub use crate::job::money::USUAL_DECIMALS;
 
 /// A pack of a stock, or a bottle of an additive.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -339,4 +340,9 @@ pub fn sells(model: &Model) -> bool {
     };
     model.shelf.iter().any(|row| row.on && says(&row.packs))
         || model.loops.iter().any(|lp: &LoopModel| says(&lp.bottles))
+}
+
+/// What a charge counts, by its code.
+pub fn per(code: &str) -> Option<Per> {
+    Per::ALL.iter().copied().find(|p| p.text() == code)
 }

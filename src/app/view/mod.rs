@@ -5,6 +5,7 @@ mod column;
 mod curve;
 mod field;
 mod margin;
+mod sheet;
 mod step;
 mod why;
 
@@ -13,4 +14,5 @@ pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};
 pub use field::{FieldView, UnitView, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Tile};
+pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
 pub use why::Why;

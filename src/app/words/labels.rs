@@ -106,6 +106,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockHave(_) => ("On hand", ""),
         Spot::Happened(_) => ("Really it was", ""),
         Spot::Loop(field) => of_field(*field),
+        Spot::Counter(place) => super::counter_label(*place),
     }
 }
 

@@ -6,12 +6,14 @@
 
 mod card;
 mod cautions;
+mod counter;
 mod labels;
 mod link;
 mod trouble;
 
 pub use card::*;
 pub use cautions::*;
+pub use counter::*;
 pub use labels::*;
 pub use link::*;
 pub use trouble::*;
