@@ -6,10 +6,12 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
 
 mod flow {
+    pub mod counter;
     pub mod files;
     pub mod hands;
     pub mod jobs;
     pub mod links;
     pub mod typing;
     pub mod ways;
+    pub mod why;
 }

@@ -12,6 +12,7 @@ use super::{
     link::{self, Link, LinkError, Packed},
     model::Model,
     page::Page,
+    prices::{self, Article},
     saved::{self, RecordError},
     words,
 };
@@ -49,6 +50,8 @@ pub enum Tidings {
     Copied,
     /// The counter sheet was copied as text.
     SheetCopied,
+    /// A price list was taken in, or emptied: so many packs. It can be had back as it was.
+    Prices(usize),
     /// The link was copied.
     LinkCopied,
     /// A link's job is open.
@@ -88,6 +91,14 @@ pub enum DeskAction {
     LinkShown(bool),
     /// The texts that were wanted are packed, for a page at this address.
     LinkMade([String; 2], String, [Packed; 2]),
+    /// Chose a price list: its text.
+    PricesImported(String),
+    /// Empties the price list.
+    PricesEmptied,
+    /// Has the price list back as it was.
+    PricesUndone,
+    /// Another tab changed the price list.
+    PricesElsewhere(Option<String>),
     /// The counter sheet went to the clipboard.
     SheetCopied,
     /// The link went to the clipboard.
@@ -118,6 +129,11 @@ pub struct Desk {
     pub kept: Vec<Kept>,
     /// What there is to tell.
     pub tidings: Option<Tidings>,
+    /// The price list.
+    pub prices: Vec<Article>,
+    /// What was read of it last, and what was not.
+    pub price_report: prices::Read,
+    prices_before: Option<Vec<Article>>,
     /// Is the view of the link open?
     pub link_shown: bool,
     link: Option<Rc<Link>>,
@@ -140,6 +156,9 @@ impl Desk {
             open: "example".to_owned(),
             kept,
             tidings: None,
+            prices: Vec::new(),
+            price_report: prices::Read::default(),
+            prices_before: None,
             link_shown: false,
             link: None,
             sought: String::new(),
@@ -210,6 +229,23 @@ impl Desk {
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::LinkTaken(text, id) => self.take_link(text, id),
+            DeskAction::PricesImported(text) => {
+                let read = prices::read(&text);
+                let list = prices::merged(&self.prices, &read.articles);
+                self.change_prices(list, read.articles.len());
+                self.price_report = read;
+            }
+            DeskAction::PricesEmptied => self.change_prices(Vec::new(), 0),
+            DeskAction::PricesUndone => {
+                self.tidings = None;
+                if let Some(before) = self.prices_before.take() {
+                    self.prices = before;
+                }
+                self.price_report = prices::Read::default();
+            }
+            DeskAction::PricesElsewhere(text) => {
+                self.prices = prices::read(&text.unwrap_or_default()).articles;
+            }
             DeskAction::SheetCopied => self.tidings = Some(Tidings::SheetCopied),
             DeskAction::LinkShown(shown) => self.link_shown = shown,
             DeskAction::LinkMade(texts, here, packed) => {
@@ -220,6 +256,17 @@ impl Desk {
             DeskAction::Sought(text) => self.sought = text,
             DeskAction::AllWanted => {}
         }
+    }
+
+    fn change_prices(&mut self, list: Vec<Article>, packs: usize) {
+        self.prices_before = Some(std::mem::replace(&mut self.prices, list));
+        self.price_report = prices::Read::default();
+        self.tidings = Some(Tidings::Prices(packs));
+    }
+
+    /// The price list as it is kept; `None` where there is none.
+    pub fn price_record(&self) -> Option<String> {
+        (!self.prices.is_empty()).then(|| prices::write(&self.prices))
     }
 
     /// The link of the job as it stands; `None` while it is being made, or cannot be.

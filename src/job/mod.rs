@@ -11,6 +11,7 @@ mod check;
 pub mod curve;
 pub mod figure;
 pub mod file;
+pub mod fleet;
 pub mod limits;
 pub mod message;
 pub mod money;

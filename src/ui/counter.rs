@@ -4,7 +4,9 @@ use pourcard::app::{
     action::Action,
     choice::{DoseBy, Per, RoundBy, Wish},
     counter::{self, Deal, Owner, Place},
+    desk::{Desk, DeskAction},
     model::Spot,
+    prices::{self, ArticleKind},
     view, words,
 };
 use yew::Html;
@@ -14,12 +16,12 @@ use super::{
     choice::{Chip, view_chips},
     field::{Size, view_more, view_row, view_select, view_spot},
     hand::{Deed, change, click},
-    head::view_link,
+    head::{view_button, view_link},
     tag::{nothing, tag, text},
 };
 
 /// The fold's inside.
-pub fn view_counter(context: &Context) -> Vec<Html> {
+pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
     let model = &context.page.model;
     let counter = &model.counter;
     let mut list = vec![text("p", "hint", words::PACKS_HINT)];
@@ -116,7 +118,83 @@ pub fn view_counter(context: &Context) -> Vec<Html> {
     list.push(text("h3", "", words::ON_SHEET));
     list.push(view_place(context, Place::Words));
     list.push(view_place(context, Place::Date));
+    list.push(view_prices(context, desk));
     list
+}
+
+/// The price list: its articles to take, and files in and out.
+fn view_prices(context: &Context, desk: &Desk) -> Html {
+    let file = tag("input", "")
+        .set("type", "file")
+        .set("accept", ".csv,text/csv,text/plain")
+        .hand(change(context.send, Deed::ImportPrices));
+    let button = |words: &str, deed: Deed| view_button(context, "plain-button", words, deed);
+    let mut buttons = tag("p", "buttons").with(
+        tag("label", "plain-button file")
+            .with(file.html())
+            .text(words::IMPORT_PRICES)
+            .html(),
+    );
+    if let Some(record) = desk.price_record() {
+        buttons = buttons
+            .with(button(
+                words::EXPORT_PRICES,
+                Deed::Save(words::PRICES_NAME, record),
+            ))
+            .with(button(
+                words::EMPTY_PRICES,
+                Deed::Desk(DeskAction::PricesEmptied),
+            ));
+    }
+    let report = &desk.price_report;
+    let mut told = Vec::new();
+    if !report.missing.is_empty() {
+        told.push(words::missing_columns(&report.missing));
+    }
+    told.extend(report.refused.iter().map(words::refused_row));
+    if !report.passed_over.is_empty() {
+        told.push(words::passed_over(&report.passed_over));
+    }
+    let told = told.iter().map(|line| text("li", "", line)).collect();
+    let currency = &context.page.model.counter.currency;
+    let mut rows = Vec::new();
+    for packs in prices::articles(&desk.prices) {
+        let packs: Vec<_> = packs.iter().map(|&i| desk.prices[i].clone()).collect();
+        rows.push(view_article(context, packs, currency));
+    }
+    tag("section", "prices")
+        .with(text("h3", "", words::PRICE_LIST))
+        .with(text("p", "hint", words::PRICE_LIST_HINT))
+        .with(tag("ul", "articles").each(rows).html())
+        .with(buttons.html())
+        .with(tag("ul", "report").set("role", "status").each(told).html())
+        .html()
+}
+
+fn view_article(context: &Context, packs: Vec<prices::Article>, currency: &str) -> Html {
+    let article = &packs[0];
+    let take = match article.kind {
+        ArticleKind::Additive => words::TAKE_ADDITIVE,
+        ArticleKind::Coolant(..) | ArticleKind::Water => words::TAKE_ARTICLE,
+    };
+    let of = [" ", &article.name].concat();
+    let sizes: Vec<String> = packs.iter().map(|p| p.in_words(currency)).collect();
+    let line = tag("li", "").with(
+        tag("span", "job-title")
+            .text(&article.name)
+            .with(text("span", "pack-of", &sizes.join(", ")))
+            .html(),
+    );
+    let deal = Action::Dealt(Deal::ArticleTaken(packs));
+    line.with(
+        tag("button", "link")
+            .set("type", "button")
+            .text(take)
+            .with(view_more(&of))
+            .hand(click(context.send, Deed::Act(deal)))
+            .html(),
+    )
+    .html()
 }
 
 fn view_place(context: &Context, place: Place) -> Html {

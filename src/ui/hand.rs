@@ -41,6 +41,8 @@ pub enum Deed {
     ChooseGlycol(usize),
     /// Reads the files chosen.
     Import,
+    /// Reads the price list chosen.
+    ImportPrices,
     /// Offers a file: its name and its text.
     Save(&'static str, String),
     /// Looks for a job by the field's text.
@@ -140,6 +142,10 @@ impl Hand {
                 import(&self.send, target(event)?);
                 return None;
             }
+            Deed::ImportPrices => {
+                import_prices(&self.send, target(event)?);
+                return None;
+            }
             Deed::Save(name, text) => {
                 // Denied: nothing is lost, it is still here.
                 let _ = save(name, text);
@@ -173,7 +179,12 @@ impl Hand {
 
 /// Offers a file of JSON.
 pub fn save(name: &str, text: &str) -> Option<()> {
-    browser::file::save(name, "application/json", text)
+    let kind = if name.ends_with(".csv") {
+        "text/csv"
+    } else {
+        "application/json"
+    };
+    browser::file::save(name, kind, text)
 }
 
 fn target<T: JsCast>(event: &Event) -> Option<T> {
@@ -187,6 +198,15 @@ fn import(send: &Send, input: HtmlInputElement) {
         if !files.is_empty() {
             let named = files.into_iter().map(|f| (f.name, f.text, new_id()));
             send.emit(DeskAction::Imported(named.collect()));
+        }
+    });
+}
+
+fn import_prices(send: &Send, input: HtmlInputElement) {
+    let send = send.clone();
+    wasm_bindgen_futures::spawn_local(async move {
+        for file in browser::file::open(&input).await {
+            send.emit(DeskAction::PricesImported(file.text));
         }
     });
 }

@@ -45,6 +45,8 @@ pub enum Message {
     Did(DeskAction),
     /// An answer has rested.
     Rested,
+    /// A fold was opened or closed.
+    Folded(folds::Open, bool),
 }
 
 /// The root component.
@@ -53,6 +55,9 @@ pub struct Page {
     send: Send,
     keeping: keeping::Keeping,
     _elsewhere: [EventListener; 2],
+    _folds: EventListener,
+    /// The folds that are open.
+    open: folds::Open,
     /// The card of the loop in sight, made once a change.
     card: Card,
     /// The answer as a screen reader is to hear it.
@@ -66,6 +71,7 @@ pub struct Page {
 struct Context<'a> {
     page: &'a PageState,
     send: &'a Send,
+    open: folds::Open,
 }
 
 impl Component for Page {
@@ -89,6 +95,11 @@ impl Component for Page {
             card,
             keeping: keeping::Keeping::new(&desk),
             _elsewhere: [keeping::watch(&send), link::watch(&send)],
+            _folds: {
+                let link = scope.link().clone();
+                folds::watch(move |fold, open| link.send_message(Message::Folded(fold, open)))
+            },
+            open: 0,
             send,
             spoken: String::new(),
             resting: None,
@@ -99,6 +110,8 @@ impl Component for Page {
     fn update(&mut self, scope: &Scope<Self>, message: Message) -> bool {
         match message {
             Message::Rested => self.spoken.clone_from(&self.line),
+            Message::Folded(fold, true) => self.open |= fold,
+            Message::Folded(fold, false) => self.open &= !fold,
             Message::Did(DeskAction::AllWanted) => {
                 // Denied: nothing is lost, it is still here.
                 let _ = hand::save(words::ALL_FILE_NAME, &self.desk.all_jobs());
@@ -122,6 +135,7 @@ impl Component for Page {
         let context = Context {
             page: &self.desk.page,
             send: &self.send,
+            open: self.open,
         };
         let card = &self.card;
         let asked = tag("div", "asked")

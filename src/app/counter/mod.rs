@@ -13,9 +13,11 @@ pub use draft::{fill_in, half_typed, is_about, spot_of, without};
 pub use kept::{import, import_additive, import_packs, restore, write};
 
 use super::{
-    choice::System,
+    choice::{DoseBy, GlycolName, System},
     field::{Entry, Measure, Unit},
     model::{LoopModel, Model, StockRow},
+    prices::{Article, ArticleKind},
+    words::Worded,
 };
 use crate::job::file::{Per, RoundBy, Wish};
 pub use crate::job::money::USUAL_DECIMALS;
@@ -108,7 +110,7 @@ pub enum Place {
 }
 
 /// What a user does at the counter.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Deal {
     /// Another pack.
     PackAdded(Owner),
@@ -128,6 +130,8 @@ pub enum Deal {
     RoundedBy(RoundBy),
     /// Prices contain the tax, or they don't.
     TaxIncluded(bool),
+    /// An article of the price list: all its packs.
+    ArticleTaken(Vec<Article>),
 }
 
 impl PackRow {
@@ -308,7 +312,71 @@ pub fn deal(model: &mut Model, deal: Deal) {
         Deal::DecimalsChosen(decimals) => counter.decimals = Some(decimals),
         Deal::RoundedBy(by) => counter.round_by = Some(by),
         Deal::TaxIncluded(included) => counter.tax_included = included,
+        Deal::ArticleTaken(packs) => article_taken(model, &packs),
     }
+}
+
+/// Puts an article on the shelf, or beside the loop in sight, with its packs. Where a stock of its name and strength
+/// stands already, it has its packs from now on.
+fn article_taken(model: &mut Model, packs: &[Article]) {
+    let Some(article) = packs.first() else { return };
+    let rows: Vec<PackRow> = packs
+        .iter()
+        .map(|p| PackRow {
+            size: p.size_entry(),
+            price: p.price_entry(),
+        })
+        .collect();
+    let (percent, glycol) = match article.kind {
+        ArticleKind::Coolant(percent, glycol) => (percent, Some(glycol)),
+        ArticleKind::Water => (0.0, None),
+        ArticleKind::Additive => {
+            let name = model.current().additive_name.clone();
+            for lp in &mut model.loops {
+                if lp.dose == DoseBy::Some && lp.additive_name == article.name {
+                    lp.bottles.clone_from(&rows);
+                }
+            }
+            let lp = model.current_mut();
+            if lp.dose == DoseBy::None || name.trim().is_empty() {
+                lp.additive_name.clone_from(&article.name);
+                lp.dose = DoseBy::Some;
+            }
+            if lp.additive_name == article.name {
+                lp.bottles = rows;
+            }
+            return;
+        }
+    };
+    let is_it = |row: &StockRow| {
+        let same = matches!(row.percent.value(), Ok(Some(p)) if (p - percent).abs() < 1e-9);
+        same && row.name.trim().eq_ignore_ascii_case(article.name.trim())
+            && (!row.on || glycol.is_none_or(|g| g == row.glycol))
+    };
+    let place = model.shelf.iter().position(is_it).unwrap_or_else(|| {
+        let name = free_name(model, article, glycol);
+        model
+            .shelf
+            .push(StockRow::offer(&name, percent, model.system));
+        model.shelf.len() - 1
+    });
+    let row = &mut model.shelf[place];
+    row.on = true;
+    row.glycol = glycol.unwrap_or(row.glycol);
+    row.packs = rows;
+}
+
+/// The article's name, made longer where another stock has it: stocks go by their names.
+fn free_name(model: &Model, article: &Article, glycol: Option<GlycolName>) -> String {
+    let taken = |name: &str| model.shelf.iter().any(|row| row.name == name);
+    let mut name = article.name.clone();
+    if taken(&name) {
+        name = [name.as_str(), " ", glycol.map_or("", Worded::words)].concat();
+    }
+    while taken(&name) {
+        name.push('+');
+    }
+    name
 }
 
 /// A label's size stays as the label has it; what is still blank takes the page's units on.

@@ -1,7 +1,10 @@
 //! Words of packs, prices and the counter sheet.
 
-use super::{filled, listed, spaced};
-use crate::app::counter::{Owner, Place};
+use super::{filled, listed, number_error, spaced};
+use crate::app::{
+    counter::{Owner, Place},
+    prices::{Refused, RowFault},
+};
 use crate::job::file::{Per, RoundBy, Wish};
 
 /// The fold.
@@ -167,4 +170,62 @@ pub fn waste(litres: &str) -> String {
 /// Loops that are not in the sheet.
 pub fn left_out(names: &[String]) -> String {
     filled("Not in it: {}, which has no plan.", &[listed(names)])
+}
+
+/// Over the price list.
+pub const PRICE_LIST: &str = "Price list";
+/// What it is.
+pub const PRICE_LIST_HINT: &str = "A CSV file with the columns name, kind, percent, glycol, size, unit, price. It is kept on this device.";
+/// Reads one.
+pub const IMPORT_PRICES: &str = "Import a price list";
+/// Writes it.
+pub const EXPORT_PRICES: &str = "Export the price list";
+/// Empties it.
+pub const EMPTY_PRICES: &str = "Empty it";
+/// The name of the file written.
+pub const PRICES_NAME: &str = "pourcard-prices.csv";
+/// Puts an article on the shelf.
+pub const TAKE_ARTICLE: &str = "Put on the shelf";
+/// Doses an additive of the list.
+pub const TAKE_ADDITIVE: &str = "Dose it";
+
+/// A refused row of a price list.
+pub fn refused_row(refused: &Refused) -> String {
+    let why = match &refused.fault {
+        RowFault::OpenQuote => "a quote is opened and never closed".to_owned(),
+        RowFault::Missing(column) => filled("{} is blank", &[(*column).to_owned()]),
+        RowFault::NotAmong(column, words) => filled(
+            "{} is none of {}",
+            &[(*column).to_owned(), (*words).to_owned()],
+        ),
+        RowFault::Number(column, error) => filled(
+            "{} cannot be read: {}",
+            &[
+                (*column).to_owned(),
+                number_error(error).unwrap_or_default(),
+            ],
+        ),
+        RowFault::Range(column, range) => filled(
+            "{} is outside {}",
+            &[(*column).to_owned(), (*range).to_owned()],
+        ),
+        RowFault::Again(line) => filled("it stands in line {} already", &[line.to_string()]),
+    };
+    filled(
+        "Line {} was left out: {}. \u{201c}{}\u{201d}",
+        &[refused.line.to_string(), why, refused.text.clone()],
+    )
+}
+
+/// Columns a price list lacks.
+pub fn missing_columns(columns: &[&str]) -> String {
+    filled(
+        "Nothing was read: there is no column {}.",
+        &[columns.join(", ")],
+    )
+}
+
+/// Columns nobody asked for.
+pub fn passed_over(columns: &[String]) -> String {
+    filled("Not read: the column {}.", &[columns.join(", ")])
 }
