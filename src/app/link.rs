@@ -112,12 +112,18 @@ pub fn texts(draft: &Draft) -> Option<[String; 2]> {
         .then(|| [job::write_compact(&draft.job), brief(&draft.job)])
 }
 
-/// The job without its notes.
+/// The job without its notes and what was measured afterwards.
 fn brief(job: &Job) -> String {
-    job::write_compact(&Job {
+    let mut brief = Job {
         notes: None,
+        survey: None,
         ..job.clone()
-    })
+    };
+    for lp in &mut brief.loops {
+        lp.check_back = None;
+        lp.levels.clear();
+    }
+    job::write_compact(&brief)
 }
 
 /// A link that was made, and its code.
@@ -147,8 +153,8 @@ pub struct Drawing {
     pub path: String,
     /// Modules a side, without the white around.
     pub side: i32,
-    /// The notes did not fit in.
-    pub without_notes: bool,
+    /// Notes and what was measured afterwards did not fit in.
+    pub trimmed: bool,
 }
 
 /// The link of a job's texts, packed, on a page at `here`.
@@ -169,7 +175,7 @@ pub fn link(texts: [String; 2], here: &str, packed: &[Packed; 2]) -> Link {
 }
 
 /// An address as a code of level M; `None` where it does not fit the largest.
-pub fn drawn(address: &str, without_notes: bool) -> Option<Drawing> {
+pub fn drawn(address: &str, trimmed: bool) -> Option<Drawing> {
     let code = QrCode::encode_segments_advanced(
         &[QrSegment::make_bytes(address.as_bytes())],
         QrCodeEcc::Medium,
@@ -199,7 +205,7 @@ pub fn drawn(address: &str, without_notes: bool) -> Option<Drawing> {
     Some(Drawing {
         path,
         side,
-        without_notes,
+        trimmed,
     })
 }
 

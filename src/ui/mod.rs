@@ -54,8 +54,7 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
-    _elsewhere: [EventListener; 2],
-    _folds: EventListener,
+    _elsewhere: [EventListener; 3],
     /// The folds that are open.
     open: folds::Open,
     /// The card of the loop in sight, made once a change.
@@ -94,11 +93,10 @@ impl Component for Page {
             line: view::spoken(&card),
             card,
             keeping: keeping::Keeping::new(&desk),
-            _elsewhere: [keeping::watch(&send), link::watch(&send)],
-            _folds: {
+            _elsewhere: [keeping::watch(&send), link::watch(&send), {
                 let link = scope.link().clone();
                 folds::watch(move |fold, open| link.send_message(Message::Folded(fold, open)))
-            },
+            }],
             open: 0,
             send,
             spoken: String::new(),

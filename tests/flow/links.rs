@@ -144,7 +144,7 @@ fn notes_that_do_not_fit_are_left_out_of_the_code_and_said_so() {
     let (_, fragment) = code.split_once('#').unwrap();
     let back = link::opened(&unpacked(fragment).unwrap()).unwrap();
     assert_eq!(back, job::file::Job { notes: None, ..job });
-    assert!(words::code(&link).contains("notes"));
+    assert!(words::code(&link).contains("Notes"));
 }
 
 #[test]

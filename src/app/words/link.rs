@@ -20,7 +20,8 @@ pub const CODE: &str = "Square code of this job\u{2019}s link";
 /// What to do with it.
 pub const CODE_IS: &str = "Point another phone\u{2019}s camera at it.";
 /// What it leaves out.
-pub const CODE_WITHOUT_NOTES: &str = "The notes did not fit into the code; the link has them.";
+pub const CODE_TRIMMED: &str =
+    "Notes and what was measured afterwards did not fit into the code; the link has them.";
 /// A job came by a link.
 pub const LINK_OPENED: &str =
     "A job came with the link and is open now. What was here stays in the list of jobs.";
@@ -28,9 +29,7 @@ pub const LINK_OPENED: &str =
 /// What there is to say of a code.
 pub fn code(link: &Link) -> String {
     match &link.code {
-        Code::Drawn(drawing) if drawing.without_notes => {
-            [CODE_IS, " ", CODE_WITHOUT_NOTES].concat()
-        }
+        Code::Drawn(drawing) if drawing.trimmed => [CODE_IS, " ", CODE_TRIMMED].concat(),
         Code::Drawn(_) => CODE_IS.to_owned(),
         Code::TooLong(bytes) => filled(
             "This job takes {} bytes as a code, and at most {} can be read well. Export the job file instead, or send the link.",
