@@ -155,6 +155,7 @@ fn view_prices(context: &Context, desk: &Desk) -> Html {
     if !report.passed_over.is_empty() {
         told.push(words::passed_over(&report.passed_over));
     }
+    let report_is_empty = told.is_empty();
     let told = told.iter().map(|line| text("li", "", line)).collect();
     let currency = &context.page.model.counter.currency;
     let mut rows = Vec::new();

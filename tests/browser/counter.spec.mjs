@@ -206,7 +206,7 @@ test("markup in any name is only text, and a formula in a price list stays a nam
   const rows = `name,kind,percent,glycol,size,unit,price\n"${quoted}",coolant,100,ethylene,1,L,5\n=1+1,water,,,1,L,1\n`;
   await importPrices(page, { name: "evil.csv", mimeType: "text/csv", buffer: Buffer.from(rows) });
   await page.locator(".articles").getByRole("button").first().click();
-  await page.getByRole("checkbox", { name: "Concentrate" }).uncheck();
+  await page.getByRole("checkbox", { name: "Concentrate", exact: true }).uncheck();
   await field(page, "the customer\u2019s words").fill(evil);
   await field(page, "Currency").fill("<i>");
   await expect(sheet(page)).toContainText(evil);
