@@ -3,6 +3,9 @@
 
 #[path = "common/mod.rs"]
 mod common;
+#[path = "common/normals.rs"]
+#[allow(dead_code)] // the half-width is others'
+mod normals;
 #[path = "support/mod.rs"]
 mod support;
 

@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
 
 mod flow {
+    pub mod afterwards;
     pub mod counter;
     pub mod files;
     pub mod hands;

@@ -1,12 +1,13 @@
 //! What a user can do, in their words.
 
 use super::{
+    after::update::After,
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
     counter::Deal,
     field::Unit,
-    model::{Model, Spot},
+    model::{LoopModel, Model, Spot},
 };
 use crate::job::file::{Family, GlycolName, Kind, Side};
 
@@ -47,6 +48,10 @@ pub enum Action {
     Dealt(Deal),
     /// Put another job in its place: an import, an example, an empty page.
     JobOpened(Box<Model>),
+    /// Did something in the fold of afterwards.
+    After(After),
+    /// Put another loop in the place of the one in sight, which it corrects.
+    LoopCorrected(Box<LoopModel>),
     /// Took the last change back.
     Undone,
 }

@@ -111,8 +111,13 @@ pub fn degrees_between(kelvins: f64, system: System) -> String {
     fixed((degrees(kelvins, system).abs() + 1e-9).floor(), 0)
 }
 
+/// K as degrees of the page's scale, to a tenth: "6.4 °C".
+pub fn tenths(kelvins: f64, system: System) -> String {
+    words::spaced(&fixed(degrees(kelvins, system), 1), degree_sign(system))
+}
+
 /// K as degrees of the page's scale.
-fn degrees(kelvins: f64, system: System) -> f64 {
+pub fn degrees(kelvins: f64, system: System) -> f64 {
     match system {
         System::Us => kelvins * 1.8,
         System::Metric | System::Imperial => kelvins,

@@ -5,7 +5,7 @@
 //! read. Ranges are the job's business, not checked here.
 
 use super::{
-    counter,
+    after, counter,
     field::Entry,
     model::{Model, Spot, StockRow},
     number::NumberError,
@@ -64,12 +64,17 @@ pub struct Draft {
     pub counter: Vec<Problem>,
     /// For each loop on the page, what is wrong with its additive's bottles.
     pub bottles: Vec<Vec<Problem>>,
+    /// Is all that was typed afterwards in the job?
+    pub after_whole: bool,
 }
 
 impl Draft {
     /// Can the whole of the page be written as a job file?
     pub fn is_whole(&self) -> bool {
-        self.shelf.is_empty() && self.loops.iter().all(Vec::is_empty) && !counter::half_typed(self)
+        self.after_whole
+            && self.shelf.is_empty()
+            && self.loops.iter().all(Vec::is_empty)
+            && !counter::half_typed(self)
     }
 }
 
@@ -89,6 +94,7 @@ pub fn draft(model: &Model) -> Draft {
         job: Job {
             title: model.title.clone(),
             shelf,
+            survey: after::file::take_survey(&model.survey),
             ..model.kept.clone()
         },
         places: Vec::new(),
@@ -96,6 +102,7 @@ pub fn draft(model: &Model) -> Draft {
         shelf: shelf_problems,
         counter: Vec::new(),
         bottles: Vec::new(),
+        after_whole: after::file::is_whole(model),
     };
     for (place, lp) in model.loops.iter().enumerate() {
         let (drafted, problems) = one_loop(lp, model.system);

@@ -221,6 +221,18 @@ fields! {
     LimitLevel = "limit-level" Level;
     /// Additive in there already.
     Already = "already" SmallVolume;
+    /// Read again after the job, in percent.
+    BackPercent = "back-percent" Percent;
+    /// On the frost scale.
+    BackFrost = "back-frost" Temperature;
+    /// By hydrometer.
+    BackGravity = "back-gravity" Number;
+    /// As a refractive index.
+    BackIndex = "back-index" Number;
+    /// On a sugar scale.
+    BackBrix = "back-brix" Brix;
+    /// Temperature of that sample.
+    BackAt = "back-at" Temperature;
 }
 
 impl Field {

@@ -1,6 +1,7 @@
 //! From a job file to the page. Nothing is lost: what the page has no field for is kept beside the fields.
 
 use super::{
+    after,
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
@@ -44,9 +45,11 @@ pub fn model(job: &Job) -> Model {
             .collect(),
         loops,
         counter: counter::import(job),
+        survey: after::file::import_survey(job.survey.as_ref(), system),
         kept: Job {
             shelf: Vec::new(),
             loops: Vec::new(),
+            survey: None,
             date: None,
             notes: None,
             money: None,
@@ -84,7 +87,8 @@ fn volume_or_blank(q: Option<Quantity<VolumeUnit>>, system: System) -> Entry {
     })
 }
 
-fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
+/// One loop of a job file.
+pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     let mut out = LoopModel {
         name: lp.name.clone(),
         kind: lp.kind.unwrap_or(Kind::Engine),
@@ -95,6 +99,7 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     };
     let mut kept = lp.clone();
     kept.done.clear();
+    kept.levels.clear();
     if let Some(additive) = &mut kept.additive {
         out.bottles = counter::import_packs(&additive.packs);
         out.bottles_have = counter::import_additive(Some(additive), system);
@@ -149,6 +154,7 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
         })
         .collect();
     out.entries = fill.entries;
+    after::file::import_loop(lp, &mut out, system);
     out
 }
 

@@ -1,7 +1,8 @@
 //! The page without a screen: what was typed, what it means, and what to show, all of it testable on the host.
 //!
-//! In reading order: [`number`], [`unit`], [`field`] and [`choice`] (what can be typed and chosen), [`model`] (what was, [`counter`] its part for packs and money, [`prices`] the list they come from),
-//! [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`page`] (the
+//! In reading order: [`number`], [`unit`], [`field`] and [`choice`] (what can be typed and chosen), [`model`] (what was,
+//! [`counter`] its part for packs and money, [`prices`] the list they come from, [`after`] what is typed once the job is
+//! done), [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`page`] (the
 //! model with its answers), [`view`] (ready strings and geometry), [`words`] (every word), [`plain`] (the card as
 //! text), [`link`] (a job in an address, and as a code), [`saved`] and [`desk`] (what is kept on the device, and which of it is open).
 //!
@@ -9,6 +10,7 @@
 //! fits is never shown as current. Absent on purpose: a browser, a clock, physics.
 
 pub mod action;
+pub mod after;
 pub mod amount;
 pub mod choice;
 pub mod counter;

@@ -7,6 +7,7 @@
 use std::rc::Rc;
 
 use super::{
+    after::{self, LevelPart, LevelRow, RunPart, SurveyModel},
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
@@ -33,6 +34,8 @@ pub struct Model {
     pub loops: Vec<LoopModel>,
     /// Money, and what else is typed for the counter sheet.
     pub counter: Counter,
+    /// Spots before and after.
+    pub survey: SurveyModel,
     /// What the file says that the page has no field for; its shelf and loops are empty.
     pub kept: file::Job,
 }
@@ -101,6 +104,10 @@ pub struct LoopModel {
     pub bottles_have: Entry,
     /// What really happened, in the order it was entered.
     pub done: Vec<DoneRow>,
+    /// The instrument of the re-reading, where one was chosen.
+    pub back: Option<ReadingBy>,
+    /// Looks at the level.
+    pub levels: Vec<LevelRow>,
     /// What the file says that the page has no field for.
     pub kept: Rc<file::Loop>,
 }
@@ -137,6 +144,14 @@ pub enum Spot {
     Happened(String),
     /// Packs, money and the customer's words.
     Counter(Place),
+    /// A look at the selected loop's level.
+    Level(usize, LevelPart),
+    /// The name of a spot of the survey.
+    Place(usize),
+    /// A run of the survey.
+    Run(usize, RunPart),
+    /// The thermometer's accuracy.
+    Accuracy,
 }
 
 impl Spot {
@@ -148,6 +163,9 @@ impl Spot {
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
             Self::Counter(place) => place.measure(),
+            Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
+                after::measure(self)
+            }
         }
     }
 }
@@ -175,6 +193,7 @@ impl Model {
                 .collect(),
             loops: vec![LoopModel::empty(1, system)],
             counter: Counter::blank(),
+            survey: SurveyModel::blank(system),
             kept: file::Job {
                 pourcard: file::VERSION,
                 ..file::Job::blank()
@@ -221,6 +240,9 @@ impl Model {
                 .iter()
                 .find(|d| d.id == *id)
                 .map(|d| &d.amount),
+            Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+                after::entry(self.current(), &self.survey, spot)
+            }
         }
     }
 }
@@ -270,6 +292,8 @@ impl LoopModel {
             bottles: Vec::new(),
             bottles_have: Entry::blank(Measure::SmallVolume.unit(system)),
             done: Vec::new(),
+            back: None,
+            levels: Vec::new(),
             kept: Rc::new(file::Loop::blank()),
         }
     }

@@ -7,6 +7,7 @@ use std::rc::Rc;
 
 use super::{
     action::Action,
+    after::{self, update::After},
     choice::{AimBy, LimitBy, RateBy, ReadingBy},
     counter,
     draft::{Draft, draft},
@@ -16,6 +17,7 @@ use super::{
 };
 use crate::job::{
     self,
+    after::{SurveyFinding, back::Shows, survey},
     answer::{CautionEntry, Do, Fault, LoopAnswer, Sheet},
     curve::Curve,
     file,
@@ -44,6 +46,8 @@ pub struct Page {
     pub quote_fresh: bool,
     /// A pack or an amount that makes no sense, found when answering.
     pub quote_fault: Option<Fault>,
+    /// What the spots before and after say.
+    pub survey: Option<SurveyFinding>,
     past: Vec<Rc<Model>>,
     typing: Option<Spot>,
 }
@@ -72,6 +76,8 @@ pub struct Solved {
     pub patterns: Vec<u8>,
     /// The answer.
     pub answer: LoopAnswer,
+    /// What the instrument of the re-reading should read.
+    pub shows: Option<Shows>,
     /// Frost and boiling at its cap and altitude.
     pub curve: Curve,
 }
@@ -89,6 +95,7 @@ impl Page {
             quote: None,
             quote_fresh: false,
             quote_fault: None,
+            survey: None,
             past: Vec::new(),
             typing: None,
         };
@@ -106,6 +113,9 @@ impl Page {
 
     /// Takes an action in.
     pub fn take(&mut self, action: Action) {
+        let Some(action) = self.with_answer(action) else {
+            return;
+        };
         match action {
             Action::Undone => {
                 if let Some(before) = self.past.pop() {
@@ -169,6 +179,20 @@ impl Page {
         }
     }
 
+    /// What only the answer can tell: the loop as a re-reading corrects it.
+    fn with_answer(&self, action: Action) -> Option<Action> {
+        let Action::After(After::Taken(volume)) = action else {
+            return Some(action);
+        };
+        let place = self.model.selected;
+        let index = self.draft.places.iter().position(|&p| p == place)?;
+        let answer = &self.current().solved.as_ref()?.answer;
+        let corrected = job::after::corrected(&self.draft.job, index, answer, volume)?;
+        let id = self.model.current().id;
+        let lp = super::import::one_loop(&corrected, id, self.model.system);
+        Some(Action::LoopCorrected(Box::new(lp)))
+    }
+
     /// Is there a change to take back?
     pub fn can_undo(&self) -> bool {
         !self.past.is_empty()
@@ -202,6 +226,7 @@ impl Page {
         if !counter::sells(&self.model) {
             self.quote = None;
         }
+        self.survey = self.draft.job.survey.as_ref().map(survey::judge);
         if !self.draft.shelf.is_empty()
             || self.draft.job.loops.is_empty()
             || self.draft.job.shelf.is_empty()
@@ -219,8 +244,9 @@ impl Page {
         let whole = self.quote_fault.is_none() && !counter::half_typed(&self.draft);
         if whole && answered.error.is_none() {
             self.quote_fresh = answered.sheet.is_some();
-            self.quote = answered.sheet.map(Rc::new);
+            self.quote = answered.sheet.take().map(Rc::new);
         }
+        job::after::add(&self.draft.job, &mut answered);
         self.refused = answered.error;
         self.cautions = answered.cautions;
         let stocks: Vec<String> = self
@@ -235,12 +261,10 @@ impl Page {
             .filter(|(row, _)| row.on)
             .map(|(_, pattern)| pattern)
             .collect();
-        for ((answer, asked), &place) in answered
-            .loops
-            .into_iter()
-            .zip(&self.draft.job.loops)
-            .zip(&self.draft.places)
-        {
+        let asked = self.draft.job.loops.iter().zip(&self.draft.places);
+        for (i, (answer, (asked, &place))) in answered.loops.into_iter().zip(asked).enumerate() {
+            let kind = after::file::kind(&self.model.loops[place]);
+            let shows = job::after::back::expected(&self.draft.job, i, &answer, kind);
             let shown = &mut self.shown[place];
             if let Some(fault) = answer
                 .error
@@ -258,6 +282,7 @@ impl Page {
                 stocks: stocks.clone(),
                 patterns: patterns.clone(),
                 answer,
+                shows,
                 curve,
             }));
         }
@@ -312,6 +337,9 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
     if counter::is_about(&fault.key) {
         return counter::spot_of(&fault.key, model).map(Spot::Counter);
     }
+    if let Some(spot) = after::file::spot_of(&fault.key, model) {
+        return Some(spot);
+    }
     let (place, key) = fault.key.split_once("].")?;
     if let Some(index) = place.strip_prefix("shelf[") {
         let index: usize = index.parse().ok()?;
@@ -334,6 +362,8 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
     }
     let field = match key {
         "now" | "now.value" => reading(lp.reading),
+        "check_back.reading.at" => Field::BackAt,
+        key if key.starts_with("check_back.") => after::back_field(after::instrument(lp)),
         "now.plus_minus" => spread(lp.reading),
         "aim" | "aim.value" => match lp.aim {
             AimBy::Night => Field::Coldest,

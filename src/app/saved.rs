@@ -9,6 +9,7 @@ use std::rc::Rc;
 use serde_json::Value;
 
 use super::{
+    after,
     choice::{Choice, System},
     counter,
     field::{Entry, Field, Measure, Unit},
@@ -73,6 +74,16 @@ pub fn encode(model: &Model) -> String {
         }
         for (j, row) in lp.done.iter().enumerate() {
             put(&place("d", j, "amount"), entry_text(&row.amount));
+        }
+        for spot in after::spots_of_levels(lp) {
+            if let Some(entry) = after::entry(lp, &model.survey, &spot) {
+                put(&after::key(&spot), entry_text(entry));
+            }
+        }
+    }
+    for spot in after::spots_of_survey(&model.survey) {
+        if let Some(entry) = model.entry(&spot) {
+            fields.push((place("y", 0, &after::key(&spot)), entry_text(entry)));
         }
     }
     counter::write(model, &mut fields);
@@ -174,8 +185,11 @@ fn skeleton(model: &Model) -> Job {
     for lp in &model.loops {
         let mut kept = (*lp.kept).clone();
         kept.done.extend(lp.done.iter().map(|row| row.kept.clone()));
+        kept.levels
+            .extend(lp.levels.iter().map(|row| row.kept.clone()));
         job.loops.push(kept);
     }
+    job.survey = Some(after::file::skeleton(&model.survey));
     job
 }
 
@@ -208,14 +222,20 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
             out.bottles = counter::import_packs(&additive.packs);
             (additive.have, additive.packs) = (None, Vec::new());
         }
+        for level in lp.levels.drain(..) {
+            let mut row = after::LevelRow::blank(system);
+            row.kept = level;
+            out.levels.push(row);
+        }
         out.kept = lp.into();
         model.loops.push(out);
     }
+    model.survey = after::file::from_skeleton(kept.survey.take(), system);
     model.kept = kept;
     model
 }
 
-fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 14] {
+fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 15] {
     [
         ("@kind", lp.kind.code()),
         ("@glycol", lp.glycol.code()),
@@ -230,6 +250,7 @@ fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 14] {
         ("@rate", lp.rate.code()),
         ("@limit", lp.limit.code()),
         ("@earlier", lp.earlier.code()),
+        ("@back", lp.back.map_or("", Choice::code)),
         ("@end", ""),
     ]
 }
@@ -243,6 +264,17 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
     }
     if head.starts_with('s') {
         return restore_stock(model.shelf.get_mut(index)?, key, value);
+    }
+    if head.starts_with('y') || key.starts_with("look-") {
+        let Model { loops, survey, .. } = model;
+        let place = if head.starts_with('y') { 0 } else { index };
+        let lp = loops.get_mut(place)?;
+        let mut spots = after::spots_of_survey(survey);
+        spots.extend(after::spots_of_levels(lp));
+        let spot = spots.into_iter().find(|s| after::key(s) == key)?;
+        let read = entry_of(spot.measure().unwrap_or(Measure::Number), value)?;
+        *after::entry_mut(lp, survey, &spot)? = read;
+        return Some(());
     }
     let lp = model.loops.get_mut(index)?;
     match key {
@@ -262,6 +294,7 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
         "@rate" => lp.rate = Choice::from_code(value)?,
         "@limit" => lp.limit = Choice::from_code(value)?,
         "@earlier" => lp.earlier = Choice::from_code(value)?,
+        "@back" => lp.back = Choice::from_code(value),
         "@end" => {}
         _ => match key
             .strip_prefix('d')

@@ -1,6 +1,7 @@
 //! A loop's numbers taken out of its fields: only those its choices call for, each problem tied to its field.
 
 use super::{
+    after,
     choice::{AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System},
     draft::{DOSE_STEP_FL_OZ, LIMITS, NEW_CAP, Problem, STEP_FL_OZ, Trouble, frost_for},
     field::{Field, Unit},
@@ -51,6 +52,7 @@ pub fn one_loop(lp: &LoopModel, system: System) -> (Loop, Vec<Problem>) {
         DoseBy::Some => Some(take.additive()),
     };
     out.done = take.done();
+    after::file::take_loop(lp, &mut out);
     (out, take.problems)
 }
 

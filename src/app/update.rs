@@ -2,6 +2,7 @@
 
 use super::{
     action::{Action, Pick},
+    after,
     choice::{LimitBy, RateBy, System},
     counter,
     field::{Entry, Field, Measure, Unit},
@@ -73,6 +74,8 @@ pub fn update(model: &Model, action: Action) -> Model {
             }
         }
         Action::Dealt(deal) => counter::deal(&mut next, deal),
+        Action::After(what) => after::update::update(&mut next, what),
+        Action::LoopCorrected(lp) => *next.current_mut() = *lp,
         Action::JobOpened(opened) => next = *opened,
         Action::Undone => {}
     }
@@ -91,7 +94,13 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         }
         Spot::Happened(id) => happened(model, id, text),
         Spot::Counter(place) => counter::typed(model, place, text),
-        Spot::Loop(_) | Spot::StockPercent(_) | Spot::StockHave(_) => {
+        Spot::Loop(_)
+        | Spot::StockPercent(_)
+        | Spot::StockHave(_)
+        | Spot::Level(..)
+        | Spot::Place(_)
+        | Spot::Run(..)
+        | Spot::Accuracy => {
             if let Some(entry) = entry_mut(model, &spot) {
                 entry.type_in(text);
                 take_cap_mark(entry, &spot);
@@ -123,6 +132,11 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
             .iter_mut()
             .find(|d| d.id == *id)
             .map(|d| &mut d.amount),
+        Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+            let last = model.loops.len() - 1;
+            let lp = &mut model.loops[model.selected.min(last)];
+            after::entry_mut(lp, &mut model.survey, spot)
+        }
     }
 }
 
@@ -182,6 +196,22 @@ fn units_chosen(model: &mut Model, system: System) {
         for row in &mut lp.done {
             row.amount.show_in_system(Measure::Volume, system);
         }
+        for spot in after::spots_of_levels(lp) {
+            show_in_system(
+                after::entry_mut(lp, &mut model.survey, &spot),
+                &spot,
+                system,
+            );
+        }
+    }
+    for spot in after::spots_of_survey(&model.survey) {
+        show_in_system(entry_mut(model, &spot), &spot, system);
+    }
+}
+
+fn show_in_system(entry: Option<&mut Entry>, spot: &Spot, system: System) {
+    if let Some((entry, measure)) = entry.zip(spot.measure()) {
+        entry.show_in_system(measure, system);
     }
 }
 

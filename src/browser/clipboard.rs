@@ -37,11 +37,15 @@ pub async fn share(title: &str, text: &str) -> Option<()> {
         .map(drop)
 }
 
-/// Print one part of the page; the style hides the others. It stays the part that is printed until another is.
+/// Print the part of the page that the style sheet keeps where `data-print` says `part`. The mark stays until the
+/// browser has printed: some go on at once.
 pub fn print(part: &str) -> Option<()> {
     let root = gloo::utils::document().document_element()?;
     root.set_attribute("data-print", part).ok()?;
-    gloo::utils::window().print().ok()
+    let window = gloo::utils::window();
+    let printed = move |_: &_| drop(root.remove_attribute("data-print"));
+    gloo::events::EventListener::once(&window, "afterprint", printed).forget();
+    window.print().ok()
 }
 
 fn has(target: &JsValue, name: &str) -> bool {

@@ -168,7 +168,16 @@ fn view_prices(context: &Context, desk: &Desk) -> Html {
         .with(text("p", "hint", words::PRICE_LIST_HINT))
         .with(tag("ul", "articles").each(rows).html())
         .with(buttons.html())
-        .with(tag("ul", "report").set("role", "status").each(told).html())
+        .with(
+            tag("div", "report")
+                .set("role", "status")
+                .with(if report_is_empty {
+                    nothing()
+                } else {
+                    tag("ul", "").each(told).html()
+                })
+                .html(),
+        )
         .html()
 }
 

@@ -42,7 +42,7 @@ pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) 
         .with(
             tag("label", "")
                 .set("for", &field.id)
-                .text(field.label)
+                .text(&field.label)
                 .with(view_more(field.label_more))
                 .html(),
         )
@@ -86,7 +86,10 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
     if field.signed {
         let sign = tag("button", "sign")
             .set("type", "button")
-            .set("aria-label", &[words::TURN_SIGN, " ", field.label].concat())
+            .set(
+                "aria-label",
+                &[words::TURN_SIGN, " ", &field.label].concat(),
+            )
             .text("±")
             .hand(click(
                 context.send,
@@ -138,7 +141,7 @@ fn view_unit(context: &Context, spot: Spot, field: &FieldView, id: &str) -> Html
         UnitView::None => nothing(),
         UnitView::Fixed(words) => tag("span", "unit").set("id", id).text(words).html(),
         UnitView::Choice { code, options } => {
-            let label = [words::UNIT_OF, " ", field.label, field.label_more].concat();
+            let label = [words::UNIT_OF, " ", &field.label, field.label_more].concat();
             view_select(id, &label, code, options)
                 .hand(change(context.send, Deed::ChooseUnit(spot)))
                 .html()

@@ -16,6 +16,7 @@ use yew::Html;
 
 use super::{
     Context,
+    after::view_after,
     choice::{chips, view_chips},
     counter::view_counter,
     field::{Size, view_row, view_spot},
@@ -34,6 +35,7 @@ const FOLD: &str = "fold-";
 /// All of them.
 pub fn view_folds(context: &Context, desk: &Desk) -> Html {
     let (tank, additive) = view::fold_digest(context.page);
+    let found = view::after_digest(context.page);
     tag("section", "folds")
         .set("aria-label", words::FOLDS)
         .with(view_fold(context, 0, words::FOLD_TANK, &tank, &|| {
@@ -53,6 +55,9 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             &view::sheet_digest(context.page),
             &|| view_counter(context, desk),
         ))
+        .with(view_fold(context, 3, words::FOLD_AFTER, &found, &|| {
+            view_after(context, &view::after(context.page))
+        }))
         .with(view_fold(context, 4, words::FOLD_JOBS, "", &|| {
             view_jobs(context, desk)
         }))

@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use pourcard::app::{
     action::Action,
+    after::{Surface, update::After},
     choice::{Choice, GlycolName},
     counter::{Deal, per},
     desk::DeskAction,
@@ -51,6 +52,8 @@ pub enum Deed {
     Copy(String, DeskAction),
     /// Hands a text to the system's share sheet: its title and itself.
     Share(String, String),
+    /// Sends the surface chosen for a spot.
+    ChooseSurface(usize),
     /// Prints the page: the part of it that has this name.
     Print(&'static str),
     /// Sends what the charge chosen counts.
@@ -137,6 +140,11 @@ impl Hand {
                     *row,
                     GlycolName::from_code(&code)?,
                 ))
+            }
+            Deed::ChooseSurface(place) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                let surface = Surface::ALL.iter().find(|s| s.text() == code)?;
+                DeskAction::On(Action::After(After::SurfaceIs(*place, *surface)))
             }
             Deed::Import => {
                 import(&self.send, target(event)?);

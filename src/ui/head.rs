@@ -63,7 +63,7 @@ pub fn view_head(context: &Context, desk: &Desk) -> Html {
                 .with(
                     tag("label", "aside")
                         .set("for", "title")
-                        .text(title.label)
+                        .text(&title.label)
                         .html(),
                 )
                 .with(title_box.html())

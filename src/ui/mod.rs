@@ -4,6 +4,7 @@
 //! below is a plain `fn view_x(…) -> Html` that is given the page and a way to send what the user did. A struct, not
 //! a function with hooks: each hook is a few kB of its own, and there is nothing here to share. Absent on purpose: numbers, words, decisions.
 
+mod after;
 mod card;
 mod choice;
 mod column;

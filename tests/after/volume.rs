@@ -1,6 +1,6 @@
 //! The true volume from a re-reading: the trade's formula, an independent balance, Monte Carlo.
 
-use crate::{common::Balance, near};
+use crate::{common::Balance, near, normals::Normals};
 use pourcard::engine::after::check_back::{
     Cause, Finding, NoVolume, Start, Told, Went, causes, on_other_scale, shown,
 };
@@ -134,22 +134,6 @@ fn percent_reading(p: f64) -> Reading {
     }
 }
 
-/// A fixed stream of standard normals: the sum of twelve uniforms less six (Knuth's MMIX congruence).
-struct Normals(u64);
-
-impl Normals {
-    fn next(&mut self) -> f64 {
-        let mut uniform = || {
-            self.0 = self
-                .0
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
-            (self.0 >> 11) as f64 / (1u64 << 53) as f64
-        };
-        (0..12).map(|_| uniform()).sum::<f64>() - 6.0
-    }
-}
-
 /// The litres before that lead to `after`, by halving, through the balance in kilograms.
 fn solved(before: f64, drawn: f64, poured: f64, after: f64) -> f64 {
     let (mut low, mut high) = (drawn + 1e-6, 1000.0);
@@ -177,7 +161,7 @@ fn its_range_is_monte_carlos() {
         (0.0, 43.75, 1.0, 4.2, 4.2),
         (20.0, 45.0, 2.0, 3.0, 3.2),
     ] {
-        let mut normals = Normals(7);
+        let mut normals = Normals::from(7);
         let step = 0.05;
         let mut found: Vec<f64> = (0..6000)
             .map(|_| {

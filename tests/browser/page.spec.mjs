@@ -1,12 +1,7 @@
 // The page as people use it: by keyboard, by the labels they see, and by what a screen reader is told.
-import { execFile } from "node:child_process";
-import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { promisify } from "node:util";
 import { expectAccessible } from "./support/axe.mjs";
 import { expect, open, test } from "./support/fixture.mjs";
-import { xtask } from "./support/settings.mjs";
+import { answer, exported } from "./support/job.mjs";
 import { picture } from "./support/shots.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
@@ -16,27 +11,6 @@ const VAN = "Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate";
 
 async function expectBar(page, words) {
   await expect.poll(async () => plain(await bar(page).innerText())).toMatch(words);
-}
-
-/** The job file the page writes. */
-async function exported(page) {
-  const button = page.getByRole("button", { name: "Export job file" });
-  if (!(await button.isVisible())) await page.locator("summary", { hasText: "Jobs" }).click();
-  const [download] = await Promise.all([page.waitForEvent("download"), button.click()]);
-  return readFile(await download.path(), "utf8");
-}
-
-/** What the project's own command answers to a job file. */
-async function answer(text) {
-  const folder = await mkdtemp(join(tmpdir(), "pourcard-job-"));
-  try {
-    const file = join(folder, "job.json");
-    await writeFile(file, text);
-    const { stdout } = await promisify(execFile)(xtask, ["answer", file]);
-    return JSON.parse(stdout);
-  } finally {
-    await rm(folder, { recursive: true });
-  }
 }
 
 /** Tab until `target` has the focus; fails where it can't be reached. */

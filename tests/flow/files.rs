@@ -76,6 +76,20 @@ const FORMS: &[(&str, &str)] = &[
         "additive",
         r#"{"rate":{"by":"reading","now":{"value":1.5,"unit":"units/US_gal"},"aim":{"value":2.3,"unit":"units/US_gal"},"raises":{"value":1,"unit":"units/US_gal"}},"limit":{"by":"reading","now":{"value":1.5,"unit":"units/US_gal"},"aim":{"value":3,"unit":"units/US_gal"},"raises":{"value":1,"unit":"units/US_gal"}}}"#,
     ),
+    ("check_back", r#"null"#),
+    ("check_back", r#"{"reading":{"by":"water"}}"#),
+    (
+        "check_back",
+        r#"{"reading":{"by":"freezing_point","value":-31.5,"unit":"degF","plus_minus":2,"side":"thin"}}"#,
+    ),
+    (
+        "check_back",
+        r#"{"reading":{"by":"brix","value":26,"at":{"value":77,"unit":"degF"}}}"#,
+    ),
+    (
+        "check_back",
+        r#"{"reading":{"by":"specific_gravity","value":1.07,"at":{"value":25,"unit":"degC"},"plus_minus":0.003}}"#,
+    ),
     (
         "additive",
         r#"{"rate":{"by":"ratio","value":1,"unit":"US_fl_oz/US_qt"},"limit":{"by":"bottle","size":{"value":250,"unit":"mL"},"treats_from":{"value":6,"unit":"L"},"treats_to":{"value":12,"unit":"L"}}}"#,

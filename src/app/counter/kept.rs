@@ -131,7 +131,7 @@ pub fn restore(model: &mut Model, key: &str, value: &str) -> Option<bool> {
     let packs = match head.as_bytes().first()? {
         b'c' => return restore_counter(&mut model.counter, index, rest, value).map(|()| true),
         b's' => &mut model.shelf.get_mut(index)?.packs,
-        _ => {
+        b'l' => {
             let lp = model.loops.get_mut(index)?;
             if rest == "@have" {
                 lp.bottles_have = entry_of(Measure::SmallVolume, value)?;
@@ -139,6 +139,7 @@ pub fn restore(model: &mut Model, key: &str, value: &str) -> Option<bool> {
             }
             &mut lp.bottles
         }
+        _ => return Some(false),
     };
     let Some((row, of)) = rest.strip_prefix('p').and_then(|r| r.split_once('.')) else {
         return Some(false);

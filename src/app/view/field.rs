@@ -1,6 +1,7 @@
 //! A field as it stands on the page: its words, its text, its unit, what is wrong with it.
 
 use crate::app::{
+    after::{self, LevelPart, RunPart},
     amount,
     choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
     counter::{self, Owner, PackRow, Place},
@@ -11,6 +12,8 @@ use crate::app::{
     page::{Page, spot_of},
     words::{self, Worded},
 };
+use crate::engine::after::survey::ACCURACY_K;
+use crate::job::{self, answer::Fault, units::IntervalUnit};
 
 /// A text field.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,7 +21,7 @@ pub struct FieldView {
     /// Of the element.
     pub id: String,
     /// Label, as seen.
-    pub label: &'static str,
+    pub label: String,
     /// The rest of it, for a screen reader.
     pub label_more: &'static str,
     /// What stands in it.
@@ -65,6 +68,10 @@ fn note(spot: &Spot, entry: Option<&Entry>) -> Option<&'static str> {
 pub fn field(page: &Page, spot: &Spot) -> FieldView {
     let model = &page.model;
     let (label, label_more) = words::label(spot);
+    let label = match spot {
+        Spot::Run(_, RunPart::Shown(i)) => after::file::place_name(&model.survey, *i),
+        _ => label.to_owned(),
+    };
     let measure = spot.measure();
     let entry = model.entry(spot);
     let text = match spot {
@@ -97,8 +104,13 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
         error: error(page, spot),
         note: note(spot, entry),
         numeric: measure.is_some(),
-        signed: measure.is_some_and(Measure::signed),
+        signed: measure.is_some_and(Measure::signed) && !is_shown(spot),
     }
+}
+
+/// What an instrument showed under the hood: many of them, and never below zero but on a day nobody works.
+fn is_shown(spot: &Spot) -> bool {
+    matches!(spot, Spot::Run(_, RunPart::Shown(_)))
 }
 
 fn id(spot: &Spot) -> String {
@@ -112,6 +124,7 @@ fn id(spot: &Spot) -> String {
         Spot::StockPercent(i) => numbered("stock-percent-", i),
         Spot::StockHave(i) => numbered("stock-have-", i),
         Spot::Happened(id) => ["happened-", id].concat(),
+        Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after::key(spot),
         Spot::Counter(place) => counter_id(*place),
     }
 }
@@ -151,7 +164,7 @@ pub(super) fn unit_view(spot: &Spot, measure: Option<Measure>, shown_in: Option<
     let (Some(measure), Some(shown)) = (measure, shown_in) else {
         return UnitView::None;
     };
-    let follows = matches!(spot, Spot::Loop(f) if f.follows().is_some());
+    let follows = is_shown(spot) || matches!(spot, Spot::Loop(f) if f.follows().is_some());
     let units = measure.units();
     if units.len() == 1 || follows {
         let words = words::unit(shown);
@@ -188,6 +201,15 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             Spot::Counter(Place::AdditiveHave) => {
                 nothing_or_enough(counter::packs(&page.model, Owner::Additive))
             }
+            Spot::Level(_, LevelPart::Date) => words::DATE_SUCH_AS.to_owned(),
+            Spot::Level(_, LevelPart::Missing | LevelPart::Added) => "0".to_owned(),
+            Spot::Place(i) => words::place_name(*i),
+            Spot::Run(_, RunPart::Setting) => "0.95".to_owned(),
+            Spot::Accuracy => page
+                .model
+                .entry(spot)
+                .and_then(|e| Unit::Interval(IntervalUnit::K).to(e.shown_in, ACCURACY_K))
+                .map_or(String::new(), |k| significant(k, 2)),
             _ => String::new(),
         };
     };
@@ -222,7 +244,7 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
         Field::Spare => kelvins(draft::SPARE_K),
         Field::Low => print(draft::LIMITS.0),
         Field::High => print(draft::LIMITS.1),
-        Field::FillTemperature => celsius(20.0),
+        Field::FillTemperature | Field::BackAt => celsius(20.0),
         Field::Running => celsius(90.0),
         Field::MeasureStep => small(STEP_ML, STEP_FL_OZ),
         Field::DoseStep => small(DOSE_STEP_ML, DOSE_STEP_FL_OZ),
@@ -249,15 +271,42 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
             return words::number_error(error);
         }
     }
-    let faults = page
-        .refused
-        .iter()
-        .chain(&page.current().fault)
-        .chain(&page.quote_fault);
+    if let Some(error) = after_error(page, spot) {
+        return error;
+    }
+    let shown = page.current();
+    let mut faults: Vec<Option<&Fault>> = vec![page.refused.as_ref(), shown.fault.as_ref()];
+    if let Some(solved) = &shown.solved {
+        let answer = &solved.answer;
+        faults.push(answer.check_back.as_ref().and_then(|b| b.error.as_ref()));
+        faults.push(answer.levels.as_ref().and_then(|l| l.error.as_ref()));
+    }
+    faults.push(page.survey.as_ref().and_then(|s| s.error.as_ref()));
+    faults.push(page.quote_fault.as_ref());
     faults
+        .into_iter()
+        .flatten()
         .filter(|fault| spot_of(fault, model, model.current()).as_ref() == Some(spot))
         .map(words::field_refusal)
         .next()
+}
+
+/// What is wrong with what was typed afterwards; `None`: it is no field of that kind, or no number is wanted.
+fn after_error(page: &Page, spot: &Spot) -> Option<Option<String>> {
+    let model = &page.model;
+    let is_back = matches!(
+        spot,
+        Spot::Loop(Field::BackPercent | Field::BackFrost | Field::BackGravity)
+            | Spot::Loop(Field::BackIndex | Field::BackBrix | Field::BackAt)
+    );
+    let is_after = matches!(spot, Spot::Level(..) | Spot::Run(..) | Spot::Accuracy);
+    let entry = model.entry(spot).filter(|_| is_back || is_after)?;
+    if let Spot::Level(_, LevelPart::Date) = spot {
+        let text = entry.typed.trim();
+        let wrong = text.len() >= 10 && job::after::date::day(text).is_none();
+        return wrong.then(|| Some(words::DATE_WRONG.to_owned()));
+    }
+    entry.value().err().map(|e| words::number_error(&e))
 }
 
 /// What is still needed before there can be an answer, in the order of the questions.

@@ -1,15 +1,18 @@
 //! What the page shows, as ready strings and geometry. The screen draws this and decides nothing.
 
+mod after;
 mod card;
 mod column;
 mod curve;
 mod field;
 mod input;
 mod margin;
+mod record;
 mod sheet;
 mod step;
 mod why;
 
+pub use after::{AfterView, Finding, Plot, SpotBar, SpotView, after, after_digest};
 pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
 pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};

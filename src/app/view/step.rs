@@ -5,23 +5,32 @@ use super::{
     field::{FieldView, field, unit_view},
 };
 use crate::app::{
+    after::instrument,
     amount,
     choice::{ReadingBy, System},
     field::{Measure, Unit},
     model::Spot,
-    number::{fixed, significant},
+    number::significant,
     page::{Page, Solved},
     words::{self, Doing},
 };
 use crate::engine::order::in_order;
-use crate::job::answer::{Do, LoopAnswer, State, Step};
+use crate::job::answer::{Do, LoopAnswer, Step};
 use crate::job::units::VolumeUnit;
 
 /// What is still to do, summed over the rounds.
 pub(super) fn doing(answer: &LoopAnswer, system: System) -> Doing {
+    Doing {
+        rounds: rounds(answer),
+        begun: !answer.so_far.is_empty(),
+        ..doing_steps(&answer.steps, system)
+    }
+}
+
+/// The same of steps by themselves.
+pub(super) fn doing_steps(steps: &[Step], system: System) -> Doing {
     let sum = |what: Do| -> f64 {
-        answer
-            .steps
+        steps
             .iter()
             .filter(|s| s.what == what)
             .filter_map(|s| s.litres)
@@ -29,7 +38,7 @@ pub(super) fn doing(answer: &LoopAnswer, system: System) -> Doing {
     };
     let some = |litres: f64| (litres > 0.0).then_some(litres);
     let mut pours: Vec<(String, f64)> = Vec::new();
-    for step in answer.steps.iter().filter(|s| s.what == Do::Pour) {
+    for step in steps.iter().filter(|s| s.what == Do::Pour) {
         let (Some(stock), Some(litres)) = (&step.stock, step.litres) else {
             continue;
         };
@@ -39,15 +48,15 @@ pub(super) fn doing(answer: &LoopAnswer, system: System) -> Doing {
         }
     }
     Doing {
-        rounds: rounds(answer),
+        rounds: 1,
         draw: some(sum(Do::Draw)).map(|l| amount::pour(l, system)),
         dose: some(sum(Do::Dose)).map(|l| amount::dose(l, system)),
         pours: pours
             .into_iter()
             .map(|(name, l)| (amount::pour(l, system), name))
             .collect(),
-        begun: !answer.so_far.is_empty(),
-        only_check: !answer.steps.is_empty(),
+        begun: false,
+        only_check: !steps.is_empty(),
     }
 }
 
@@ -137,7 +146,7 @@ fn one_step(
         ),
         Do::Run => both(words::RUN),
         Do::Check => {
-            let readings = should_read(page, solved.answer.after.as_ref(), system);
+            let readings = should_read(page, solved, system);
             let note = if readings.is_empty() {
                 String::new()
             } else {
@@ -188,8 +197,8 @@ fn both((title, note): (&str, &str)) -> (String, String) {
 }
 
 /// What the instrument should show afterwards, on its own scale too.
-fn should_read(page: &Page, after: Option<&State>, system: System) -> Vec<String> {
-    let Some(after) = after else {
+fn should_read(page: &Page, solved: &Solved, system: System) -> Vec<String> {
+    let Some(after) = solved.answer.after else {
         return Vec::new();
     };
     let mut list: Vec<String> = after
@@ -197,14 +206,12 @@ fn should_read(page: &Page, after: Option<&State>, system: System) -> Vec<String
         .map(|p| amount::percent_spread(p, after.plus_minus))
         .into_iter()
         .collect();
-    let own = match page.model.current().reading {
-        ReadingBy::Frost => after
-            .freezing_point_c
-            .map(|t| amount::whole_degrees(t, system)),
-        ReadingBy::Gravity => after.specific_gravity_20c.map(|g| fixed(g, 3)),
-        ReadingBy::Index | ReadingBy::Brix => after.refractive_index_20c.map(|n| fixed(n, 4)),
-        _ => None,
-    };
-    list.extend(own);
+    if instrument(page.model.current()) != ReadingBy::Percent {
+        list.extend(
+            solved
+                .shows
+                .map(|s| super::after::on_scale(s.by, s.value, system)),
+        );
+    }
     list
 }

@@ -1,5 +1,6 @@
 //! Labels: of fields, of choices, of units, of the page's parts.
 
+use super::after::after_label;
 use crate::app::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
@@ -105,6 +106,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockPercent(_) => ("Strength", ""),
         Spot::StockHave(_) => ("On hand", ""),
         Spot::Happened(_) => ("Really it was", ""),
+        Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after_label(spot),
         Spot::Loop(field) => of_field(*field),
         Spot::Counter(place) => super::counter_label(*place),
     }
@@ -162,6 +164,12 @@ const fn of_field(field: Field) -> (&'static str, &'static str) {
         Field::LimitParts => ("Parts", " of the limit"),
         Field::LimitLevel => ("No higher than", ""),
         Field::Already => ("Already in there", ""),
+        Field::BackPercent => ("Now it reads", " in percent, after the job"),
+        Field::BackFrost => ("The frost scale now reads", ""),
+        Field::BackGravity => ("The hydrometer now reads", ""),
+        Field::BackIndex => ("The refractive index now is", ""),
+        Field::BackBrix => ("The Brix scale now reads", ""),
+        Field::BackAt => ("with the sample at", " after the job"),
     }
 }
 

@@ -4,6 +4,7 @@
 //! each hole. Refusals come as data ([`crate::job::message::Refusal`]); those whose words for a job file serve here as
 //! well are named one by one. Only what a file is refused for that is no job file keeps its reader's own words.
 
+mod after;
 mod card;
 mod cautions;
 mod counter;
@@ -11,6 +12,7 @@ mod labels;
 mod link;
 mod trouble;
 
+pub use after::*;
 pub use card::*;
 pub use cautions::*;
 pub use counter::*;

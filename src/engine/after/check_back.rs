@@ -21,6 +21,8 @@ use crate::engine::{
     uncertainty::combined,
 };
 
+/// Its formula, for one round; several are replayed.
+pub const VOLUME_FORMULA: &str = "V = d (s \u{2212} c1)/(c2 \u{2212} c1): d drawn and replaced, s the stock, c1 before, c2 after";
 /// What the true volume rests on.
 pub const VOLUME_SOURCE: Source = Source {
     citation: "mass balance over every draw and pour, solved for the litres before the job; spread as JCGM 100:2008, 5.1.2",

@@ -6,7 +6,7 @@
 //! Never done here: physics, words.
 
 pub mod back;
-mod date;
+pub mod date;
 pub mod levels;
 pub mod survey;
 

@@ -1,7 +1,11 @@
 // The job on the page, and the links to it.
-import { readFile } from "node:fs/promises";
+import { execFile } from "node:child_process";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { promisify } from "node:util";
 import { deflateRawSync } from "node:zlib";
+import { xtask } from "./settings.mjs";
 
 const links = join(import.meta.dirname, "../../links");
 
@@ -17,6 +21,19 @@ export async function exported(page) {
   const button = page.getByRole("button", { name: "Export job file" });
   const [download] = await Promise.all([page.waitForEvent("download"), button.click()]);
   return readFile(await download.path(), "utf8");
+}
+
+/** What the project's own command answers to a job file. */
+export async function answer(text) {
+  const folder = await mkdtemp(join(tmpdir(), "pourcard-job-"));
+  try {
+    const file = join(folder, "job.json");
+    await writeFile(file, text);
+    const { stdout } = await promisify(execFile)(xtask, ["answer", file]);
+    return JSON.parse(stdout);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
 }
 
 /** The links that must open for ever, each with the text of the job it holds. */

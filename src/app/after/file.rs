@@ -1,0 +1,432 @@
+//! What was typed afterwards, to and from a job file. A row that is not whole yet, or a number that is none, is left
+//! out of the job and stays on the page; [`is_whole`] tells.
+
+use super::{
+    LEVEL_PARTS, LevelPart, LevelRow, PlaceRow, RunPart, RunRow, SurveyModel, back_field, entry,
+    instrument, measure, spots_of_levels, spots_of_survey,
+};
+use crate::app::{
+    choice::{ReadingBy, System},
+    field::{Entry, Field, Unit},
+    model::{LoopModel, Model, Spot},
+    words,
+};
+use crate::job::{
+    after_file::{CheckBack, Level, Run, Shown, Spot as FileSpot, Survey},
+    file::{Loop, Now, Quantity},
+    units::{IntervalUnit, TemperatureUnit, VolumeUnit},
+};
+
+/// Is everything typed afterwards in the job?
+pub fn is_whole(model: &Model) -> bool {
+    let survey = &model.survey;
+    let right = |lp: &LoopModel, spot: &Spot| {
+        measure(spot).is_none() || entry(lp, survey, spot).is_none_or(|e| e.value().is_ok())
+    };
+    let backs = [
+        Field::BackPercent,
+        Field::BackFrost,
+        Field::BackGravity,
+        Field::BackIndex,
+        Field::BackBrix,
+        Field::BackAt,
+    ];
+    model.loops.iter().all(|lp| {
+        spots_of_levels(lp).iter().all(|s| right(lp, s))
+            && backs.iter().all(|f| lp.entries.get(*f).value().is_ok())
+    }) && spots_of_survey(survey)
+        .iter()
+        .all(|s| right(model.current(), s))
+}
+
+fn number(entry: &Entry) -> Option<f64> {
+    entry.value().ok().flatten()
+}
+
+fn temperature(entry: &Entry) -> Option<Quantity<TemperatureUnit>> {
+    match (number(entry)?, entry.typed_in) {
+        (value, Unit::Temperature(unit)) => Some(Quantity { value, unit }),
+        _ => None,
+    }
+}
+
+fn volume(entry: &Entry) -> Option<Quantity<VolumeUnit>> {
+    crate::app::take::as_volume((number(entry)?, entry.typed_in))
+}
+
+/// Writes a loop's part of it into the loop.
+pub fn take_loop(lp: &LoopModel, out: &mut Loop) {
+    let kept = lp.kept.check_back.as_ref();
+    out.check_back = reading(lp).map(|reading| CheckBack {
+        reading,
+        date: kept.and_then(|k| k.date.clone()),
+    });
+    out.levels = lp.levels.iter().filter_map(|row| look(lp, row)).collect();
+}
+
+/// The kind of the re-reading, its numbers at nothing where they are not typed; the temperature of the sample 20 °C.
+pub fn kind(lp: &LoopModel) -> Now {
+    let by = instrument(lp);
+    let value = number(lp.entries.get(back_field(by)));
+    shown(lp, by, value.unwrap_or(0.0)).unwrap_or(Now::Percent {
+        value: 0.0,
+        plus_minus: None,
+    })
+}
+
+fn reading(lp: &LoopModel) -> Option<Now> {
+    let by = instrument(lp);
+    let field = lp.entries.get(back_field(by));
+    if let Some(back) = &lp.kept.check_back
+        && let Now::Water {} = back.reading
+        && field.is_blank()
+    {
+        return Some(back.reading);
+    }
+    shown(lp, by, number(field)?)
+}
+
+/// A re-reading as sure as the file says, or as the reading before on the same instrument.
+fn shown(lp: &LoopModel, by: ReadingBy, value: f64) -> Option<Now> {
+    let twenty = Quantity {
+        value: 20.0,
+        unit: TemperatureUnit::DegC,
+    };
+    let at = temperature(lp.entries.get(Field::BackAt)).unwrap_or(twenty);
+    let unit = match lp.entries.get(Field::BackFrost).typed_in {
+        Unit::Temperature(unit) => unit,
+        _ => TemperatureUnit::DegC,
+    };
+    let (plus_minus, side) = sureness(lp, by, unit);
+    Some(match by {
+        ReadingBy::Frost => Now::FreezingPoint {
+            value,
+            unit,
+            plus_minus,
+            side,
+        },
+        ReadingBy::Gravity => Now::SpecificGravity {
+            value,
+            at,
+            plus_minus,
+        },
+        ReadingBy::Index => Now::RefractiveIndex {
+            value,
+            at,
+            plus_minus,
+        },
+        ReadingBy::Brix => Now::Brix {
+            value,
+            at,
+            plus_minus,
+        },
+        _ => Now::Percent { value, plus_minus },
+    })
+}
+
+/// Half-width and side: the file's for a re-reading by the same instrument, else those typed for the reading before.
+fn sureness(
+    lp: &LoopModel,
+    by: ReadingBy,
+    degree: TemperatureUnit,
+) -> (Option<f64>, Option<crate::job::file::Side>) {
+    if let Some(back) = &lp.kept.check_back {
+        match (by, back.reading) {
+            (ReadingBy::Percent, Now::Percent { plus_minus, .. })
+            | (ReadingBy::Gravity, Now::SpecificGravity { plus_minus, .. })
+            | (ReadingBy::Index, Now::RefractiveIndex { plus_minus, .. })
+            | (ReadingBy::Brix, Now::Brix { plus_minus, .. }) => return (plus_minus, None),
+            (
+                ReadingBy::Frost,
+                Now::FreezingPoint {
+                    plus_minus, side, ..
+                },
+            ) => return (plus_minus, side),
+            _ => {}
+        }
+    }
+    if by != lp.reading {
+        return (None, None);
+    }
+    let entry = lp.entries.get(crate::app::page::spread(by));
+    let into = Unit::Interval(match degree {
+        TemperatureUnit::DegC => IntervalUnit::DegC,
+        TemperatureUnit::DegF => IntervalUnit::DegF,
+    });
+    let own = number(entry);
+    match by {
+        ReadingBy::Frost => (own.and_then(|v| entry.typed_in.to(into, v)), lp.side),
+        _ => (own, None),
+    }
+}
+
+fn look(lp: &LoopModel, row: &LevelRow) -> Option<Level> {
+    let at = |part: LevelPart| &row.entries[part as usize];
+    let date = at(LevelPart::Date).typed.trim();
+    if date.is_empty() {
+        return None;
+    }
+    let percent = number(at(LevelPart::Percent));
+    let frost = temperature(at(LevelPart::Frost));
+    let reading = match (percent, frost, row.kept.reading) {
+        (Some(value), _, kept) => Some(Now::Percent {
+            value,
+            plus_minus: match kept {
+                Some(Now::Percent { plus_minus, .. }) => plus_minus,
+                _ => None,
+            },
+        }),
+        (None, Some(q), kept) => Some(match kept {
+            Some(Now::FreezingPoint {
+                plus_minus, side, ..
+            }) => Now::FreezingPoint {
+                value: q.value,
+                unit: q.unit,
+                plus_minus,
+                side,
+            },
+            _ => Now::FreezingPoint {
+                value: q.value,
+                unit: q.unit,
+                plus_minus: None,
+                side: lp.side,
+            },
+        }),
+        (None, None, Some(Now::Percent { .. } | Now::FreezingPoint { .. }) | None) => None,
+        (None, None, kept) => kept,
+    };
+    Some(Level {
+        date: date.to_owned(),
+        missing: volume(at(LevelPart::Missing))?,
+        at: temperature(at(LevelPart::At)),
+        reading,
+        added: volume(at(LevelPart::Added)),
+    })
+}
+
+/// The name of a spot, or what stands for one.
+pub fn place_name(survey: &SurveyModel, i: usize) -> String {
+    let typed = survey.places.get(i).map_or("", |row| row.name.typed.trim());
+    if typed.is_empty() {
+        words::place_name(i)
+    } else {
+        typed.to_owned()
+    }
+}
+
+/// The survey that can be made of what was typed; `None` where there is nothing of it.
+pub fn take_survey(model: &SurveyModel) -> Option<Survey> {
+    let accuracy = match (number(&model.accuracy), model.accuracy.typed_in) {
+        (Some(value), Unit::Interval(unit)) => Some(Quantity { value, unit }),
+        _ => None,
+    };
+    if accuracy.is_none() && model.places.is_empty() && model.runs.is_empty() {
+        return None;
+    }
+    let spots = (0..model.places.len()).map(|i| FileSpot {
+        name: place_name(model, i),
+        ..model.places[i].kept.clone()
+    });
+    Some(Survey {
+        accuracy,
+        spots: spots.collect(),
+        runs: model
+            .runs
+            .iter()
+            .filter_map(|row| run(model, row))
+            .collect(),
+    })
+}
+
+/// Without the air's temperature a run says nothing.
+fn run(model: &SurveyModel, row: &RunRow) -> Option<Run> {
+    let mut list = Vec::new();
+    for (i, entry) in row.shown.iter().enumerate() {
+        if let Some(Quantity { value, unit }) = temperature(entry) {
+            list.push(Shown {
+                spot: place_name(model, i),
+                value,
+                unit,
+            });
+        }
+    }
+    let [ambient, minutes, setting] = &row.entries;
+    Some(Run {
+        ambient: temperature(ambient)?,
+        minutes: number(minutes),
+        emissivity: number(setting),
+        shown: list,
+        ..row.kept.clone()
+    })
+}
+
+fn of_temperature(q: Quantity<TemperatureUnit>) -> Entry {
+    Entry::of(q.value, Unit::Temperature(q.unit))
+}
+
+/// Reads a loop's part of it out of the loop.
+pub fn import_loop(lp: &Loop, out: &mut LoopModel, system: System) {
+    if let Some(back) = &lp.check_back {
+        let (by, value, unit, at) = match back.reading {
+            Now::FreezingPoint { value, unit, .. } => {
+                (ReadingBy::Frost, value, Unit::Temperature(unit), None)
+            }
+            Now::SpecificGravity { value, at, .. } => {
+                (ReadingBy::Gravity, value, Unit::None, Some(at))
+            }
+            Now::RefractiveIndex { value, at, .. } => {
+                (ReadingBy::Index, value, Unit::None, Some(at))
+            }
+            Now::Brix { value, at, .. } => (ReadingBy::Brix, value, Unit::Brix, Some(at)),
+            Now::Percent { value, .. } => (ReadingBy::Percent, value, Unit::Percent, None),
+            _ => (ReadingBy::Percent, f64::NAN, Unit::Percent, None),
+        };
+        out.back = Some(by);
+        if !value.is_nan() {
+            out.entries.set(back_field(by), value, unit);
+        }
+        if let Some(q) = at {
+            out.entries
+                .set(Field::BackAt, q.value, Unit::Temperature(q.unit));
+        }
+    }
+    out.levels = lp
+        .levels
+        .iter()
+        .map(|level| level_row(level, system))
+        .collect();
+}
+
+fn level_row(level: &Level, system: System) -> LevelRow {
+    let mut row = LevelRow::blank(system);
+    for part in LEVEL_PARTS {
+        let volume = |q: Quantity<VolumeUnit>| Entry::of(q.value, Unit::Volume(q.unit));
+        let filled = match (part, level.reading) {
+            (LevelPart::Date, _) => None,
+            (LevelPart::Missing, _) => Some(volume(level.missing)),
+            (LevelPart::At, _) => level.at.map(of_temperature),
+            (LevelPart::Percent, Some(Now::Percent { value, .. })) => {
+                Some(Entry::of(value, Unit::Percent))
+            }
+            (LevelPart::Frost, Some(Now::FreezingPoint { value, unit, .. })) => {
+                Some(Entry::of(value, Unit::Temperature(unit)))
+            }
+            (LevelPart::Percent | LevelPart::Frost, _) => None,
+            (LevelPart::Added, _) => level.added.map(volume),
+        };
+        if let Some(entry) = filled {
+            row.entries[part as usize] = entry;
+        }
+    }
+    level.date.clone_into(&mut row.entries[0].typed);
+    row.kept = level.clone();
+    row
+}
+
+/// Reads a survey.
+pub fn import_survey(survey: Option<&Survey>, system: System) -> SurveyModel {
+    let mut model = SurveyModel::blank(system);
+    let Some(survey) = survey else {
+        return model;
+    };
+    if let Some(q) = survey.accuracy {
+        model.accuracy = Entry::of(q.value, Unit::Interval(q.unit));
+    }
+    for spot in &survey.spots {
+        let mut row = PlaceRow::named(&spot.name);
+        row.kept = spot.clone();
+        model.places.push(row);
+    }
+    for run in &survey.runs {
+        let mut row = RunRow::blank(run.when, survey.spots.len(), system);
+        row.entries[0] = of_temperature(run.ambient);
+        for (k, value) in [(1, run.minutes), (2, run.emissivity)] {
+            if let Some(value) = value {
+                row.entries[k] = Entry::of(value, Unit::None);
+            }
+        }
+        for shown in &run.shown {
+            if let Some(k) = survey.spots.iter().position(|s| s.name == shown.spot) {
+                row.shown[k] = Entry::of(shown.value, Unit::Temperature(shown.unit));
+            }
+        }
+        row.kept = run.clone();
+        model.runs.push(row);
+    }
+    model
+}
+
+/// Rows for what a record keeps of the survey, their texts still to come.
+pub fn skeleton(model: &SurveyModel) -> Survey {
+    Survey {
+        accuracy: None,
+        spots: model.places.iter().map(|row| row.kept.clone()).collect(),
+        runs: model.runs.iter().map(|row| row.kept.clone()).collect(),
+    }
+}
+
+/// The rows again.
+pub fn from_skeleton(kept: Option<Survey>, system: System) -> SurveyModel {
+    let mut model = SurveyModel::blank(system);
+    let Some(kept) = kept else {
+        return model;
+    };
+    for spot in kept.spots {
+        let mut row = PlaceRow::named("");
+        row.kept = spot;
+        model.places.push(row);
+    }
+    for run in kept.runs {
+        let mut row = RunRow::blank(run.when, model.places.len(), system);
+        row.kept = run;
+        model.runs.push(row);
+    }
+    model
+}
+
+/// What a spot of the run's part is, for a fault's key such as `survey.runs[0].shown[2].value`.
+pub fn spot_of(key: &str, model: &Model) -> Option<Spot> {
+    let (head, rest) = key.split_once('[')?;
+    let (index, rest) = rest.split_once(']')?;
+    let index: usize = index.parse().ok()?;
+    let survey = &model.survey;
+    Some(match (head, rest) {
+        ("survey.spots", _) => Spot::Place(index),
+        ("survey.runs", ".ambient") => Spot::Run(nth_run(survey, index)?, RunPart::Ambient),
+        ("survey.runs", ".minutes") => Spot::Run(nth_run(survey, index)?, RunPart::Minutes),
+        ("survey.runs", ".emissivity") => Spot::Run(nth_run(survey, index)?, RunPart::Setting),
+        ("survey.runs", rest) => {
+            let run = nth_run(survey, index)?;
+            let nth = rest.strip_prefix(".shown[")?.split(']').next()?;
+            let nth: usize = nth.parse().ok()?;
+            let mut filled = (0..survey.places.len())
+                .filter(|&k| temperature(&survey.runs[run].shown[k]).is_some());
+            Spot::Run(run, RunPart::Shown(filled.nth(nth)?))
+        }
+        ("loops", rest) => {
+            let nth = rest.strip_prefix(".levels[")?;
+            let (nth, part) = nth.split_once(']')?;
+            let nth: usize = nth.parse().ok()?;
+            let lp = model.current();
+            let mut whole = (0..lp.levels.len()).filter(|&k| look(lp, &lp.levels[k]).is_some());
+            let part = match part {
+                ".missing" => LevelPart::Missing,
+                ".at" => LevelPart::At,
+                ".added" => LevelPart::Added,
+                ".date" => LevelPart::Date,
+                _ if number(&lp.levels[nth].entries[LevelPart::Percent as usize]).is_some() => {
+                    LevelPart::Percent
+                }
+                _ => LevelPart::Frost,
+            };
+            Spot::Level(whole.nth(nth)?, part)
+        }
+        _ => return None,
+    })
+}
+
+/// Runs without the air's temperature are not in the file.
+fn nth_run(survey: &SurveyModel, nth: usize) -> Option<usize> {
+    let told = |i: &usize| temperature(&survey.runs[*i].entries[0]).is_some();
+    (0..survey.runs.len()).filter(told).nth(nth)
+}

@@ -1,0 +1,298 @@
+//! What is typed once the job is done: the re-reading, levels, spots and runs.
+//!
+//! Every text is an [`Entry`] under a [`Spot`] of its own, so that typing, units, keeping and undoing treat it as any
+//! other; what is chosen stands in the row's part of the job file. In reading order: here the rows and their entries,
+//! [`update`] (what a user does), [`file`] (to and from a job file).
+//! Never done here: judging.
+
+pub mod file;
+pub mod update;
+
+use super::{
+    choice::{ReadingBy, System},
+    field::{Entry, Field, Measure, Unit},
+    model::{LoopModel, Spot},
+};
+pub use crate::job::after_file::{Surface, When};
+use crate::job::{
+    after_file::{Level, Run, Spot as FileSpot},
+    record::Field as _,
+};
+
+/// A look at the level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelRow {
+    /// In the order of [`LevelPart`].
+    pub entries: [Entry; 6],
+    /// What the file says that the page has no field for.
+    pub kept: Level,
+}
+
+/// What is typed of a look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LevelPart {
+    /// The date.
+    Date,
+    /// Below the mark.
+    Missing,
+    /// Temperature of the coolant.
+    At,
+    /// What it read in percent.
+    Percent,
+    /// What the frost scale read.
+    Frost,
+    /// Put in afterwards.
+    Added,
+}
+
+/// The parts of a look in order.
+pub const LEVEL_PARTS: [LevelPart; 6] = [
+    LevelPart::Date,
+    LevelPart::Missing,
+    LevelPart::At,
+    LevelPart::Percent,
+    LevelPart::Frost,
+    LevelPart::Added,
+];
+
+impl LevelPart {
+    /// What it measures; `None`: a text.
+    pub const fn measure(self) -> Option<Measure> {
+        match self {
+            Self::Date => None,
+            Self::Missing | Self::Added => Some(Measure::Volume),
+            Self::At | Self::Frost => Some(Measure::Temperature),
+            Self::Percent => Some(Measure::Percent),
+        }
+    }
+}
+
+/// Spots and runs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurveyModel {
+    /// Of the thermometer.
+    pub accuracy: Entry,
+    /// Where it is measured.
+    pub places: Vec<PlaceRow>,
+    /// When it was.
+    pub runs: Vec<RunRow>,
+}
+
+/// A spot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlaceRow {
+    /// What the user calls it.
+    pub name: Entry,
+    /// Its surface, and what the page has no field for.
+    pub kept: FileSpot,
+}
+
+/// A run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunRow {
+    /// Air, minutes, setting.
+    pub entries: [Entry; 3],
+    /// What was shown, one a place.
+    pub shown: Vec<Entry>,
+    /// Before or after, and what the page has no field for.
+    pub kept: Run,
+}
+
+/// What is typed of a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RunPart {
+    /// Temperature of the air.
+    Ambient,
+    /// Since it was stopped.
+    Minutes,
+    /// The instrument's emissivity setting.
+    Setting,
+    /// What it showed at a place.
+    Shown(usize),
+}
+
+impl RunPart {
+    /// What it measures.
+    pub const fn measure(self) -> Measure {
+        match self {
+            Self::Ambient | Self::Shown(_) => Measure::Temperature,
+            Self::Minutes | Self::Setting => Measure::Number,
+        }
+    }
+}
+
+/// A text is kept as an entry that measures nothing.
+const fn text() -> Entry {
+    Entry::blank(Unit::None)
+}
+
+impl LevelRow {
+    /// Nothing typed.
+    pub fn blank(system: System) -> Self {
+        Self {
+            entries: LEVEL_PARTS
+                .map(|p| p.measure().map_or(text(), |m| Entry::blank(m.unit(system)))),
+            kept: Level::blank(),
+        }
+    }
+}
+
+impl SurveyModel {
+    /// Nothing typed.
+    pub const fn blank(system: System) -> Self {
+        Self {
+            accuracy: Entry::blank(Measure::Interval.unit(system)),
+            places: Vec::new(),
+            runs: Vec::new(),
+        }
+    }
+}
+
+impl PlaceRow {
+    /// A spot of this name.
+    pub fn named(name: &str) -> Self {
+        let mut row = Self {
+            name: text(),
+            kept: FileSpot::blank(),
+        };
+        row.kept.surface = None;
+        row.kept.emissivity = None;
+        name.clone_into(&mut row.name.typed);
+        row
+    }
+
+    /// Its surface.
+    pub fn surface(&self) -> Surface {
+        self.kept.surface.unwrap_or(Surface::Dull)
+    }
+}
+
+impl RunRow {
+    /// Nothing typed, for so many places.
+    pub fn blank(when: When, places: usize, system: System) -> Self {
+        let entry = |part: RunPart| Entry::blank(part.measure().unit(system));
+        let mut kept = Run::blank();
+        kept.when = when;
+        Self {
+            entries: [RunPart::Ambient, RunPart::Minutes, RunPart::Setting].map(entry),
+            shown: vec![entry(RunPart::Ambient); places],
+            kept,
+        }
+    }
+}
+
+/// The instrument of the re-reading: chosen, or the one the loop was read with before.
+pub fn instrument(lp: &LoopModel) -> ReadingBy {
+    lp.back.unwrap_or(match lp.reading {
+        by @ (ReadingBy::Frost | ReadingBy::Gravity | ReadingBy::Index | ReadingBy::Brix) => by,
+        _ => ReadingBy::Percent,
+    })
+}
+
+/// The field a re-reading by this instrument is typed into.
+pub const fn back_field(by: ReadingBy) -> Field {
+    match by {
+        ReadingBy::Frost => Field::BackFrost,
+        ReadingBy::Gravity => Field::BackGravity,
+        ReadingBy::Index => Field::BackIndex,
+        ReadingBy::Brix => Field::BackBrix,
+        _ => Field::BackPercent,
+    }
+}
+
+/// What the spots of afterwards measure; `None` for others and for texts.
+pub const fn measure(spot: &Spot) -> Option<Measure> {
+    match spot {
+        Spot::Level(_, part) => part.measure(),
+        Spot::Run(_, part) => Some(part.measure()),
+        Spot::Accuracy => Some(Measure::Interval),
+        _ => None,
+    }
+}
+
+/// The entry of a spot of afterwards.
+pub fn entry<'a>(lp: &'a LoopModel, survey: &'a SurveyModel, spot: &Spot) -> Option<&'a Entry> {
+    match *spot {
+        Spot::Level(i, part) => Some(&lp.levels.get(i)?.entries[part as usize]),
+        Spot::Place(i) => Some(&survey.places.get(i)?.name),
+        Spot::Run(i, RunPart::Shown(k)) => survey.runs.get(i)?.shown.get(k),
+        Spot::Run(i, part) => survey.runs.get(i)?.entries.get(index(part)),
+        Spot::Accuracy => Some(&survey.accuracy),
+        _ => None,
+    }
+}
+
+/// The same, to change.
+pub fn entry_mut<'a>(
+    lp: &'a mut LoopModel,
+    survey: &'a mut SurveyModel,
+    spot: &Spot,
+) -> Option<&'a mut Entry> {
+    match *spot {
+        Spot::Level(i, part) => Some(&mut lp.levels.get_mut(i)?.entries[part as usize]),
+        Spot::Place(i) => Some(&mut survey.places.get_mut(i)?.name),
+        Spot::Run(i, RunPart::Shown(k)) => survey.runs.get_mut(i)?.shown.get_mut(k),
+        Spot::Run(i, part) => survey.runs.get_mut(i)?.entries.get_mut(index(part)),
+        Spot::Accuracy => Some(&mut survey.accuracy),
+        _ => None,
+    }
+}
+
+const fn index(part: RunPart) -> usize {
+    match part {
+        RunPart::Ambient => 0,
+        RunPart::Minutes => 1,
+        RunPart::Setting => 2,
+        RunPart::Shown(_) => usize::MAX,
+    }
+}
+
+/// Every spot of a loop's looks.
+pub fn spots_of_levels(lp: &LoopModel) -> Vec<Spot> {
+    let mut list = Vec::new();
+    for i in 0..lp.levels.len() {
+        list.extend(LEVEL_PARTS.map(|part| Spot::Level(i, part)));
+    }
+    list
+}
+
+/// Every spot of the survey.
+pub fn spots_of_survey(survey: &SurveyModel) -> Vec<Spot> {
+    let mut list = vec![Spot::Accuracy];
+    list.extend((0..survey.places.len()).map(Spot::Place));
+    for i in 0..survey.runs.len() {
+        list.extend(
+            [RunPart::Ambient, RunPart::Minutes, RunPart::Setting].map(|p| Spot::Run(i, p)),
+        );
+        list.extend((0..survey.places.len()).map(|k| Spot::Run(i, RunPart::Shown(k))));
+    }
+    list
+}
+
+/// The stable key of a spot of afterwards; empty for others.
+pub fn key(spot: &Spot) -> String {
+    let (head, i, part) = match spot {
+        Spot::Level(i, part) => (
+            "look-",
+            *i,
+            match part {
+                LevelPart::Date => "-date",
+                LevelPart::Missing => "-missing",
+                LevelPart::At => "-at",
+                LevelPart::Percent => "-percent",
+                LevelPart::Frost => "-frost",
+                LevelPart::Added => "-added",
+            },
+        ),
+        Spot::Place(i) => ("place-", *i, ""),
+        Spot::Run(i, RunPart::Shown(k)) => {
+            return ["run-", &i.to_string(), "-shown-", &k.to_string()].concat();
+        }
+        Spot::Run(i, RunPart::Ambient) => ("run-", *i, "-ambient"),
+        Spot::Run(i, RunPart::Minutes) => ("run-", *i, "-minutes"),
+        Spot::Run(i, RunPart::Setting) => ("run-", *i, "-setting"),
+        Spot::Accuracy => return "accuracy".to_owned(),
+        _ => return String::new(),
+    };
+    [head, &i.to_string(), part].concat()
+}

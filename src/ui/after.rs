@@ -1,0 +1,423 @@
+//! The fold of afterwards: the re-reading, levels, spots, the record.
+
+use pourcard::app::{
+    action::Action,
+    after::{self, LevelPart, RunPart, Surface, When, update::After},
+    choice::ReadingBy,
+    model::Spot,
+    view::{self, AfterView, Finding, Plot, SpotView},
+    words,
+};
+use yew::Html;
+
+use super::{
+    Context,
+    choice::{chips, view_chips},
+    column::{label, path},
+    field::{Size, view_row, view_select, view_spot},
+    hand::{Deed, change},
+    head::{view_button, view_link},
+    tag::{nothing, tag, text},
+};
+
+fn button(context: &Context, words: &str, what: After) -> Html {
+    view_button(
+        context,
+        "plain-button",
+        words,
+        Deed::Act(Action::After(what)),
+    )
+}
+
+fn remove(context: &Context, what: After) -> Html {
+    view_link(context, words::REMOVE_ROW, Deed::Act(Action::After(what)))
+}
+
+fn fields(context: &Context, spots: Vec<Spot>) -> Html {
+    let fields = spots.into_iter();
+    view_row(
+        "row",
+        fields.map(|s| view_spot(context, s, Size::Small)).collect(),
+    )
+}
+
+fn paragraphs(class: &'static str, lines: &[String]) -> Vec<Html> {
+    lines.iter().map(|line| text("p", class, line)).collect()
+}
+
+fn list(name: &'static str, class: &'static str, lines: &[String]) -> Html {
+    let items = lines.iter().map(|line| text("li", "", line)).collect();
+    tag(name, class).each(items).html()
+}
+
+fn details(summary: &str, inside: Html) -> Html {
+    tag("details", "all-margins")
+        .with(text("summary", "", summary))
+        .with(inside)
+        .html()
+}
+
+/// All of it.
+pub fn view_after(context: &Context, view: &AfterView) -> Vec<Html> {
+    let mut all = vec![text("h3", "", words::BACK)];
+    all.extend(view_back(context, view));
+    all.push(text("h3", "", words::LEVELS));
+    all.extend(view_levels(context, view));
+    all.push(text("h3", "", words::SURVEY));
+    all.extend(view_survey(context, view));
+    if !view.why.is_empty() {
+        all.push(details(words::WHY_THIS, list("ul", "whys", &view.why)));
+    }
+    if !view.record.is_empty() {
+        all.push(view_record(context, view));
+    }
+    all
+}
+
+fn view_back(context: &Context, view: &AfterView) -> Vec<Html> {
+    let by = after::instrument(context.page.model.current());
+    let instruments = chips(
+        &[
+            ReadingBy::Percent,
+            ReadingBy::Frost,
+            ReadingBy::Gravity,
+            ReadingBy::Index,
+            ReadingBy::Brix,
+        ],
+        Some(by),
+        |by| Action::After(After::BackBy(by)),
+    );
+    let field = view.fields.iter().enumerate().map(|(i, spot)| {
+        let size = if i == 0 { Size::Big } else { Size::Small };
+        view_spot(context, spot.clone(), size)
+    });
+    let found = view.finding.as_ref();
+    vec![
+        text("p", "should", &view.should),
+        view_chips(context, "back-by", words::BACK_BY, false, instruments),
+        view_row("row lead", field.collect()),
+        found.map_or(nothing(), |finding| view_finding(context, finding)),
+        view.was
+            .as_ref()
+            .map_or(nothing(), |was| text("p", "hint", was)),
+    ]
+}
+
+fn view_finding(context: &Context, finding: &Finding) -> Html {
+    let class = if finding.good {
+        "caution note"
+    } else {
+        "caution mind"
+    };
+    let mut block = tag("div", class)
+        .set("id", "finding")
+        .with(tag("p", "").with(text("b", "", &finding.heading)).html());
+    if !finding.causes.is_empty() {
+        block =
+            block
+                .with(text("p", "", words::CAUSES))
+                .with(list("ol", "causes", &finding.causes));
+    }
+    block = block.each(paragraphs("", &finding.lines));
+    if let Some(then) = &finding.then {
+        block = block.with(text("p", "", then));
+    }
+    if !finding.good {
+        let mut buttons = tag("p", "buttons");
+        if let Some(take) = &finding.take {
+            buttons = buttons.with(button(context, take, After::Taken(true)));
+        }
+        let plan_on = button(context, words::PLAN_ON, After::Taken(false));
+        block = block.with(buttons.with(plan_on).html());
+    }
+    block.html()
+}
+
+fn group(name: &str, inside: Vec<Html>) -> Html {
+    tag("fieldset", "look")
+        .with(text("legend", "", name))
+        .each(inside)
+        .html()
+}
+
+fn view_levels(context: &Context, view: &AfterView) -> Vec<Html> {
+    let lp = context.page.model.current();
+    let read = match after::instrument(lp) {
+        ReadingBy::Frost => LevelPart::Frost,
+        _ => LevelPart::Percent,
+    };
+    let mut all = vec![text("p", "hint", words::LEVELS_HOW)];
+    for i in 0..lp.levels.len() {
+        let parts = [
+            LevelPart::Date,
+            LevelPart::Missing,
+            LevelPart::At,
+            read,
+            LevelPart::Added,
+        ];
+        let spots = parts.map(|part| Spot::Level(i, part));
+        all.push(group(
+            &words::look_name(i),
+            vec![
+                fields(context, spots.to_vec()),
+                remove(context, After::LevelRemoved(i)),
+            ],
+        ));
+    }
+    let add = button(context, words::ADD_LEVEL, After::LevelAdded);
+    all.push(tag("p", "buttons").with(add).html());
+    all.extend(paragraphs("says", &view.levels));
+    all.extend(view.plot.as_ref().map(view_plot));
+    all
+}
+
+fn view_plot(plot: &Plot) -> Html {
+    let (mut last, mut parts) = ((0, 0), vec![path("axis", &[("M", 8), (" 10H", 332)])]);
+    for (i, (across, down)) in plot.points.iter().enumerate() {
+        let (x, y) = (12 + across * 316 / 1000, 10 + down * 90 / 1000);
+        if i > 0 {
+            parts.push(path(
+                "course",
+                &[("M", last.0), (" ", last.1), ("L", x), (" ", y)],
+            ));
+        }
+        last = (x, y);
+    }
+    for (across, down) in &plot.points {
+        parts.push(dot("dot", 12 + across * 316 / 1000, 10 + down * 90 / 1000));
+    }
+    let drawing = tag("svg", "")
+        .set("viewBox", "0 0 340 110")
+        .set("role", "img")
+        .set("aria-label", words::LEVEL_PLOT);
+    let rows = plot.rows.iter();
+    let rows = rows.map(|(day, lost)| vec![day.clone(), lost.clone()]);
+    tag("figure", "plot")
+        .with(text("figcaption", "", words::LEVEL_PLOT))
+        .with(drawing.each(parts).html())
+        .with(details(
+            words::SURVEY_TABLE,
+            table(&[words::LEVEL_DAY, words::LEVEL_LOST], rows.collect()),
+        ))
+        .html()
+}
+
+fn table(heads: &[&str], rows: Vec<Vec<String>>) -> Html {
+    let head = heads
+        .iter()
+        .map(|words| tag("th", "").set("scope", "col").text(words).html());
+    let mut lines = vec![tag("tr", "").each(head.collect()).html()];
+    for row in rows {
+        let cells = row.iter().enumerate().map(|(i, cell)| match i {
+            0 => tag("th", "").set("scope", "row").text(cell).html(),
+            _ => text("td", "", cell),
+        });
+        lines.push(tag("tr", "").each(cells.collect()).html());
+    }
+    tag("table", "")
+        .with(tag("tbody", "").each(lines).html())
+        .html()
+}
+
+fn dot(class: &'static str, x: i32, y: i32) -> Html {
+    tag("circle", class)
+        .set("cx", &x.to_string())
+        .set("cy", &y.to_string())
+        .set("r", "5")
+        .html()
+}
+
+fn view_survey(context: &Context, view: &AfterView) -> Vec<Html> {
+    let survey = &context.page.model.survey;
+    let mut all = vec![text("p", "hint", words::SURVEY_HOW)];
+    for i in 0..survey.places.len() {
+        all.push(view_place(context, i));
+    }
+    let mut buttons = tag("p", "buttons");
+    if survey.places.is_empty() {
+        buttons = buttons.with(button(context, words::USUAL, After::UsualPlaces));
+    }
+    buttons = buttons.with(button(context, words::ADD_PLACE, After::PlaceAdded));
+    all.push(buttons.html());
+    if survey.places.is_empty() {
+        return all;
+    }
+    all.push(fields(context, vec![Spot::Accuracy]));
+    let mut counts = [0, 0];
+    for (i, run) in survey.runs.iter().enumerate() {
+        let count = &mut counts[run.kept.when as usize];
+        *count += 1;
+        all.push(view_run(
+            context,
+            i,
+            &words::run_name(run.kept.when, *count),
+        ));
+    }
+    let adds = tag("p", "buttons")
+        .with(button(
+            context,
+            words::ADD_BEFORE,
+            After::RunAdded(When::Before),
+        ))
+        .with(button(
+            context,
+            words::ADD_AFTER,
+            After::RunAdded(When::After),
+        ));
+    all.push(adds.html());
+    if !view.spots.is_empty() {
+        all.push(view_verdicts(view));
+    }
+    all
+}
+
+fn view_place(context: &Context, i: usize) -> Html {
+    let row = &context.page.model.survey.places[i];
+    let id = ["surface-", &i.to_string()].concat();
+    let options: Vec<(String, String)> = Surface::ALL
+        .iter()
+        .map(|&s| (s.text().to_owned(), words::surface(s).to_owned()))
+        .collect();
+    let name = after::file::place_name(&context.page.model.survey, i);
+    let heard = [words::SURFACE, ": ", &name].concat();
+    let surface = view_select(&id, &heard, row.surface().text(), &options)
+        .hand(change(context.send, Deed::ChooseSurface(i)));
+    view_row(
+        "row place",
+        vec![
+            view_spot(context, Spot::Place(i), Size::Small),
+            surface.html(),
+            remove(context, After::PlaceRemoved(i)),
+        ],
+    )
+}
+
+fn view_run(context: &Context, i: usize, name: &str) -> Html {
+    let at = |part| Spot::Run(i, part);
+    let places = 0..context.page.model.survey.places.len();
+    tag("details", "run")
+        .flag("open", true)
+        .with(text("summary", "", name))
+        .with(group(
+            name,
+            vec![
+                fields(
+                    context,
+                    vec![
+                        at(RunPart::Ambient),
+                        at(RunPart::Minutes),
+                        at(RunPart::Setting),
+                    ],
+                ),
+                fields(context, places.map(|k| at(RunPart::Shown(k))).collect()),
+                remove(context, After::RunRemoved(i)),
+            ],
+        ))
+        .html()
+}
+
+fn view_verdicts(view: &AfterView) -> Html {
+    let verdicts = view.spots.iter().map(|spot| {
+        tag("li", "")
+            .set("data-verdict", spot.code)
+            .with(text("b", "", &spot.name))
+            .text(": ")
+            .text(&spot.verdict)
+            .html()
+    });
+    let rows = view.spots.iter().map(|spot| {
+        let mut row = vec![spot.name.clone()];
+        row.extend(spot.row.clone());
+        row
+    });
+    tag("div", "survey")
+        .with(text("p", "says", &view.verdicts))
+        .each(paragraphs("says", &view.notes))
+        .with(view_chart(view))
+        .with(tag("ul", "verdicts").each(verdicts.collect()).html())
+        .with(details(
+            words::SURVEY_TABLE,
+            table(
+                &[words::SPOT, words::BEFORE, words::AFTER, words::CHANGE],
+                rows.collect(),
+            ),
+        ))
+        .html()
+}
+
+const ROW: i32 = 40;
+
+fn view_chart(view: &AfterView) -> Html {
+    let mut parts = Vec::new();
+    for (i, spot) in view.spots.iter().enumerate() {
+        parts.extend(view_bar(spot, i as i32 * ROW));
+    }
+    let height = view.spots.len() as i32 * ROW;
+    let [low, high] = &view.scale;
+    parts.push(path("axis", &[("M", 12), (" ", height + 4), ("H", 328)]));
+    parts.push(label("scale-end", 12, height + 20, low));
+    parts.push(label("scale-end high", 328, height + 20, high));
+    let drawing = tag("svg", "")
+        .set(
+            "viewBox",
+            &["0 0 340 ", &(height + 26).to_string()].concat(),
+        )
+        .set("role", "img")
+        .set("aria-label", words::SURVEY_CHART);
+    tag("figure", "chart")
+        .with(text("figcaption", "", words::SURVEY_CHART))
+        .with(drawing.each(parts).html())
+        .html()
+}
+
+fn view_bar(spot: &SpotView, top: i32) -> Vec<Html> {
+    let mut parts = vec![label("spot-name", 12, top + 14, &spot.name)];
+    let Some(bar) = spot.bar else {
+        return parts;
+    };
+    let (x, y) = (|at: i32| 12 + at * 316 / 1000, top + 28);
+    if let Some((low, high)) = bar.interval {
+        let (low, high) = (x(low), x(high));
+        parts.push(path(
+            "sure",
+            &[
+                ("M", low),
+                (" ", y - 5),
+                ("v", 10),
+                ("m0 ", -5),
+                ("H", high),
+                ("m0 ", -5),
+                ("v", 10),
+            ],
+        ));
+    }
+    parts.push(dot("dot before", x(bar.before), y));
+    parts.push(dot("dot", x(bar.after), y));
+    parts
+}
+
+fn view_record(context: &Context, view: &AfterView) -> Html {
+    let title = view::field(context.page, &Spot::Title);
+    let title = if title.text.trim().is_empty() {
+        title.placeholder
+    } else {
+        title.text
+    };
+    let mut inside = tag("div", "record").with(text("h3", "record-title", &title));
+    for (heading, lines) in &view.record {
+        inside = inside
+            .with(text("h4", "", heading))
+            .each(paragraphs("", lines));
+    }
+    let print = view_button(
+        context,
+        "plain-button",
+        words::PRINT_RECORD,
+        Deed::Print("record"),
+    );
+    tag("details", "all-margins record-fold")
+        .with(text("summary", "", words::RECORD))
+        .with(inside.html())
+        .with(tag("p", "buttons").with(print).html())
+        .html()
+}

@@ -1,0 +1,292 @@
+//! The fold of afterwards: re-reading, levels, spots. Volumes by the trade's formula V = d (s − c1)/(c2 − c1).
+
+use super::hands::*;
+use pourcard::app::{
+    action::{Action, Pick},
+    after::{LevelPart, RunPart, Surface, When, update::After},
+    choice::{AimBy, DoseBy, DrainBy, ReadingBy, System},
+    draft,
+    field::Field,
+    import,
+    model::Spot,
+    page::Page,
+    view::{self, AfterView},
+};
+use pourcard::job;
+
+const SURVEY: &str = include_str!("../reference/survey_six_spots.json");
+
+fn after(page: &Page) -> AfterView {
+    view::after(page)
+}
+
+fn afterwards(page: Page, what: After) -> Page {
+    page.act(Action::After(what))
+}
+
+/// The van with plain water in it, to be 50 %: 4.15 of its 8.4 L are replaced by 4.20 of concentrate. All steps ticked.
+fn watered() -> Page {
+    let mut page = empty()
+        .types(Field::Volume, "8.4")
+        .picks(Pick::Reading(ReadingBy::Water))
+        .picks(Pick::Aim(AimBy::Percent))
+        .types(Field::AimPercent, "50")
+        .picks(Pick::Drain(DrainBy::Dry))
+        .picks(Pick::Dose(DoseBy::None))
+        .does(Action::StockTicked(0));
+    assert_eq!(line(&page), "Draw 4.15 L, pour 4.20 L concentrate");
+    for id in ["1", "2", "3", "4"] {
+        page = page.act(Action::StepTicked(id.into()));
+    }
+    page
+}
+
+#[test]
+fn it_says_what_each_instrument_should_read() {
+    let page = van();
+    let should = |by| plain(&after(&afterwards(page.clone(), After::BackBy(by))).should);
+    assert!(
+        should(ReadingBy::Percent).contains("50.1 %"),
+        "{}",
+        should(ReadingBy::Percent)
+    );
+    assert!(should(ReadingBy::Frost).contains("°C"));
+    // 50 % ethylene: gravity 1.07 to 1.08 at 20 °C (handbook density over water's).
+    assert!(
+        should(ReadingBy::Gravity).contains(" 1.07"),
+        "{}",
+        should(ReadingBy::Gravity)
+    );
+    assert!(should(ReadingBy::Brix).contains("°Bx"));
+    // Before there is a card, nothing.
+    assert!(!after(&empty()).should.contains('%'));
+}
+
+#[test]
+fn a_job_that_came_out_right() {
+    let page = van().types(Field::BackPercent, "50");
+    let finding = after(&page).finding.unwrap();
+    assert!(finding.good && finding.causes.is_empty() && finding.take.is_none());
+    assert_eq!(line(&page), line(&van()));
+}
+
+#[test]
+fn the_true_volume_is_taken_with_one_tap() {
+    // 4.2 L of concentrate beside 9.6 − 4.15 L of water: 43.5 %; beside 8.4 − 4.15 it would be 49.7 %.
+    let page = watered()
+        .types(Field::BackPercent, "43.5")
+        .types(Field::PercentSpread, "1");
+    let found = after(&page).finding.unwrap();
+    assert!(!found.good && found.heading.contains("6.2"), "{found:?}");
+    assert!(
+        found.causes[0].contains("9.6") && found.causes[0].contains("8.4"),
+        "{found:?}"
+    );
+    assert_eq!(
+        plain(&found.take.clone().unwrap()),
+        "Take 9.6 L as its volume"
+    );
+    assert!(plain(&found.then.unwrap()).contains("concentrate"));
+
+    let taken = afterwards(page.clone(), After::Taken(true));
+    let volume: f64 = text(&taken, Field::Volume).parse().unwrap();
+    assert!((volume - 9.6).abs() < 0.1, "{volume}");
+    assert_eq!(text(&taken, Field::Percent), "43.5");
+    // The plan goes on from there: out comes what V (50 − 43.5)/(100 − 43.5) makes, 1.10 L.
+    assert!(
+        line(&taken).starts_with("Draw 1.05 L, pour 1.05 L")
+            || line(&taken).starts_with("Draw 1.10 L"),
+        "{}",
+        line(&taken)
+    );
+    assert!(plain(&after(&taken).was.unwrap()).contains("8.4 L"));
+    let record: Vec<String> = after(&taken)
+        .record
+        .into_iter()
+        .flat_map(|(_, l)| l)
+        .collect();
+    assert!(
+        plain(&record.join("; ")).contains("drew 4.15 L"),
+        "{record:?}"
+    );
+    // And back.
+    assert_eq!(text(&taken.does(Action::Undone), Field::Volume), "8.4");
+
+    // The reading alone: the book's volume stays.
+    let on = afterwards(page, After::Taken(false));
+    assert_eq!(text(&on, Field::Volume), "8.4");
+    assert_eq!(text(&on, Field::Percent), "43.5");
+    assert!(after(&on).was.is_none());
+}
+
+#[test]
+fn too_small_a_change_says_how_much_would_do() {
+    let page = van()
+        .types(Field::PercentSpread, "3")
+        .types(Field::BackPercent, "42");
+    let finding = after(&page).finding.unwrap();
+    assert!(finding.take.is_none());
+    assert!(
+        finding.lines.iter().any(|l| l.contains("it takes about")),
+        "{finding:?}"
+    );
+}
+
+#[test]
+fn a_broken_note_leaves_the_card_and_is_named() {
+    let page = van().types(Field::BackPercent, "5x");
+    assert_eq!(line(&page), line(&van()));
+    assert!(error(&page, Field::BackPercent).is_some());
+    assert!(draft::file(&page.draft).is_none());
+    let page = van().types(Field::BackPercent, "130");
+    assert_eq!(line(&page), line(&van()));
+    assert!(error(&page, Field::BackPercent).unwrap().contains("130"));
+}
+
+fn look(page: Page, i: usize, date: &str, missing: &str) -> Page {
+    afterwards(page, After::LevelAdded)
+        .act(Action::Typed(Spot::Level(i, LevelPart::Date), date.into()))
+        .act(Action::Typed(
+            Spot::Level(i, LevelPart::Missing),
+            missing.into(),
+        ))
+}
+
+#[test]
+fn levels_say_what_to_do_next() {
+    let page = look(van(), 0, "2026-03-01", "0");
+    assert!(after(&page).levels[0].contains("One day"));
+    let page = look(page, 1, "2026-04-01", "0.8");
+    let view = after(&page);
+    assert!(
+        plain(&view.levels[0]).contains("0.80 L") && view.levels[0].contains("pressure"),
+        "{:?}",
+        view.levels
+    );
+    let plot = view.plot.unwrap();
+    assert_eq!((plot.points[0], plot.points[1]), ((0, 0), (1000, 1000)));
+    assert_eq!(plot.rows.len(), 2);
+    // A date that is none is named beside its field.
+    let page = page.act(Action::Typed(
+        Spot::Level(1, LevelPart::Date),
+        "2026-04-31".into(),
+    ));
+    assert!(
+        view::field(&page, &Spot::Level(1, LevelPart::Date))
+            .error
+            .is_some()
+    );
+    assert_eq!(line(&page), line(&van()));
+    assert_eq!(
+        after(&afterwards(page, After::LevelRemoved(1)))
+            .levels
+            .len(),
+        1
+    );
+}
+
+/// Six spots typed as a user types them come to what the file comes to, in any units.
+#[test]
+fn a_survey_typed_is_the_file() {
+    let job = job::read(SURVEY).unwrap();
+    let told = job.survey.clone().unwrap();
+    let mut page = afterwards(van(), After::UsualPlaces);
+    page = afterwards(page, After::SurfaceIs(5, Surface::Gauge));
+    page = page.act(Action::Typed(Spot::Accuracy, "2".into()));
+    for (i, run) in told.runs.iter().enumerate() {
+        page = afterwards(page, After::RunAdded(run.when));
+        let mut typed = |part, value: f64| {
+            let text = value.to_string();
+            page = page.act(Action::Typed(Spot::Run(i, part), text));
+        };
+        typed(RunPart::Ambient, run.ambient.value);
+        typed(RunPart::Minutes, run.minutes.unwrap());
+        typed(RunPart::Setting, run.emissivity.unwrap());
+        for (k, shown) in run.shown.iter().enumerate() {
+            typed(RunPart::Shown(k), shown.value);
+        }
+    }
+    let expected = job::after::survey::judge(&told);
+    let found = page.survey.clone().unwrap();
+    assert_eq!(found.error, None);
+    for (a, b) in found.spots.iter().zip(&expected.spots) {
+        assert_eq!((a.name.as_str(), a.verdict), (b.name.as_str(), b.verdict));
+    }
+    let in_us = page.act(Action::UnitsChosen(System::Us));
+    assert_eq!(in_us.survey, page.survey);
+    let view = after(&page);
+    assert!(
+        view.verdicts
+            .contains("Cooler: Top hose and Bottom hose. Warmer: Heater hose."),
+        "{}",
+        view.verdicts
+    );
+    assert_eq!(view.spots.len(), 6);
+    let oil = view.spots.last().unwrap();
+    assert!(
+        oil.verdict.contains("By itself it would count"),
+        "{}",
+        oil.verdict
+    );
+    // What a spot is called may be blank, and a run may go.
+    let page = page.act(Action::Typed(Spot::Place(0), String::new()));
+    assert_eq!(after(&page).spots[0].name, "Spot 1");
+    let page = afterwards(page, After::RunRemoved(5));
+    assert!(after(&page).notes[0].contains('1'));
+    let page = afterwards(page, After::PlaceRemoved(0));
+    assert_eq!(page.model.survey.runs[0].shown.len(), 5);
+    assert_eq!(page.survey.as_ref().unwrap().error, None);
+}
+
+#[test]
+fn one_run_each_proves_little() {
+    let mut page = afterwards(van(), After::PlaceAdded);
+    for (i, (when, t)) in [(When::Before, "90"), (When::After, "80")]
+        .into_iter()
+        .enumerate()
+    {
+        page = afterwards(page, After::RunAdded(when));
+        for (part, text) in [(RunPart::Ambient, "20"), (RunPart::Shown(0), t)] {
+            page = page.act(Action::Typed(Spot::Run(i, part), text.into()));
+        }
+    }
+    let view = after(&page);
+    assert!(
+        view.spots[0].verdict.contains("one run proves little"),
+        "{:?}",
+        view.spots
+    );
+    // The record has the job, and what was measured.
+    let record: Vec<String> = view
+        .record
+        .iter()
+        .flat_map(|(h, l)| [h.clone(), l.join("; ")])
+        .collect();
+    let record = plain(&record.join("\n"));
+    for words in [
+        "8.4 L",
+        "drew 0.80 L (by the card)",
+        "Should read: 50.1 %",
+        "Spot 1",
+        "90 °C",
+    ] {
+        assert!(record.contains(words), "{words}: {record}");
+    }
+}
+
+#[test]
+fn faults_of_the_survey_are_named_beside_their_fields() {
+    let mut file: serde_json::Value = serde_json::from_str(SURVEY).unwrap();
+    file["survey"]["runs"][1]["shown"][2]["value"] = 9000.into();
+    let page = Page::new(import::model(&job::read(&file.to_string()).unwrap()));
+    let at = |spot| view::field(&page, &spot).error;
+    assert!(
+        at(Spot::Run(1, RunPart::Shown(2)))
+            .unwrap()
+            .contains("9000")
+    );
+    assert_eq!(at(Spot::Run(0, RunPart::Shown(2))), None);
+    file["survey"]["spots"][1]["name"] = "Top hose".into();
+    let page = Page::new(import::model(&job::read(&file.to_string()).unwrap()));
+    assert!(view::field(&page, &Spot::Place(1)).error.is_some());
+}
