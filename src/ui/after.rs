@@ -353,10 +353,11 @@ fn view_chart(view: &AfterView) -> Html {
         parts.extend(view_bar(spot, i as i32 * ROW));
     }
     let height = view.spots.len() as i32 * ROW;
-    let [low, high] = &view.scale;
     parts.push(path("axis", &[("M", 12), (" ", height + 4), ("H", 328)]));
-    parts.push(label("scale-end", 12, height + 20, low));
-    parts.push(label("scale-end high", 328, height + 20, high));
+    for (i, end) in view.scale.iter().enumerate() {
+        let (class, x) = [("scale-end", 12), ("scale-end high", 328)][i.min(1)];
+        parts.push(label(class, x, height + 20, end));
+    }
     let drawing = tag("svg", "")
         .set(
             "viewBox",

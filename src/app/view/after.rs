@@ -39,7 +39,7 @@ pub struct AfterView {
     /// One a spot, where there are runs.
     pub spots: Vec<SpotView>,
     /// Ends of the chart's scale.
-    pub scale: [String; 2],
+    pub scale: Vec<String>,
     /// What else to know of the survey.
     pub notes: Vec<String>,
     /// Why these numbers: of the spots, and of the volume.
@@ -86,7 +86,7 @@ pub struct SpotView {
     /// Drawn; `None` where there is nothing to draw.
     pub bar: Option<SpotBar>,
     /// Before, after, change, as the table has them.
-    pub row: [String; 3],
+    pub row: Vec<String>,
 }
 
 /// A spot on the chart, 0 to 1000 across.
@@ -98,6 +98,11 @@ pub struct SpotBar {
     pub after: i32,
     /// The interval about it.
     pub interval: Option<(i32, i32)>,
+}
+
+/// Figures in words, one after the other.
+pub(super) fn each(figures: &[f64], words: &dyn Fn(f64) -> String) -> Vec<String> {
+    figures.iter().map(|&f| words(f)).collect()
 }
 
 /// A reading on its own scale.
@@ -133,7 +138,7 @@ pub fn after(page: &Page) -> AfterView {
         plot: None,
         verdicts: String::new(),
         spots: Vec::new(),
-        scale: [String::new(), String::new()],
+        scale: Vec::new(),
         notes: Vec::new(),
         why: Vec::new(),
         record: Vec::new(),
@@ -148,7 +153,7 @@ pub fn after(page: &Page) -> AfterView {
 
 fn about_loop(view: &mut AfterView, solved: &Solved, system: System) {
     if let Some(s) = solved.shows {
-        let figures = [s.value, s.low, s.high].map(|v| on_scale(s.by, v, system));
+        let figures = each(&[s.value, s.low, s.high], &|v| on_scale(s.by, v, system));
         view.should = words::filled(words::BACK_SHOULD, &figures);
     }
     if let Some(back) = &solved.answer.check_back {
@@ -205,15 +210,19 @@ pub(super) fn finding(back: &BackFinding, system: System) -> Option<Finding> {
     let points = [fixed(off, 1)];
     let good = code == "as_planned";
     let litres = |l: f64| amount::about(l, 1, system);
-    let volume = back
-        .volume
-        .map(|v| [v.litres, v.low_litres, v.high_litres, v.book_litres].map(litres));
+    let volume = back.volume.map(|v| {
+        each(
+            &[v.litres, v.low_litres, v.high_litres, v.book_litres],
+            &litres,
+        )
+    });
     let mut lines = Vec::new();
     if let Some(v) = volume.as_ref().filter(|_| good) {
         lines.push(words::filled(words::VOLUME_FITS, v));
     }
     if let Some(why) = back.no_volume {
-        let figures = [why.changed, why.needed].map(|p| fixed(p.unwrap_or(0.0), 0));
+        let points = [why.changed.unwrap_or(0.0), why.needed.unwrap_or(0.0)];
+        let figures = each(&points, &|p| fixed(p, 0));
         lines.push(words::filled(
             match why.code {
                 "too_small" => words::VOLUME_TOO_SMALL,
@@ -224,7 +233,9 @@ pub(super) fn finding(back: &BackFinding, system: System) -> Option<Finding> {
         ));
     }
     if let Some(dose) = back.dose.filter(|d| !good || d.over) {
-        let figures = [dose.holds_litres, dose.limit_litres].map(|l| amount::dose(l, system));
+        let figures = each(&[dose.holds_litres, dose.limit_litres], &|l| {
+            amount::dose(l, system)
+        });
         let sentence = if dose.over {
             words::DOSE_OVER
         } else {
@@ -248,11 +259,11 @@ pub(super) fn finding(back: &BackFinding, system: System) -> Option<Finding> {
         },
         lines,
         causes: causes
-            .map(|c| words::cause(c, volume.clone(), left.clone()))
+            .map(|c| words::cause(c, volume.as_deref(), left.clone()))
             .collect(),
         take: volume
             .filter(|_| !good)
-            .map(|[v, ..]| words::filled(words::TAKE_VOLUME, &[v])),
+            .map(|v| words::filled(words::TAKE_VOLUME, &v)),
         then,
     })
 }
@@ -322,7 +333,8 @@ fn about_survey(view: &mut AfterView, page: &Page, system: System) {
     let low = if low.is_finite() { low } else { 0.0 };
     let high = all.iter().copied().fold(low + 1.0, f64::max);
     let at = |k: f64| ((k - low) / (high - low) * 1000.0).round() as i32;
-    view.scale = [low, high].map(|k| amount::tenths(k, system));
+    let tenths = |k| amount::tenths(k, system);
+    view.scale = each(&[low, high], &tenths);
     let names = |code| {
         let of = found.spots.iter().filter(|s| s.verdict == code);
         of.map(|s| s.name.clone()).collect::<Vec<_>>()
@@ -341,8 +353,13 @@ fn about_survey(view: &mut AfterView, page: &Page, system: System) {
             code: spot.verdict,
             verdict: verdict(spot, system),
             bar,
-            row: [spot.before_k, spot.after_k, spot.difference_k]
-                .map(|k| k.map_or("\u{2013}".to_owned(), |k| amount::tenths(k, system))),
+            row: each(
+                &[spot.before_k, spot.after_k, spot.difference_k].map(|k| k.unwrap_or(f64::NAN)),
+                &|k| match k.is_nan() {
+                    true => "\u{2013}".to_owned(),
+                    false => tenths(k),
+                },
+            ),
         });
         view.why.extend(why(spot, system));
     }
@@ -369,14 +386,15 @@ pub(super) fn verdict(spot: &SpotFinding, system: System) -> String {
     let tenths = |k: f64| amount::tenths(k, system);
     let nearest = (k.abs() - half).max(0.0);
     let figures = [
-        tenths(k.abs()),
-        tenths(nearest),
-        tenths(k.abs() + half),
-        tenths(spot.floor_k),
-        tenths(k - half),
-        tenths(k + half),
-        tenths(k),
+        k.abs(),
+        nearest,
+        k.abs() + half,
+        spot.floor_k,
+        k - half,
+        k + half,
+        k,
     ];
+    let figures = each(&figures, &tenths);
     let alone = spot.p.is_some_and(|p| p < CHANCE);
     words::verdict(spot.verdict, &figures, alone)
 }

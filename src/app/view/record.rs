@@ -1,6 +1,6 @@
 //! The record of a job: what was in it, what went, what it read, what was measured afterwards.
 
-use super::after::{finding, in_unit, level_lines, on_scale, verdict, was};
+use super::after::{each, finding, in_unit, level_lines, on_scale, verdict, was};
 use crate::app::{
     after, amount,
     choice::System,
@@ -116,11 +116,12 @@ fn loop_lines(solved: &Solved, system: System) -> Vec<String> {
         }
         lines.push(line(words::RECORD_READ, &read));
         if let Some(v) = back.volume {
-            let [v, low, high] =
-                [v.litres, v.low_litres, v.high_litres].map(|l| amount::about(l, 1, system));
+            let range = each(&[v.litres, v.low_litres, v.high_litres], &|l| {
+                amount::about(l, 1, system)
+            });
             lines.push(line(
                 words::RECORD_TRUE,
-                &[&v, " (", &low, " \u{2026} ", &high, ")"].concat(),
+                &words::filled(words::RECORD_RANGE, &range),
             ));
         }
     }

@@ -51,7 +51,7 @@ pub const CORRECTION: &str = "From there: {}.";
 pub const WAS: &str = "A re-reading set the volume; before, it was {}.";
 
 /// A cause and what to do about it. `volume`: what the reading implies; `left`: what it says stayed behind.
-pub fn cause(code: &str, volume: Option<[String; 4]>, left: Option<String>) -> String {
+pub fn cause(code: &str, volume: Option<&[String]>, left: Option<String>) -> String {
     match (code, volume, left) {
         ("not_mixed", ..) => {
             "It has not mixed. Run it warm, heater on, 10\u{a0}minutes; let it cool; read again.".to_owned()
@@ -65,7 +65,7 @@ pub fn cause(code: &str, volume: Option<[String; 4]>, left: Option<String>) -> S
         }
         ("volume", Some(found), _) => filled(
             "The loop holds another volume: about {}, from {} to {}, and not {}. Take that on, below.",
-            &found,
+            found,
         ),
         ("volume", ..) => "The loop holds another volume; this reading is too near to tell.".to_owned(),
         ("wrong_scale", ..) => {
@@ -278,6 +278,8 @@ pub const RECORD_SHOULD: &str = "Should read";
 pub const RECORD_READ: &str = "Read again";
 /// By the re-reading.
 pub const RECORD_TRUE: &str = "Volume by the re-reading";
+/// That, and its range.
+pub const RECORD_RANGE: &str = "{} ({} \u{2026} {})";
 /// A job that was corrected.
 pub const RECORD_PAST: &str = "Before the correction";
 /// The verb of a step.
