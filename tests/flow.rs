@@ -7,6 +7,7 @@
 
 mod flow {
     pub mod afterwards;
+    pub mod counter;
     pub mod files;
     pub mod fleets;
     pub mod hands;

@@ -5,6 +5,7 @@ use super::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
+    counter::Deal,
     field::Unit,
     model::{LoopModel, Model, Spot},
 };
@@ -43,6 +44,8 @@ pub enum Action {
     LoopDuplicated,
     /// Removed the loop in sight.
     LoopRemoved,
+    /// Did something at the counter.
+    Dealt(Deal),
     /// Put another job in its place: an import, an example, an empty page.
     JobOpened(Box<Model>),
     /// Did something in the fold of afterwards.

@@ -2,7 +2,7 @@
 //!
 //! The codes are what is kept on the device; words are chosen in [`super::words`].
 
-pub use crate::job::file::{Family, GlycolName, Kind, Side};
+pub use crate::job::file::{Family, GlycolName, Kind, Per, RoundBy, Side, Wish};
 use crate::job::{
     file::Tank,
     units::{PressureUnit, TemperatureUnit, VolumeUnit},

@@ -13,6 +13,7 @@ use super::{
     link::{self, Link, LinkError, Packed},
     model::Model,
     page::Page,
+    prices::{self, Article},
     saved::{self, RecordError},
     words,
 };
@@ -48,6 +49,10 @@ pub enum Tidings {
     NotKept,
     /// Copied as text.
     Copied,
+    /// The counter sheet was copied as text.
+    SheetCopied,
+    /// A price list was taken in, or emptied: so many packs. It can be had back as it was.
+    Prices(usize),
     /// The link was copied.
     LinkCopied,
     /// A link's job is open.
@@ -87,6 +92,16 @@ pub enum DeskAction {
     LinkShown(bool),
     /// The texts that were wanted are packed, for a page at this address.
     LinkMade([String; 2], String, [Packed; 2]),
+    /// Chose a price list: its text.
+    PricesImported(String),
+    /// Empties the price list.
+    PricesEmptied,
+    /// Has the price list back as it was.
+    PricesUndone,
+    /// Another tab changed the price list.
+    PricesElsewhere(Option<String>),
+    /// The counter sheet went to the clipboard.
+    SheetCopied,
     /// The link went to the clipboard.
     LinkCopied,
     /// Something with a fleet.
@@ -119,6 +134,11 @@ pub struct Desk {
     pub kept: Vec<Kept>,
     /// What there is to tell.
     pub tidings: Option<Tidings>,
+    /// The price list.
+    pub prices: Vec<Article>,
+    /// What was read of it last, and what was not.
+    pub price_report: prices::Read,
+    prices_before: Option<Vec<Article>>,
     /// Is the view of the link open?
     pub link_shown: bool,
     link: Option<Rc<Link>>,
@@ -143,6 +163,9 @@ impl Desk {
             open: "example".to_owned(),
             kept,
             tidings: None,
+            prices: Vec::new(),
+            price_report: prices::Read::default(),
+            prices_before: None,
             link_shown: false,
             link: None,
             fleet: None,
@@ -214,6 +237,24 @@ impl Desk {
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::LinkTaken(text, id) => self.take_link(text, id),
+            DeskAction::PricesImported(text) => {
+                let read = prices::read(&text);
+                let list = prices::merged(&self.prices, &read.articles);
+                self.change_prices(list, read.articles.len());
+                self.price_report = read;
+            }
+            DeskAction::PricesEmptied => self.change_prices(Vec::new(), 0),
+            DeskAction::PricesUndone => {
+                self.tidings = None;
+                if let Some(before) = self.prices_before.take() {
+                    self.prices = before;
+                }
+                self.price_report = prices::Read::default();
+            }
+            DeskAction::PricesElsewhere(text) => {
+                self.prices = prices::read(&text.unwrap_or_default()).articles;
+            }
+            DeskAction::SheetCopied => self.tidings = Some(Tidings::SheetCopied),
             DeskAction::LinkShown(shown) => self.link_shown = shown,
             DeskAction::LinkMade(texts, here, packed) => {
                 self.link = Some(link::link(texts, &here, &packed).into());
@@ -227,15 +268,27 @@ impl Desk {
         }
     }
 
+    fn change_prices(&mut self, list: Vec<Article>, packs: usize) {
+        self.prices_before = Some(std::mem::replace(&mut self.prices, list));
+        self.price_report = prices::Read::default();
+        self.tidings = Some(Tidings::Prices(packs));
+    }
+
+    /// The price list as it is kept; `None` where there is none.
+    pub fn price_record(&self) -> Option<String> {
+        (!self.prices.is_empty()).then(|| prices::write(&self.prices))
+    }
+
     /// The link of the job as it stands; `None` while it is being made, or cannot be.
     pub fn link(&self) -> Option<&Link> {
         let texts = link::texts(&self.page.draft)?;
         self.link.as_deref().filter(|link| link.of == texts[0])
     }
 
-    /// The texts to pack for the link in sight; `None` where there is nothing to do.
+    /// The texts to pack for the link in sight, or on the counter sheet; `None` where there is nothing to do.
     pub fn link_wanted(&self) -> Option<[String; 2]> {
-        if !self.link_shown || self.link().is_some() {
+        let shown = self.link_shown || self.page.quote_fresh;
+        if !shown || self.link().is_some() {
             return None;
         }
         link::texts(&self.page.draft)

@@ -5,7 +5,7 @@
 //! read. Ranges are the job's business, not checked here.
 
 use super::{
-    after,
+    after, counter,
     field::Entry,
     model::{Model, Spot, StockRow},
     number::NumberError,
@@ -60,6 +60,10 @@ pub struct Draft {
     pub loops: Vec<Vec<Problem>>,
     /// What is wrong with the shelf.
     pub shelf: Vec<Problem>,
+    /// What is wrong with packs and money.
+    pub counter: Vec<Problem>,
+    /// For each loop on the page, what is wrong with its additive's bottles.
+    pub bottles: Vec<Vec<Problem>>,
     /// Is all that was typed afterwards in the job?
     pub after_whole: bool,
 }
@@ -67,7 +71,10 @@ pub struct Draft {
 impl Draft {
     /// Can the whole of the page be written as a job file?
     pub fn is_whole(&self) -> bool {
-        self.after_whole && self.shelf.is_empty() && self.loops.iter().all(Vec::is_empty)
+        self.after_whole
+            && self.shelf.is_empty()
+            && self.loops.iter().all(Vec::is_empty)
+            && !counter::half_typed(self)
     }
 }
 
@@ -93,6 +100,8 @@ pub fn draft(model: &Model) -> Draft {
         places: Vec::new(),
         loops: Vec::new(),
         shelf: shelf_problems,
+        counter: Vec::new(),
+        bottles: Vec::new(),
         after_whole: after::file::is_whole(model),
     };
     for (place, lp) in model.loops.iter().enumerate() {
@@ -103,6 +112,7 @@ pub fn draft(model: &Model) -> Draft {
         }
         made.loops.push(problems);
     }
+    counter::fill_in(model, &mut made);
     made
 }
 

@@ -5,6 +5,7 @@ use super::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
+    counter,
     draft::{self, DOSE_STEP_ML, STEP_ML},
     field::{Entries, Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
@@ -43,11 +44,15 @@ pub fn model(job: &Job) -> Model {
             .map(|stock| row(stock, first, system))
             .collect(),
         loops,
+        counter: counter::import(job),
         survey: after::file::import_survey(job.survey.as_ref(), system),
         kept: Job {
             shelf: Vec::new(),
             loops: Vec::new(),
             survey: None,
+            date: None,
+            notes: None,
+            money: None,
             ..job.clone()
         },
     }
@@ -68,7 +73,11 @@ fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
         percent: Entry::of(stock.percent, Unit::Percent),
         glycol: stock.glycol.unwrap_or(glycol),
         have: volume_or_blank(stock.have, system),
-        kept: stock.clone(),
+        packs: counter::import_packs(&stock.packs),
+        kept: Stock {
+            packs: Vec::new(),
+            ..stock.clone()
+        },
     }
 }
 
@@ -91,6 +100,11 @@ pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     let mut kept = lp.clone();
     kept.done.clear();
     kept.levels.clear();
+    if let Some(additive) = &mut kept.additive {
+        out.bottles = counter::import_packs(&additive.packs);
+        out.bottles_have = counter::import_additive(Some(additive), system);
+        (additive.have, additive.packs) = (None, Vec::new());
+    }
     out.kept = kept.into();
     let mut fill = Fill {
         entries: Entries::blank(system),

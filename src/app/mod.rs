@@ -1,7 +1,8 @@
 //! The page without a screen: what was typed, what it means, and what to show, all of it testable on the host.
 //!
-//! In reading order: [`number`], [`unit`], [`field`] and [`choice`] (what can be typed and chosen), [`model`] (what was),
-//! [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`after`] (what is typed once the job is done), [`page`] (the
+//! In reading order: [`number`], [`unit`], [`field`] and [`choice`] (what can be typed and chosen), [`model`] (what was,
+//! [`counter`] its part for packs and money, [`prices`] the list they come from, [`after`] what is typed once the job is
+//! done), [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`page`] (the
 //! model with its answers), [`view`] (ready strings and geometry), [`words`] (every word), [`plain`] (the card as
 //! text), [`link`] (a job in an address, and as a code), [`fleet`] (many vehicles from a table), [`saved`] and [`desk`] (what is kept on the device, and which of it is open).
 //!
@@ -12,6 +13,7 @@ pub mod action;
 pub mod after;
 pub mod amount;
 pub mod choice;
+pub mod counter;
 pub mod desk;
 pub mod draft;
 pub mod field;
@@ -22,6 +24,7 @@ pub mod model;
 pub mod number;
 pub mod page;
 pub mod plain;
+pub mod prices;
 pub mod saved;
 mod take;
 pub mod unit;

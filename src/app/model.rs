@@ -11,6 +11,7 @@ use super::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
+    counter::{self, Counter, PackRow, Place},
     field::{Entries, Entry, Field, Measure},
 };
 use crate::job::{
@@ -31,6 +32,8 @@ pub struct Model {
     pub shelf: Vec<StockRow>,
     /// At least one.
     pub loops: Vec<LoopModel>,
+    /// Money, and what else is typed for the counter sheet.
+    pub counter: Counter,
     /// Spots before and after.
     pub survey: SurveyModel,
     /// What the file says that the page has no field for; its shelf and loops are empty.
@@ -50,8 +53,10 @@ pub struct StockRow {
     pub percent: Entry,
     /// Which glycol, where it is not water.
     pub glycol: GlycolName,
-    /// How much there is; blank: enough.
+    /// How much there is; blank: enough, or, of what is sold in packs, none.
     pub have: Entry,
+    /// The packs it is sold in.
+    pub packs: Vec<PackRow>,
     /// What the file says that the page has no field for.
     pub kept: file::Stock,
 }
@@ -93,6 +98,10 @@ pub struct LoopModel {
     pub limit: LimitBy,
     /// What an earlier dose left.
     pub earlier: EarlierDose,
+    /// The bottles its additive is sold in.
+    pub bottles: Vec<PackRow>,
+    /// How much of it there is; blank: enough, or, of what is sold in bottles, none.
+    pub bottles_have: Entry,
     /// What really happened, in the order it was entered.
     pub done: Vec<DoneRow>,
     /// The instrument of the re-reading, where one was chosen.
@@ -133,6 +142,8 @@ pub enum Spot {
     StockHave(usize),
     /// What really came out or went in at a step of the selected loop.
     Happened(String),
+    /// Packs, money and the customer's words.
+    Counter(Place),
     /// A look at the selected loop's level.
     Level(usize, LevelPart),
     /// The name of a spot of the survey.
@@ -151,6 +162,7 @@ impl Spot {
             Self::Loop(field) => Some(field.measure()),
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
+            Self::Counter(place) => place.measure(),
             Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
                 after::measure(self)
             }
@@ -180,6 +192,7 @@ impl Model {
                 .map(|&(name, percent)| StockRow::offer(name, percent, system))
                 .collect(),
             loops: vec![LoopModel::empty(1, system)],
+            counter: Counter::blank(),
             survey: SurveyModel::blank(system),
             kept: file::Job {
                 pourcard: file::VERSION,
@@ -220,6 +233,7 @@ impl Model {
             Spot::Loop(field) => Some(self.current().entries.get(*field)),
             Spot::StockPercent(i) => self.shelf.get(*i).map(|s| &s.percent),
             Spot::StockHave(i) => self.shelf.get(*i).map(|s| &s.have),
+            Spot::Counter(place) => counter::entry(self, *place),
             Spot::Happened(id) => self
                 .current()
                 .done
@@ -243,6 +257,7 @@ impl StockRow {
             percent: Entry::of(percent, super::field::Unit::Percent),
             glycol: GlycolName::Ethylene,
             have: Entry::blank(Measure::Volume.unit(system)),
+            packs: Vec::new(),
             kept: file::Stock::blank(),
         }
     }
@@ -274,6 +289,8 @@ impl LoopModel {
             rate: RateBy::Ratio,
             limit: LimitBy::Ratio,
             earlier: EarlierDose::Unknown,
+            bottles: Vec::new(),
+            bottles_have: Entry::blank(Measure::SmallVolume.unit(system)),
             done: Vec::new(),
             back: None,
             levels: Vec::new(),

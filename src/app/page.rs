@@ -9,6 +9,7 @@ use super::{
     action::Action,
     after::{self, update::After},
     choice::{AimBy, LimitBy, RateBy, ReadingBy},
+    counter,
     draft::{Draft, draft},
     field::{Field, Measure},
     model::{LoopModel, Model, Spot, StockRow},
@@ -17,7 +18,7 @@ use super::{
 use crate::job::{
     self,
     after::{SurveyFinding, back::Shows, survey},
-    answer::{CautionEntry, Do, Fault, LoopAnswer},
+    answer::{CautionEntry, Do, Fault, LoopAnswer, Sheet},
     curve::Curve,
     file,
     units::VolumeUnit,
@@ -39,6 +40,12 @@ pub struct Page {
     pub refused: Option<Fault>,
     /// What there is to say about the job as a whole.
     pub cautions: Vec<CautionEntry>,
+    /// The last counter sheet, where anything is sold.
+    pub quote: Option<Rc<Sheet>>,
+    /// Does it fit what is typed now?
+    pub quote_fresh: bool,
+    /// A pack or an amount that makes no sense, found when answering.
+    pub quote_fault: Option<Fault>,
     /// What the spots before and after say.
     pub survey: Option<SurveyFinding>,
     past: Vec<Rc<Model>>,
@@ -85,6 +92,9 @@ impl Page {
             shown: Vec::new(),
             refused: None,
             cautions: Vec::new(),
+            quote: None,
+            quote_fresh: false,
+            quote_fault: None,
             survey: None,
             past: Vec::new(),
             typing: None,
@@ -211,6 +221,11 @@ impl Page {
             .collect();
         self.refused = None;
         self.cautions.clear();
+        self.quote_fresh = false;
+        self.quote_fault = None;
+        if !counter::sells(&self.model) {
+            self.quote = None;
+        }
         self.survey = self.draft.job.survey.as_ref().map(survey::judge);
         if !self.draft.shelf.is_empty()
             || self.draft.job.loops.is_empty()
@@ -219,6 +234,18 @@ impl Page {
             return;
         }
         let mut answered = job::answer(&self.draft.job);
+        self.quote_fault = answered
+            .error
+            .take_if(|fault| counter::is_about(&fault.key));
+        if self.quote_fault.is_some() {
+            // The pour card does without.
+            answered = job::answer(&counter::without(&self.draft.job));
+        }
+        let whole = self.quote_fault.is_none() && !counter::half_typed(&self.draft);
+        if whole && answered.error.is_none() {
+            self.quote_fresh = answered.sheet.is_some();
+            self.quote = answered.sheet.take().map(Rc::new);
+        }
         job::after::add(&self.draft.job, &mut answered);
         self.refused = answered.error;
         self.cautions = answered.cautions;
@@ -307,6 +334,9 @@ pub fn asks_side(page: &Page) -> bool {
 
 /// The field a fault is about; of a loop: of the loop itself.
 pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
+    if counter::is_about(&fault.key) {
+        return counter::spot_of(&fault.key, model).map(Spot::Counter);
+    }
     if let Some(spot) = after::file::spot_of(&fault.key, model) {
         return Some(spot);
     }

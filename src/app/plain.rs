@@ -1,7 +1,7 @@
 //! The card as plain text: for a message, a note, a printer without a browser.
 
 use super::{
-    view::{Card, Standing},
+    view::{Card, SheetView, Standing},
     words,
 };
 
@@ -67,6 +67,52 @@ pub fn text(title: &str, card: &Card) -> String {
         lines.push(String::new());
     }
     for caution in &card.cautions {
+        lines.push([caution.word, ": ", &caution.text].concat());
+    }
+    for standing in words::STANDING {
+        lines.push([words::ALWAYS, ": ", standing].concat());
+    }
+    lines.join("\n")
+}
+
+/// The counter sheet, line by line.
+pub fn sheet_text(sheet: &SheetView) -> String {
+    let mut lines = vec![[words::SHEET, ": ", &sheet.title, ", ", &sheet.date].concat()];
+    if sheet.standing == Standing::OutOfDate {
+        lines.push(words::SHEET_OUT_OF_DATE.to_owned());
+    }
+    if !sheet.words.is_empty() {
+        lines.push(sheet.words.clone());
+    }
+    lines.push(String::new());
+    for (name, does) in &sheet.loops {
+        lines.push([name, ": ", does, "."].concat());
+    }
+    lines.push(String::new());
+    for take in &sheet.take {
+        let mut line = [&take.name, ": ", &take.packs].concat();
+        line += &[", ", &take.needed, " ", words::NEEDED_OF].concat();
+        if !take.left.is_empty() {
+            line += &[", ", &take.left, " ", words::LEFT_OF].concat();
+        }
+        lines.push(line);
+    }
+    if !sheet.lines.is_empty() {
+        lines.push(String::new());
+    }
+    for line in &sheet.lines {
+        let mut text = line.name.clone();
+        if !line.count.is_empty() {
+            text += &[", ", &line.count, " × ", &line.each].concat();
+        }
+        lines.push([&text, ": ", &line.amount].concat());
+    }
+    for (what, amount) in &sheet.sums {
+        lines.push([what, ": ", amount].concat());
+    }
+    lines.push(String::new());
+    lines.extend(sheet.notes.iter().cloned());
+    for caution in &sheet.cautions {
         lines.push([caution.word, ": ", &caution.text].concat());
     }
     for standing in words::STANDING {

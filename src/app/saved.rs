@@ -11,6 +11,7 @@ use serde_json::Value;
 use super::{
     after,
     choice::{Choice, System},
+    counter,
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
 };
@@ -85,6 +86,7 @@ pub fn encode(model: &Model) -> String {
             fields.push((place("y", 0, &after::key(&spot)), entry_text(entry)));
         }
     }
+    counter::write(model, &mut fields);
     let mut text = [HEAD, &VERSION.to_string()].concat();
     for (key, value) in &fields {
         text.push('\n');
@@ -195,8 +197,13 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
     let mut model = Model::empty(system);
     model.loops.clear();
     model.shelf.clear();
-    for stock in kept.shelf.drain(..) {
+    // An older record's job file says it all by itself.
+    model.counter = counter::import(&kept);
+    (kept.date, kept.notes, kept.money) = (None, None, None);
+    for mut stock in kept.shelf.drain(..) {
         let mut row = StockRow::offer("", 0.0, system);
+        row.packs = counter::import_packs(&stock.packs);
+        stock.packs.clear();
         row.kept = stock;
         model.shelf.push(row);
     }
@@ -209,6 +216,11 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
                 amount,
                 kept: done,
             });
+        }
+        if let Some(additive) = &mut lp.additive {
+            out.bottles_have = counter::import_additive(Some(additive), system);
+            out.bottles = counter::import_packs(&additive.packs);
+            (additive.have, additive.packs) = (None, Vec::new());
         }
         for level in lp.levels.drain(..) {
             let mut row = after::LevelRow::blank(system);
@@ -244,9 +256,12 @@ fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 15] {
 }
 
 /// Puts one value back; `None` where its key or code means nothing.
-fn restore(model: &mut Model, key: &str, value: &str) -> Option<()> {
-    let (head, key) = key.split_once('.')?;
+fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
+    let (head, key) = whole.split_once('.')?;
     let index: usize = head.get(1..)?.parse().ok()?;
+    if counter::restore(model, whole, value)? {
+        return Some(());
+    }
     if head.starts_with('s') {
         return restore_stock(model.shelf.get_mut(index)?, key, value);
     }
@@ -310,17 +325,17 @@ fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {
     Some(())
 }
 
-fn place(kind: &str, index: usize, key: &str) -> String {
+pub(super) fn place(kind: &str, index: usize, key: &str) -> String {
     [kind, &index.to_string(), ".", key].concat()
 }
 
-fn entry_text(entry: &Entry) -> String {
+pub(super) fn entry_text(entry: &Entry) -> String {
     [&entry.typed_in.code(), &entry.shown_in.code(), &entry.typed]
         .map(String::as_str)
         .join("|")
 }
 
-fn entry_of(measure: Measure, text: &str) -> Option<Entry> {
+pub(super) fn entry_of(measure: Measure, text: &str) -> Option<Entry> {
     let mut parts = text.splitn(3, '|');
     let mut unit = || Unit::from_code(measure, parts.next()?);
     let (typed_in, shown_in) = (unit()?, unit()?);

@@ -281,7 +281,6 @@ impl Take<'_> {
     }
 
     fn additive(&mut self) -> Additive {
-        let kept = self.lp.kept.additive.as_ref();
         Additive {
             name: self.lp.additive_name.clone(),
             rate: self.rate(),
@@ -291,8 +290,9 @@ impl Take<'_> {
                 EarlierDose::Amount => Some(self.needed_volume(Field::Already)),
                 EarlierDose::Unknown => None,
             },
-            have: kept.and_then(|k| k.have),
-            packs: kept.map_or(Vec::new(), |k| k.packs.clone()),
+            // The counter's business.
+            have: None,
+            packs: Vec::new(),
         }
     }
 

@@ -4,6 +4,7 @@ use super::{
     action::{Action, Pick},
     after,
     choice::{LimitBy, RateBy, System},
+    counter,
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, Spot, StockRow},
 };
@@ -72,6 +73,7 @@ pub fn update(model: &Model, action: Action) -> Model {
                 next.selected = next.selected.min(next.loops.len() - 1);
             }
         }
+        Action::Dealt(deal) => counter::deal(&mut next, deal),
         Action::After(what) => after::update::update(&mut next, what),
         Action::LoopCorrected(lp) => *next.current_mut() = *lp,
         Action::JobOpened(opened) => next = *opened,
@@ -91,6 +93,7 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
             }
         }
         Spot::Happened(id) => happened(model, id, text),
+        Spot::Counter(place) => counter::typed(model, place, text),
         Spot::Loop(_)
         | Spot::StockPercent(_)
         | Spot::StockHave(_)
@@ -122,6 +125,7 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
         Spot::Loop(field) => Some(model.current_mut().entries.get_mut(*field)),
         Spot::StockPercent(i) => model.shelf.get_mut(*i).map(|row| &mut row.percent),
         Spot::StockHave(i) => model.shelf.get_mut(*i).map(|row| &mut row.have),
+        Spot::Counter(place) => counter::entry_mut(model, *place),
         Spot::Happened(id) => model
             .current_mut()
             .done
@@ -183,6 +187,7 @@ fn unit_chosen(model: &mut Model, spot: &Spot, unit: Unit) {
 
 fn units_chosen(model: &mut Model, system: System) {
     model.system = system;
+    counter::units_chosen(model, system);
     for row in &mut model.shelf {
         row.have.show_in_system(Measure::Volume, system);
     }

@@ -37,14 +37,9 @@ pub async fn share(title: &str, text: &str) -> Option<()> {
         .map(drop)
 }
 
-/// Print the page.
-pub fn print() -> Option<()> {
-    gloo::utils::window().print().ok()
-}
-
 /// Print the part of the page that the style sheet keeps where `data-print` says `part`. The mark stays until the
 /// browser has printed: some go on at once.
-pub fn print_part(part: &str) -> Option<()> {
+pub fn print(part: &str) -> Option<()> {
     let root = gloo::utils::document().document_element()?;
     root.set_attribute("data-print", part).ok()?;
     let window = gloo::utils::window();

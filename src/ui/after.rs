@@ -414,7 +414,7 @@ fn view_record(context: &Context, view: &AfterView) -> Html {
         context,
         "plain-button",
         words::PRINT_RECORD,
-        Deed::PrintRecord,
+        Deed::Print("record"),
     );
     tag("details", "all-margins record-fold")
         .with(text("summary", "", words::RECORD))

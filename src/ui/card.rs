@@ -5,7 +5,7 @@ use pourcard::app::{
     desk::DeskAction,
     model::Spot,
     plain,
-    view::{Card, Standing, StepView},
+    view::{Card, CautionView, Standing, StepView},
     words,
 };
 use yew::Html;
@@ -52,7 +52,7 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
                 .html(),
         )
         .with(card.margins.as_ref().map_or(nothing(), view_margins))
-        .with(view_cautions(card))
+        .with(view_caution_list(&card.cautions))
         .with(view_other_ways(card));
     tag("section", "card")
         .set("id", "card")
@@ -194,9 +194,10 @@ fn view_step(context: &Context, step: &StepView) -> Html {
     .html()
 }
 
-fn view_cautions(card: &Card) -> Html {
+/// Cautions, heaviest first.
+pub fn view_caution_list(cautions: &[CautionView]) -> Html {
     let mut list = Vec::new();
-    for caution in &card.cautions {
+    for caution in cautions {
         let class = match caution.code {
             "stop" => "caution stop",
             "mind" => "caution mind",
@@ -243,7 +244,8 @@ fn view_other_ways(card: &Card) -> Html {
         .html()
 }
 
-fn view_always() -> Html {
+/// What holds for every job.
+pub fn view_always() -> Html {
     let list = words::STANDING
         .iter()
         .map(|words| text("li", "", words))
@@ -275,7 +277,7 @@ fn view_foot(context: &Context, card: &Card) -> Html {
             context,
             "plain-button",
             words::PRINT,
-            Deed::Print,
+            Deed::Print("card"),
         ))
         .html()
 }

@@ -18,6 +18,7 @@ use super::{
     Context,
     after::view_after,
     choice::{chips, view_chips},
+    counter::view_counter,
     field::{Size, view_row, view_spot},
     hand::Deed,
     head::view_button,
@@ -46,6 +47,13 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             words::FOLD_ADDITIVE,
             &additive,
             &|| view_additive(context),
+        ))
+        .with(view_fold(
+            context,
+            2,
+            words::FOLD_PACKS,
+            &view::sheet_digest(context.page),
+            &|| view_counter(context, desk),
         ))
         .with(view_fold(context, 3, words::FOLD_AFTER, &found, &|| {
             view_after(context, &view::after(context.page))

@@ -6,6 +6,7 @@ use pourcard::app::{
     action::Action,
     after::{Surface, update::After},
     choice::{Choice, GlycolName},
+    counter::{Deal, per},
     desk::DeskAction,
     field::Unit,
     fleet::FleetAction,
@@ -46,6 +47,8 @@ pub enum Deed {
     ChooseTable,
     /// Opens a row of the fleet as a job.
     OpenRow(usize),
+    /// Reads the price list chosen.
+    ImportPrices,
     /// Offers a file: its name and its text.
     Save(&'static str, String),
     /// Looks for a job by the field's text.
@@ -56,10 +59,10 @@ pub enum Deed {
     Share(String, String),
     /// Sends the surface chosen for a spot.
     ChooseSurface(usize),
-    /// Prints the page.
-    Print,
-    /// Prints the record by itself.
-    PrintRecord,
+    /// Prints the page: the part of it that has this name.
+    Print(&'static str),
+    /// Sends what the charge chosen counts.
+    ChoosePer(usize),
 }
 
 struct Hand {
@@ -157,6 +160,10 @@ impl Hand {
                 return None;
             }
             Deed::OpenRow(row) => DeskAction::FleetRow(*row, new_id()),
+            Deed::ImportPrices => {
+                import_prices(&self.send, target(event)?);
+                return None;
+            }
             Deed::Save(name, text) => {
                 // Denied: nothing is lost, it is still here.
                 let _ = save(name, text);
@@ -175,14 +182,14 @@ impl Hand {
                 copy(&self.send, text.clone(), copied.clone());
                 return None;
             }
-            Deed::Print => {
+            Deed::Print(part) => {
                 // Denied only where there is nothing to print on.
-                let _ = browser::clipboard::print();
+                let _ = browser::clipboard::print(part);
                 return None;
             }
-            Deed::PrintRecord => {
-                let _ = browser::clipboard::print_part("record");
-                return None;
+            Deed::ChoosePer(row) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                DeskAction::On(Action::Dealt(Deal::ChargedPer(*row, per(&code)?)))
             }
         })
     }
@@ -190,7 +197,12 @@ impl Hand {
 
 /// Offers a file of JSON.
 pub fn save(name: &str, text: &str) -> Option<()> {
-    browser::file::save(name, "application/json", text)
+    let kind = if name.ends_with(".csv") {
+        "text/csv"
+    } else {
+        "application/json"
+    };
+    browser::file::save(name, kind, text)
 }
 
 fn target<T: JsCast>(event: &Event) -> Option<T> {
@@ -213,6 +225,15 @@ fn table(send: &Send, input: HtmlInputElement) {
     wasm_bindgen_futures::spawn_local(async move {
         if let Some(file) = browser::file::open(&input).await.pop() {
             send.emit(DeskAction::Fleet(FleetAction::Chosen(file.name, file.text)));
+        }
+    });
+}
+
+fn import_prices(send: &Send, input: HtmlInputElement) {
+    let send = send.clone();
+    wasm_bindgen_futures::spawn_local(async move {
+        for file in browser::file::open(&input).await {
+            send.emit(DeskAction::PricesImported(file.text));
         }
     });
 }

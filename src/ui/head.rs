@@ -102,12 +102,13 @@ fn view_tidings(context: &Context, desk: &Desk) -> Html {
     let mut line = tag("p", "note-line")
         .text(&words::tidings(tidings))
         .text(" ");
-    if matches!(tidings, Tidings::Deleted(_)) {
-        line = line.with(view_link(
-            context,
-            words::UNDO,
-            Deed::Desk(DeskAction::Undeleted),
-        ));
+    let undo = match tidings {
+        Tidings::Deleted(_) => Some(DeskAction::Undeleted),
+        Tidings::Prices(_) => Some(DeskAction::PricesUndone),
+        _ => None,
+    };
+    if let Some(undo) = undo {
+        line = line.with(view_link(context, words::UNDO, Deed::Desk(undo)));
     }
     line.with(view_link(
         context,

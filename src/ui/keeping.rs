@@ -15,13 +15,18 @@ use crate::browser::{address, storage};
 /// Name of the one that is open.
 const OPEN: &str = "pourcard.open";
 
+/// Name of the price list.
+const PRICES: &str = "pourcard.prices";
+
 /// The desk as it was left; with an empty job on it where the address's fragment asks for one.
 pub fn desk(fragment: Option<&str>) -> Desk {
     let fresh = fragment.filter(|f| address::is_fresh(f)).map(|_| new_id());
     let found = storage::names(JOB)
         .into_iter()
         .filter_map(|name| Some((name.strip_prefix(JOB)?.to_owned(), storage::read(&name)?)));
-    Desk::new(found.collect(), storage::read(OPEN).as_deref(), fresh)
+    let mut desk = Desk::new(found.collect(), storage::read(OPEN).as_deref(), fresh);
+    desk.take(DeskAction::PricesElsewhere(storage::read(PRICES)));
+    desk
 }
 
 /// A name no job has had on this device: the time, and chance.
@@ -35,12 +40,26 @@ pub fn new_id() -> String {
     .concat()
 }
 
+/// Today, as ISO 8601 writes it.
+pub fn today() -> String {
+    let now = js_sys::Date::new_0();
+    let two = |n: u32| [if n < 10 { "0" } else { "" }, &n.to_string()].concat();
+    [
+        now.get_full_year().to_string(),
+        two(now.get_month() + 1),
+        two(now.get_date()),
+    ]
+    .join("-")
+}
+
 /// Tells of what other tabs keep and forget.
 pub fn watch(send: &Send) -> EventListener {
     let send = send.clone();
     storage::watch(move |name, record| {
         if let Some(id) = name.strip_prefix(JOB) {
             send.emit(DeskAction::Elsewhere(id.to_owned(), record));
+        } else if name == PRICES {
+            send.emit(DeskAction::PricesElsewhere(record));
         }
     })
 }
@@ -48,6 +67,7 @@ pub fn watch(send: &Send) -> EventListener {
 /// What is written on the device.
 pub struct Keeping {
     written: Vec<(String, Rc<str>)>,
+    prices: Option<String>,
     refused: bool,
     asked: bool,
 }
@@ -57,6 +77,7 @@ impl Keeping {
     pub fn new(desk: &Desk) -> Self {
         Self {
             written: desk.records(),
+            prices: desk.price_record(),
             refused: false,
             asked: false,
         }
@@ -73,6 +94,15 @@ impl Keeping {
             if now.iter().all(|(other, _)| other != id) {
                 kept &= storage::remove(&[JOB, id].concat()).is_some();
             }
+        }
+        let prices = desk.price_record();
+        if prices != self.prices {
+            kept &= match &prices {
+                Some(list) => storage::write(PRICES, list),
+                None => storage::remove(PRICES),
+            }
+            .is_some();
+            self.prices = prices;
         }
         kept &= storage::write(OPEN, &desk.open).is_some();
         self.written = now;

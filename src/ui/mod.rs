@@ -8,6 +8,7 @@ mod after;
 mod card;
 mod choice;
 mod column;
+mod counter;
 mod curve;
 mod field;
 mod fleet;
@@ -20,6 +21,7 @@ mod link;
 mod margin;
 mod pattern;
 mod questions;
+mod sheet;
 mod shelf;
 mod tag;
 
@@ -89,6 +91,9 @@ impl Component for Page {
             link::take(&send, &fragment);
             address::clear();
         }
+        if let Some(texts) = desk.link_wanted() {
+            link::make(&send, texts);
+        }
         Self {
             line: view::spoken(&card),
             card,
@@ -147,6 +152,10 @@ impl Component for Page {
             .with(head::view_loops(&context))
             .with(questions::view_questions(&context))
             .with(folds::view_folds(&context, &self.desk));
+        let mut papers = tag("div", "papers").with(card::view_card(&context, card));
+        if let Some(sheet) = view::sheet(context.page, &keeping::today()) {
+            papers = papers.with(sheet::view_sheet(&context, &self.desk, &sheet));
+        }
         let bar = tag("a", "bar")
             .set("href", "#card")
             .set("data-standing", card::standing_code(card))
@@ -157,7 +166,7 @@ impl Component for Page {
             head::view_head(&context, &self.desk),
             tag("main", "")
                 .with(asked.html())
-                .with(card::view_card(&context, card))
+                .with(papers.html())
                 .html(),
             fleet::view_fleet(&context, &self.desk),
             bar.html(),

@@ -13,7 +13,7 @@ use crate::app::{
     field::Field,
     model::LoopModel,
     number::fixed,
-    page::{Page, Solved},
+    page::{Page, Shown, Solved},
     words::{self, Piece, Setting},
 };
 use crate::engine::{
@@ -245,6 +245,14 @@ fn other_ways(answer: &LoopAnswer, system: System) -> Vec<String> {
             )
         })
         .collect()
+}
+
+/// What there is to mind of one loop, heaviest first.
+pub(super) fn caution_views(page: &Page, shown: &Shown) -> Vec<CautionView> {
+    shown
+        .solved
+        .as_ref()
+        .map_or(Vec::new(), |solved| cautions(page, solved))
 }
 
 fn cautions(page: &Page, solved: &Solved) -> Vec<CautionView> {

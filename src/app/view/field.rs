@@ -4,6 +4,7 @@ use crate::app::{
     after::{self, LevelPart, RunPart},
     amount,
     choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
+    counter::{self, Owner, PackRow, Place},
     draft::{self, DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
     field::{Entry, Field, Measure, Unit},
     model::{Spot, StockRow},
@@ -82,6 +83,9 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
             .get(*i)
             .map(|s| s.name.clone())
             .unwrap_or_default(),
+        Spot::Counter(place) if measure.is_none() => {
+            counter::words(model, *place).unwrap_or_default().to_owned()
+        }
         _ => entry.map(Entry::text).unwrap_or_default(),
     };
     let shown_in = entry
@@ -93,7 +97,10 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
         label_more,
         text,
         placeholder: placeholder(page, spot),
-        unit: unit_view(spot, measure, shown_in),
+        unit: match spot {
+            Spot::Counter(place) if place.is_money() => money_unit(&model.counter.currency),
+            _ => unit_view(spot, measure, shown_in),
+        },
         error: error(page, spot),
         note: note(spot, entry),
         numeric: measure.is_some(),
@@ -118,6 +125,37 @@ fn id(spot: &Spot) -> String {
         Spot::StockHave(i) => numbered("stock-have-", i),
         Spot::Happened(id) => ["happened-", id].concat(),
         Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after::key(spot),
+        Spot::Counter(place) => counter_id(*place),
+    }
+}
+
+fn counter_id(place: Place) -> String {
+    let numbered = |name: &str, i: usize| [name, &i.to_string()].concat();
+    let of_pack = |name: &str, owner: Owner, i: usize| match owner {
+        Owner::Stock(s) => [name, &s.to_string(), "-", &i.to_string()].concat(),
+        Owner::Additive => [name, "a-", &i.to_string()].concat(),
+    };
+    match place {
+        Place::Date => "sheet-date".to_owned(),
+        Place::Words => "sheet-words".to_owned(),
+        Place::Currency => "currency".to_owned(),
+        Place::Tax => "tax".to_owned(),
+        Place::RoundTo => "round-to".to_owned(),
+        Place::Hours => "hours".to_owned(),
+        Place::Labour => "labour".to_owned(),
+        Place::ChargeName(i) => numbered("charge-name-", i),
+        Place::ChargeAmount(i) => numbered("charge-amount-", i),
+        Place::PackSize(owner, i) => of_pack("pack-size-", owner, i),
+        Place::PackPrice(owner, i) => of_pack("pack-price-", owner, i),
+        Place::AdditiveHave => "additive-have".to_owned(),
+    }
+}
+
+/// The currency, as typed.
+fn money_unit(currency: &str) -> UnitView {
+    match currency.trim() {
+        "" => UnitView::None,
+        currency => UnitView::Fixed(currency.to_owned()),
     }
 }
 
@@ -145,6 +183,12 @@ pub(super) fn unit_view(spot: &Spot, measure: Option<Measure>, shown_in: Option<
     UnitView::Choice { code, options }
 }
 
+/// Of what is sold in packs there is none, of the rest enough.
+fn nothing_or_enough(packs: &[PackRow]) -> String {
+    let sold = packs.iter().any(|p| !p.size.is_blank());
+    if sold { "0" } else { words::ENOUGH }.to_owned()
+}
+
 /// What holds where a field is left blank.
 fn placeholder(page: &Page, spot: &Spot) -> String {
     let lp = page.model.current();
@@ -153,7 +197,10 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
         return match spot {
             Spot::Title => words::UNTITLED.to_owned(),
             Spot::LoopName => words::loop_name(page.model.selected),
-            Spot::StockHave(_) => words::ENOUGH.to_owned(),
+            Spot::StockHave(i) => nothing_or_enough(counter::packs(&page.model, Owner::Stock(*i))),
+            Spot::Counter(Place::AdditiveHave) => {
+                nothing_or_enough(counter::packs(&page.model, Owner::Additive))
+            }
             Spot::Level(_, LevelPart::Date) => words::DATE_SUCH_AS.to_owned(),
             Spot::Level(_, LevelPart::Missing | LevelPart::Added) => "0".to_owned(),
             Spot::Place(i) => words::place_name(*i),
@@ -214,7 +261,9 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
         .get(model.selected)
         .into_iter()
         .flatten()
-        .chain(&page.draft.shelf);
+        .chain(&page.draft.shelf)
+        .chain(&page.draft.counter)
+        .chain(page.draft.bottles.get(model.selected).into_iter().flatten());
     for Problem { spot: at, trouble } in problems {
         if at == spot
             && let Trouble::Number(error) = trouble
@@ -233,6 +282,7 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
         faults.push(answer.levels.as_ref().and_then(|l| l.error.as_ref()));
     }
     faults.push(page.survey.as_ref().and_then(|s| s.error.as_ref()));
+    faults.push(page.quote_fault.as_ref());
     faults
         .into_iter()
         .flatten()

@@ -8,6 +8,7 @@ mod field;
 mod input;
 mod margin;
 mod record;
+mod sheet;
 mod step;
 mod why;
 
@@ -17,4 +18,5 @@ pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};
 pub use field::{FieldView, UnitView, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Tile};
+pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
 pub use why::Why;

@@ -108,6 +108,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::Happened(_) => ("Really it was", ""),
         Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after_label(spot),
         Spot::Loop(field) => of_field(*field),
+        Spot::Counter(place) => super::counter_label(*place),
     }
 }
 

@@ -7,6 +7,7 @@
 mod after;
 mod card;
 mod cautions;
+mod counter;
 mod fleet;
 mod labels;
 mod link;
@@ -15,6 +16,7 @@ mod trouble;
 pub use after::*;
 pub use card::*;
 pub use cautions::*;
+pub use counter::*;
 pub use fleet::*;
 pub use labels::*;
 pub use link::*;

@@ -82,6 +82,10 @@ pub fn tidings(tidings: &Tidings) -> String {
             "This device does not keep the job: storage is full or denied. It works on; export it before you leave."
                 .to_owned()
         }
+        Tidings::Prices(0) => "The price list was changed.".to_owned(),
+        Tidings::Prices(1) => "One pack went into the price list.".to_owned(),
+        Tidings::Prices(n) => [&n.to_string(), " packs went into the price list."].concat(),
+        Tidings::SheetCopied => "The counter sheet was copied as text.".to_owned(),
         Tidings::Copied => "The card was copied as text.".to_owned(),
         Tidings::LinkCopied => super::LINK_COPIED.to_owned(),
         Tidings::LinkOpened => super::LINK_OPENED.to_owned(),
