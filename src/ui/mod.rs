@@ -14,6 +14,7 @@ mod hand;
 mod head;
 mod jobs;
 mod keeping;
+mod link;
 mod margin;
 mod pattern;
 mod questions;
@@ -29,6 +30,7 @@ use pourcard::app::{
 };
 use yew::{Component, Context as Scope, Html};
 
+use crate::browser::address;
 use hand::Send;
 use tag::{several, tag, text};
 
@@ -50,8 +52,7 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
-    _elsewhere: EventListener,
-    _folds: EventListener,
+    _elsewhere: [EventListener; 3],
     /// The folds that are open.
     open: folds::Open,
     /// The card of the loop in sight, made once a change.
@@ -75,18 +76,22 @@ impl Component for Page {
     type Properties = ();
 
     fn create(scope: &Scope<Self>) -> Self {
-        let desk = keeping::desk();
+        let fragment = address::fragment();
+        let desk = keeping::desk(fragment.as_deref());
         let card = view::card(&desk.page);
         let send = scope.link().callback(Message::Did);
+        if let Some(fragment) = fragment {
+            link::take(&send, &fragment);
+            address::clear();
+        }
         Self {
             line: view::spoken(&card),
             card,
             keeping: keeping::Keeping::new(&desk),
-            _elsewhere: keeping::watch(&send),
-            _folds: {
+            _elsewhere: [keeping::watch(&send), link::watch(&send), {
                 let link = scope.link().clone();
                 folds::watch(move |fold, open| link.send_message(Message::Folded(fold, open)))
-            },
+            }],
             open: 0,
             send,
             spoken: String::new(),
@@ -108,6 +113,9 @@ impl Component for Page {
                 self.desk.take(action);
                 if !self.keeping.keep(&self.desk) {
                     self.desk.take(DeskAction::NotKept);
+                }
+                if let Some(texts) = self.desk.link_wanted() {
+                    link::make(&self.send, texts);
                 }
                 self.card = view::card(&self.desk.page);
                 self.let_rest(scope);
