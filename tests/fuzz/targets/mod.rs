@@ -1,7 +1,7 @@
 //! What is fed with bytes: one plain function a target, shared by cargo-fuzz (`tests/fuzz/bins/`) and by the replay on
 //! stable (`tests/fuzz.rs`). A target panics where the program broke its word, and returns otherwise.
 //!
-//! A new target (the link, say): a function here, its line in [`TARGETS`], a file in `bins/` with its `[[bin]]`, and at
+//! A new target: a function here, its line in [`TARGETS`], a file in `bins/` with its `[[bin]]`, and at
 //! least one seed in `corpus/<name>/`. `tests/fuzz.rs` fails where one of them is missing.
 
 #[path = "../../common/mod.rs"]
@@ -12,16 +12,18 @@ mod sane;
 pub mod planner;
 mod readings;
 
-use pourcard::app::{import, number, page::Page, plain, saved, view};
-use pourcard::job;
+use pourcard::app::{import, link, number, page::Page, plain, saved, view};
+use pourcard::job::{self, fleet::Fleet};
 
 /// A target.
 pub type Target = fn(&[u8]);
 
 /// Every target by its name, which is also that of its folder of seeds.
 pub const TARGETS: &[(&str, Target)] = &[
+    ("fleet_csv", fleet_csv),
     ("job_file", job_file),
     ("kept_record", kept_record),
+    ("link", link),
     ("number", number),
     ("planner", planner::planner),
     ("properties_csv", properties_csv),
@@ -69,6 +71,41 @@ pub fn kept_record(data: &[u8]) {
         let _ = view::card(&Page::new(model));
     }
     let _ = saved::unbundle(text);
+}
+
+/// A link's fragment: opened or refused, and what was packed is packed the same again.
+pub fn link(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else {
+        return;
+    };
+    let Some(Ok(packed)) = link::carried(text) else {
+        return;
+    };
+    let again = link::carried(&link::fragment(&packed)).expect("our own fragment");
+    assert_eq!(again.as_ref(), Ok(&packed), "{text}");
+    if let link::Packed::Plain(bytes) = &packed
+        && let Ok(text) = std::str::from_utf8(bytes)
+    {
+        let _ = link::opened(text);
+    }
+}
+
+/// A table of vehicles: refused as a whole, or every row planned or refused with a reason, and a report of it.
+pub fn fleet_csv(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else {
+        return;
+    };
+    let shelf = include_str!("../../../data/demo/orchard_fleet.json");
+    let job = job::read(shelf).expect("the demo is read");
+    let Ok(fleet) = Fleet::planned(&job, text.to_owned()) else {
+        return;
+    };
+    let out = fleet.csv();
+    for bad in ["NaN", "inf,", "inf;"] {
+        assert!(!out.contains(bad) || text.contains(bad), "{out}");
+    }
+    let _ = fleet.report().count();
+    let _ = fleet.summary();
 }
 
 /// A number as typed: what is read is what the standard library reads, and what is printed reads back.
