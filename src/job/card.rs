@@ -12,6 +12,7 @@ use super::{
 };
 use crate::engine::{
     caution::Caution,
+    dose::SLACK_LITRES,
     plan::{Event, Pass, Plan, PlanError, Task, plan},
     property,
     quantity::{LabelFraction, ThermodynamicTemperature, Volume, celsius, in_litres, litres},
@@ -230,7 +231,8 @@ fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
             push(round, Do::Run, None, None);
             round += 1;
         }
-        if pass.draw > litres(0.0) {
+        // What is left of a draw by binary fractions is none.
+        if pass.draw > litres(SLACK_LITRES) {
             push(round, Do::Draw, None, Some(pass.draw));
         }
         if pass.dosed() > litres(0.0) {

@@ -18,7 +18,7 @@ pub struct Limit {
 impl Limit {
     /// Whether a value lies within, to a hair's breadth; never for what is not a number.
     pub fn admits(&self, value: f64) -> bool {
-        let slack = 1e-9 * self.high.abs().max(1.0);
+        let slack = 1e-9 * value.abs().min(self.high.abs()).max(1.0);
         value >= self.low - slack && value <= self.high + slack
     }
 }
@@ -48,6 +48,14 @@ limits! {
     VOLUME_SPREAD = "plus_minus of a volume, as a share of it" 0.0 to 0.5 "";
     /// Half-width of a strength.
     PERCENT_SPREAD = "plus_minus of a percentage" 0.0 to 50.0 "points";
+    /// Half-width of a frost reading.
+    FROST_SPREAD = "plus_minus of a frost reading" 0.0 to 30.0 "K";
+    /// Half-width of a hydrometer reading.
+    GRAVITY_SPREAD = "plus_minus of a specific gravity" 0.0 to 0.1 "";
+    /// Half-width of a refractive index.
+    INDEX_SPREAD = "plus_minus of a refractive index" 0.0 to 0.1 "";
+    /// Half-width of a sugar scale's reading.
+    BRIX_SPREAD = "plus_minus of a Brix reading" 0.0 to 30.0 "degrees Brix";
     /// A label percentage.
     PERCENT = "a label percentage" 0.0 to 100.0 "%";
     /// Tolerance of an aim.

@@ -109,3 +109,27 @@ fn a_dose_draws_its_own_room() {
     ]);
     assert_eq!(card(&one), "1 draw 0.25, 1 dose 0.25, 1 run, 1 check");
 }
+
+/// A full loop that is right, and nothing on the shelf but premix of about its strength: what the dose needs is drawn,
+/// and no more (by hand: 30 mL/L of 8.4 L is 252 mL, 250 in steps of 5; drawing 250 makes its room).
+#[test]
+fn a_dose_into_a_full_loop_draws_what_it_needs_and_no_more() {
+    for now in [50.0, 49.5, 50.9] {
+        for limit in [json!({"value": 4.5, "unit": "L"}), Value::Null] {
+            let one = loop_answer(&[
+                ("/loops/0/now/value", json!(now)),
+                ("/loops/0/missing", Value::Null),
+                ("/loops/0/draw_limit", limit),
+                (
+                    "/shelf",
+                    json!([{"name": "Premix", "glycol": "ethylene", "percent": 50}]),
+                ),
+            ]);
+            assert_eq!(
+                card(&one),
+                "1 draw 0.25, 1 dose 0.25, 1 run, 1 check",
+                "{now}"
+            );
+        }
+    }
+}

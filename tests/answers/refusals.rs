@@ -186,6 +186,32 @@ fn a_loop_is_refused() {
         "volume.plus_minus",
         &["-1"],
     );
+    let degrees = json!({"value": 20, "unit": "degC"});
+    for (now, limit) in [
+        (
+            json!({"by": "percent", "value": 42, "plus_minus": 51}),
+            "50",
+        ),
+        (
+            json!({"by": "freezing_point", "value": -21, "unit": "degC", "plus_minus": -51}),
+            "30",
+        ),
+        (
+            json!({"by": "specific_gravity", "value": 1.06, "at": degrees, "plus_minus": 51}),
+            "0.1",
+        ),
+        (
+            json!({"by": "refractive_index", "value": 1.38, "at": degrees, "plus_minus": 51}),
+            "0.1",
+        ),
+        (
+            json!({"by": "brix", "value": 26, "at": degrees, "plus_minus": 51}),
+            "30",
+        ),
+    ] {
+        let words = ["51", limit];
+        loop_refused(&at("now", now), "out_of_range", "now.plus_minus", &words);
+    }
     loop_refused(
         &at("missing", l(-0.1)),
         "out_of_range",

@@ -8,6 +8,7 @@ mod browser;
 mod bundle;
 mod compile;
 mod compress;
+mod deep;
 mod dependencies;
 mod fleet;
 mod lean;

@@ -66,6 +66,14 @@ fn in_rust(steps: &mut Steps, deep: bool) {
             .args(["a_card_replayed", "the_rest_lands", "no_number_breaks"])
             .env("PROPTEST_CASES", jobs))
     });
+    steps.take("hostile jobs", || {
+        run(cargo()
+            .args(["test", "--release", "--quiet", "--test", "hostile"])
+            .env("PROPTEST_CASES", jobs))
+    });
+    if deep {
+        steps.take("fuzzing", crate::deep::fuzz);
+    }
 }
 
 fn clippy(args: &[&str]) -> Result<()> {

@@ -67,6 +67,9 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
     let target = start.task.target;
     let now = start.charge.strength();
     let mut found = without_drawing(start, &target);
+    if found.is_empty() {
+        found.extend(room_for_the_dose(start, &target));
+    }
     for aim in [target.landing(now), target.edge(now)] {
         let least = in_litres(start.floor);
         let exact = landings(start.task, &start.charge, aim, least, in_litres(start.cap));
@@ -141,6 +144,25 @@ fn without_drawing(start: &Start, target: &Target) -> Vec<Pass> {
             })
         })
         .collect()
+}
+
+/// A loop that is right but full: drawing what the dose needs, and no more, where the aim accepts what that leaves.
+fn room_for_the_dose(start: &Start, target: &Target) -> Option<Pass> {
+    let task = start.task;
+    let held = start.charge.volume(&task.blend);
+    let mut draw = litres(0.0);
+    for _ in 0..4 {
+        let dose = task.dose(&start.charge.drawn(draw, held))?.amount;
+        draw = most(held + dose - task.volume.value, litres(0.0));
+    }
+    if draw > start.cap {
+        return None;
+    }
+    let landing = Landing {
+        draw: in_litres(draw),
+        pours: Vec::new(),
+    };
+    rounded(start, &landing, target.aim, target)
 }
 
 /// Does the pass end where the aim accepts, at the mark within a step?

@@ -21,6 +21,15 @@ use uom::si::ratio::ratio;
 /// # Errors
 /// [`ReadingError`]: off the scale, two answers, or a liquid temperature outside the property's range.
 pub fn composition(glycol: Glycol, reading: &Reading) -> Result<Strength, ReadingError> {
+    let found = read(glycol, reading)?;
+    Ok(Strength {
+        // Never less sure than not knowing at all.
+        plus_minus: found.plus_minus.min(1.0),
+        ..found
+    })
+}
+
+fn read(glycol: Glycol, reading: &Reading) -> Result<Strength, ReadingError> {
     match *reading {
         Reading::Water => Ok(Strength {
             value: LabelFraction::WATER,

@@ -98,10 +98,12 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
             // One unit raises a US gallon by one unit: so many mL as a gallon has litres, over what 1 mL/L raises.
             let unit = (raises.unit == LevelUnit::UnitsPerUsGal)
                 .then(|| litres(VolumeUnit::UsGal.litres() / raises_per_ml / 1000.0));
-            share(
-                aim / (raises_per_ml * 1000.0),
-                Typed::new(aim, raises.unit.text()),
-            )?;
+            for level in [now, aim] {
+                share(
+                    level / (raises_per_ml * 1000.0),
+                    Typed::new(level, raises.unit.text()),
+                )?;
+            }
             Ok(LabelRate::Level {
                 now,
                 aim,

@@ -127,18 +127,16 @@ pub(super) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Ref
 
 /// The reading at this place as the engine takes it.
 pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> {
+    let spread = |spread: Option<f64>, one: f64, limit: &limits::Limit| {
+        spread
+            .map(|p| at.within("plus_minus", p * one, Typed::new(p, ""), limit))
+            .transpose()
+    };
     Ok(match now {
-        Now::Percent { value, plus_minus } => {
-            let strength = at.percent("value", value)?;
-            let plus_minus = plus_minus
-                .map(|p| at.within("plus_minus", p, Typed::new(p, ""), &limits::PERCENT_SPREAD))
-                .transpose()?
-                .map(|p| p / 100.0);
-            Reading::Percent {
-                strength,
-                plus_minus,
-            }
-        }
+        Now::Percent { value, plus_minus } => Reading::Percent {
+            strength: at.percent("value", value)?,
+            plus_minus: spread(plus_minus, 1.0, &limits::PERCENT_SPREAD)?.map(|p| p / 100.0),
+        },
         Now::FreezingPoint {
             value,
             unit,
@@ -146,7 +144,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             side,
         } => Reading::FreezingPoint {
             temperature: unit.of(value),
-            plus_minus: plus_minus.map(|p| kelvins(p.abs() * degree(unit))),
+            plus_minus: spread(plus_minus, degree(unit), &limits::FROST_SPREAD)?.map(kelvins),
             side: side.map(|s| match s {
                 Side::Thin => reading::Side::Thin,
                 Side::Thick => reading::Side::Thick,
@@ -159,7 +157,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::SpecificGravity {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus,
+            plus_minus: spread(plus_minus, 1.0, &limits::GRAVITY_SPREAD)?,
         },
         Now::RefractiveIndex {
             value,
@@ -168,7 +166,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::RefractiveIndex {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus,
+            plus_minus: spread(plus_minus, 1.0, &limits::INDEX_SPREAD)?,
         },
         Now::Brix {
             value,
@@ -177,7 +175,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::Brix {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus,
+            plus_minus: spread(plus_minus, 1.0, &limits::BRIX_SPREAD)?,
         },
         Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => Reading::Percent {
             strength: LabelFraction::WATER,
