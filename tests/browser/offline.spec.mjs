@@ -1,5 +1,6 @@
 // After one visit the page works with the server stopped, and takes an update only when asked.
-import { readdir, rm } from "node:fs/promises";
+import { readdir, readFile, rm } from "node:fs/promises";
+import { join } from "node:path";
 import { copyOf, serve, swap } from "./support/server.mjs";
 import { dist, next } from "./support/settings.mjs";
 import { caches, expect, keptOffline, open, test } from "./support/fixture.mjs";
@@ -47,7 +48,11 @@ own("the worker keeps every file of the page", async ({ page, house }) => {
     const requests = await (await globalThis.caches.open(name)).keys();
     return requests.map((request) => new URL(request.url).pathname.slice(1)).sort();
   });
-  const files = (await readdir(dist)).filter((name) => !/\.(br|gz)$|^_|^sw\.js$|^screenshot/.test(name));
+  const all = await readdir(dist);
+  const manifest = JSON.parse(await readFile(join(dist, all.find((name) => name.endsWith(".webmanifest"))), "utf8"));
+  const shown = manifest.screenshots.map(({ src }) => src);
+  expect(shown.every((name) => all.includes(name))).toBe(true);
+  const files = all.filter((name) => !/\.(br|gz)$|^_|^sw\.js$/.test(name) && !shown.includes(name));
   expect(kept).toEqual(files.map((name) => (name === "index.html" ? "" : name)).sort());
 });
 
