@@ -221,6 +221,8 @@ fields! {
     LimitLevel = "limit-level" Level;
     /// Additive in there already.
     Already = "already" SmallVolume;
+    /// What there is to dose.
+    DoseHave = "dose-have" SmallVolume;
 }
 
 impl Field {

@@ -7,6 +7,7 @@ use super::{
     draft::{self, DOSE_STEP_ML, STEP_ML},
     field::{Entries, Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
+    water::WaterModel,
 };
 use crate::job::{
     file::{Additive, Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock},
@@ -41,6 +42,7 @@ pub fn model(job: &Job) -> Model {
             .iter()
             .map(|stock| row(stock, first, system))
             .collect(),
+        water: WaterModel::of(job.water),
         loops,
         kept: Job {
             shelf: Vec::new(),
@@ -64,6 +66,7 @@ fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
         name: stock.name.clone(),
         percent: Entry::of(stock.percent, Unit::Percent),
         glycol: stock.glycol.unwrap_or(glycol),
+        family: stock.family,
         have: volume_or_blank(stock.have, system),
         kept: stock.clone(),
     }
@@ -128,10 +131,14 @@ fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     out.done = lp
         .done
         .iter()
-        .map(|done| DoneRow {
-            id: done.id.clone(),
-            amount: volume_or_blank(done.amount, system),
-            kept: done.clone(),
+        .map(|done| {
+            let mut row = DoneRow::new(done.id.clone(), system);
+            row.amount = volume_or_blank(done.amount, system);
+            if let Some(q) = done.at {
+                row.at = Entry::of(q.value, Unit::Temperature(q.unit));
+            }
+            row.kept = done.clone();
+            row
         })
         .collect();
     out.entries = fill.entries;
@@ -309,14 +316,21 @@ impl Fill {
                 self.number(Field::RatePercent, Some(value), Unit::Percent);
                 RateBy::Percent
             }
-            Rate::Parts { one_in, one_to } => {
-                self.number(Field::RateParts, one_in.or(one_to), Unit::None);
-                if one_in.is_some() {
-                    RateBy::OneIn
-                } else {
-                    RateBy::OneTo
-                }
+            Rate::Parts {
+                one_in: Some(n),
+                one_to: None,
+            } => {
+                self.number(Field::RateParts, Some(n), Unit::None);
+                RateBy::OneIn
             }
+            Rate::Parts {
+                one_in: None,
+                one_to: Some(n),
+            } => {
+                self.number(Field::RateParts, Some(n), Unit::None);
+                RateBy::OneTo
+            }
+            Rate::Parts { .. } => RateBy::Kept,
             Rate::Bottle {
                 size,
                 treats_from,
@@ -335,6 +349,7 @@ impl Fill {
             }
         };
         out.limit = self.limit(additive);
+        self.volume(Field::DoseHave, additive.have);
         out.earlier = match additive.already {
             None => EarlierDose::Unknown,
             Some(q) if q.value == 0.0 => {

@@ -11,6 +11,7 @@ use super::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
     field::{Entries, Entry, Field, Measure},
+    water::{WaterField, WaterModel},
 };
 use crate::job::{
     file::{self, Family, GlycolName, Kind, Side},
@@ -28,6 +29,8 @@ pub struct Model {
     pub selected: usize,
     /// Rows of the shelf, on it or not.
     pub shelf: Vec<StockRow>,
+    /// The water stocks are mixed with.
+    pub water: WaterModel,
     /// At least one.
     pub loops: Vec<LoopModel>,
     /// What the file says that the page has no field for; its shelf and loops are empty.
@@ -47,6 +50,8 @@ pub struct StockRow {
     pub percent: Entry,
     /// Which glycol, where it is not water.
     pub glycol: GlycolName,
+    /// Its inhibitor family.
+    pub family: Option<Family>,
     /// How much there is; blank: enough.
     pub have: Entry,
     /// What the file says that the page has no field for.
@@ -103,6 +108,8 @@ pub struct DoneRow {
     pub id: String,
     /// What really came out or went in; blank: as the card said.
     pub amount: Entry,
+    /// How warm it was when it was measured; blank: 20 °C.
+    pub at: Entry,
     /// What the file says that the page has no field for.
     pub kept: file::Done,
 }
@@ -126,6 +133,10 @@ pub enum Spot {
     StockHave(usize),
     /// What really came out or went in at a step of the selected loop.
     Happened(String),
+    /// How warm that was when it was measured.
+    HappenedAt(String),
+    /// Of the mixing water.
+    Water(WaterField),
 }
 
 impl Spot {
@@ -136,6 +147,8 @@ impl Spot {
             Self::Loop(field) => Some(field.measure()),
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
+            Self::HappenedAt(_) => Some(Measure::Temperature),
+            Self::Water(field) => Some(field.measure()),
         }
     }
 }
@@ -161,6 +174,7 @@ impl Model {
                 .iter()
                 .map(|&(name, percent)| StockRow::offer(name, percent, system))
                 .collect(),
+            water: WaterModel::blank(),
             loops: vec![LoopModel::empty(1, system)],
             kept: file::Job {
                 pourcard: file::VERSION,
@@ -207,6 +221,13 @@ impl Model {
                 .iter()
                 .find(|d| d.id == *id)
                 .map(|d| &d.amount),
+            Spot::HappenedAt(id) => self
+                .current()
+                .done
+                .iter()
+                .find(|d| d.id == *id)
+                .map(|d| &d.at),
+            Spot::Water(field) => Some(self.water.get(*field)),
         }
     }
 }
@@ -220,6 +241,7 @@ impl StockRow {
             name: name.to_owned(),
             percent: Entry::of(percent, super::field::Unit::Percent),
             glycol: GlycolName::Ethylene,
+            family: None,
             have: Entry::blank(Measure::Volume.unit(system)),
             kept: file::Stock::blank(),
         }
@@ -228,6 +250,21 @@ impl StockRow {
     /// Does its text say plain water?
     pub fn is_water(&self) -> bool {
         matches!(self.percent.value(), Ok(Some(p)) if p <= 0.0)
+    }
+}
+
+impl DoneRow {
+    /// An entry for a step, as the card said it.
+    pub fn new(id: String, system: System) -> Self {
+        Self {
+            amount: Entry::blank(Measure::Volume.unit(system)),
+            at: Entry::blank(Measure::Temperature.unit(system)),
+            kept: file::Done {
+                id: id.clone(),
+                ..file::Done::blank()
+            },
+            id,
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use super::{
     choice::{Choice, System},
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
+    water::WaterField,
 };
 use crate::job::{
     self,
@@ -44,6 +45,12 @@ pub fn encode(model: &Model) -> String {
         put("glycol", row.glycol.code().to_owned());
         put("percent", entry_text(&row.percent));
         put("have", entry_text(&row.have));
+        put("family", row.family.map_or("", Choice::code).to_owned());
+    }
+    let water = &model.water;
+    fields.push((place("w", 0, "limits"), water.limits.code().to_owned()));
+    for &field in WaterField::ALL {
+        fields.push((place("w", 0, field.key()), entry_text(water.get(field))));
     }
     for (i, lp) in model.loops.iter().enumerate() {
         let mut put = |key: &str, value: String| fields.push((place("l", i, key), value));
@@ -62,6 +69,7 @@ pub fn encode(model: &Model) -> String {
         }
         for (j, row) in lp.done.iter().enumerate() {
             put(&place("d", j, "amount"), entry_text(&row.amount));
+            put(&place("d", j, "at"), entry_text(&row.at));
         }
     }
     let mut text = [HEAD, &VERSION.to_string()].concat();
@@ -151,12 +159,9 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
     for (mut lp, id) in kept.loops.drain(..).zip(1..) {
         let mut out = LoopModel::empty(id, system);
         for done in lp.done.drain(..) {
-            let amount = Entry::blank(Measure::Volume.unit(system));
-            out.done.push(DoneRow {
-                id: done.id.clone(),
-                amount,
-                kept: done,
-            });
+            let mut row = DoneRow::new(done.id.clone(), system);
+            row.kept = done;
+            out.done.push(row);
         }
         out.kept = lp.into();
         model.loops.push(out);
@@ -191,6 +196,15 @@ fn restore(model: &mut Model, key: &str, value: &str) -> Option<()> {
     if head.starts_with('s') {
         return restore_stock(model.shelf.get_mut(index)?, key, value);
     }
+    if head.starts_with('w') {
+        if key == "limits" {
+            model.water.limits = Choice::from_code(value)?;
+        } else {
+            let field = WaterField::from_key(key)?;
+            *model.water.get_mut(field) = entry_of(field.measure(), value)?;
+        }
+        return Some(());
+    }
     let lp = model.loops.get_mut(index)?;
     match key {
         "@id" => lp.id = value.parse().ok()?,
@@ -210,15 +224,16 @@ fn restore(model: &mut Model, key: &str, value: &str) -> Option<()> {
         "@limit" => lp.limit = Choice::from_code(value)?,
         "@earlier" => lp.earlier = Choice::from_code(value)?,
         "@end" => {}
-        _ => match key
-            .strip_prefix('d')
-            .and_then(|k| k.strip_suffix(".amount"))
-        {
-            Some(row) if row.bytes().all(|b| b.is_ascii_digit()) => {
-                lp.done.get_mut(row.parse::<usize>().ok()?)?.amount =
-                    entry_of(Measure::Volume, value)?;
+        _ => match key.strip_prefix('d').and_then(|k| k.split_once('.')) {
+            Some((row, key)) => {
+                let row = lp.done.get_mut(row.parse::<usize>().ok()?)?;
+                match key {
+                    "amount" => row.amount = entry_of(Measure::Volume, value)?,
+                    "at" => row.at = entry_of(Measure::Temperature, value)?,
+                    _ => return None,
+                }
             }
-            _ => {
+            None => {
                 let field = Field::from_key(key)?;
                 *lp.entries.get_mut(field) = entry_of(field.measure(), value)?;
             }
@@ -234,6 +249,7 @@ fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {
         "glycol" => row.glycol = GlycolName::from_code(value)?,
         "percent" => row.percent = entry_of(Measure::Percent, value)?,
         "have" => row.have = entry_of(Measure::Volume, value)?,
+        "family" => row.family = Family::from_code(value),
         _ => return None,
     }
     Some(())

@@ -176,6 +176,10 @@ fn view_step(context: &Context, step: &StepView) -> Html {
             Size::Small,
         ));
     }
+    if let Some(field) = &step.measured_at {
+        let spot = Spot::HappenedAt(step.id.clone());
+        second = second.with(view_field(context, spot, field, Size::Small));
+    }
     line.with(
         tag("label", "tick")
             .with(tick.html())

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use pourcard::app::{
     action::Action,
-    choice::{Choice, GlycolName},
+    choice::{Choice, Family, GlycolName},
     desk::DeskAction,
     field::Unit,
     model::Spot,
@@ -36,6 +36,8 @@ pub enum Deed {
     Type(Spot),
     /// Sends the unit chosen for a field.
     ChooseUnit(Spot),
+    /// Sends the inhibitor family chosen for a stock; none where its code is empty.
+    ChooseFamily(usize),
     /// Sends the glycol chosen for a stock.
     ChooseGlycol(usize),
     /// Reads the files chosen.
@@ -128,6 +130,10 @@ impl Hand {
                     *row,
                     GlycolName::from_code(&code)?,
                 ))
+            }
+            Deed::ChooseFamily(row) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                DeskAction::On(Action::StockFamilyChosen(*row, Family::from_code(&code)))
             }
             Deed::Import => {
                 import(&self.send, target(event)?);

@@ -90,6 +90,8 @@ pub struct StepView {
     pub done: bool,
     /// For what really happened.
     pub happened: Option<FieldView>,
+    /// For how warm that was, where something was drawn.
+    pub measured_at: Option<FieldView>,
     /// Of the stock poured.
     pub pattern: Option<u8>,
 }

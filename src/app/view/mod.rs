@@ -9,6 +9,6 @@ mod why;
 
 pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
 pub use column::{Band, BandKind, Column, Mark, Place};
-pub use field::{FieldView, UnitView, field, fold_digest, needs, stock_digest};
+pub use field::{FieldView, UnitView, aside_digests, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Strip, StripBar, StripMark, Tile};
 pub use why::Why;

@@ -210,8 +210,10 @@ fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
             after,
         });
     }
-    if course.passes.len() == 1 {
-        list.extend(course.others.iter().take(3).map(|pass| RunnerUp {
+    if let [chosen] = &course.passes[..] {
+        let differs = |p: &&Pass| p.draw != chosen.draw || p.pours != chosen.pours;
+        let others = course.others.iter().filter(differs);
+        list.extend(others.take(3).map(|pass| RunnerUp {
             way: way(task, std::slice::from_ref(pass)),
             drawn: pass.draw,
             pours: pass.pours.clone(),

@@ -87,7 +87,11 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
         };
         let mut found = landing_passes(&start);
         if !found.is_empty() {
-            passes.push(found.remove(0));
+            let last = found.remove(0);
+            // What went before may have landed already.
+            if passes.is_empty() || !last.is_idle() || last.dose.is_some() {
+                passes.push(last);
+            }
             return Course {
                 passes,
                 others: found,
