@@ -176,10 +176,11 @@ fn view_step(context: &Context, step: &StepView) -> Html {
             Size::Small,
         ));
     }
-    if let Some(field) = &step.measured_at {
+    // Always as many children: the field before it keeps the focus.
+    second = second.with(step.measured_at.as_ref().map_or(nothing(), |field| {
         let spot = Spot::HappenedAt(step.id.clone());
-        second = second.with(view_field(context, spot, field, Size::Small));
-    }
+        view_field(context, spot, field, Size::Small)
+    }));
     line.with(
         tag("label", "tick")
             .with(tick.html())
