@@ -35,6 +35,8 @@ pub enum Tidings {
     Imported {
         /// So many jobs.
         jobs: usize,
+        /// So many were here already, to the letter.
+        same: usize,
         /// Files refused: name and reason.
         refused: Vec<(String, String)>,
     },
@@ -73,6 +75,10 @@ pub enum DeskAction {
     Copied,
     /// Has read what there was to tell.
     Noticed,
+    /// Wants all jobs as one file. The desk gives it ([`Desk::all_jobs`]); whoever can write files writes it.
+    AllWanted,
+    /// Looks for a job by its title.
+    Sought(String),
 }
 
 /// A job on the page that nobody has touched yet.
@@ -93,6 +99,8 @@ pub struct Desk {
     pub kept: Vec<Kept>,
     /// What there is to tell.
     pub tidings: Option<Tidings>,
+    /// What is looked for among the kept ones.
+    pub sought: String,
     untouched: Option<Untouched>,
     deleted: Option<Kept>,
 }
@@ -110,6 +118,7 @@ impl Desk {
             open: "example".to_owned(),
             kept,
             tidings: None,
+            sought: String::new(),
             untouched: Some(Untouched::Example),
             deleted: None,
         };
@@ -177,6 +186,8 @@ impl Desk {
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::Noticed => self.tidings = None,
+            DeskAction::Sought(text) => self.sought = text,
+            DeskAction::AllWanted => {}
         }
     }
 
@@ -238,10 +249,53 @@ impl Desk {
         self.kept.extend(record.map(|record| Kept::of(id, record)));
     }
 
-    /// Every file that can be read becomes a job; the last is opened. The others are named with the reason.
+    /// The kept jobs whose title has what is looked for; all of them where nothing is. Large and small letters count
+    /// as the same in ASCII only: the rest of Unicode would bring its tables into the page.
+    pub fn found(&self) -> Vec<&Kept> {
+        let sought = self.sought.trim().as_bytes();
+        let mut list = Vec::new();
+        for kept in &self.kept {
+            let title = words::job_title(kept.title.as_deref().unwrap_or_default());
+            let title = title.as_bytes();
+            let fits = |from| {
+                let part = title.get(from..from + sought.len());
+                part.is_some_and(|part| part.eq_ignore_ascii_case(sought))
+            };
+            if (0..=title.len()).any(fits) {
+                list.push(kept);
+            }
+        }
+        list
+    }
+
+    /// All jobs as one file.
+    pub fn all_jobs(&self) -> String {
+        saved::bundle(&self.records())
+    }
+
+    /// Every file that can be read becomes a job; the last is opened. The others are named with the reason. A file of
+    /// many jobs gives each of them.
     fn import(&mut self, files: Vec<(String, String, String)>) {
-        let (mut jobs, mut refused) = (0, Vec::new());
+        let (mut jobs, mut same, mut refused) = (0, 0, Vec::new());
         for (name, text, id) in files {
+            if let Some(records) = saved::unbundle(&text) {
+                for (record, i) in records.into_iter().zip(1u32..) {
+                    if self.records().iter().any(|(_, known)| **known == *record) {
+                        same += 1;
+                        continue;
+                    }
+                    match saved::decode(&record) {
+                        Ok(model) => {
+                            jobs += 1;
+                            self.put_on_top([&id, "-", &i.to_string()].concat(), model, None);
+                        }
+                        Err(error) => {
+                            refused.push((name.clone(), words::record_error(error).to_owned()));
+                        }
+                    }
+                }
+                continue;
+            }
             match job::read(&text) {
                 Ok(read) => {
                     jobs += 1;
@@ -250,7 +304,11 @@ impl Desk {
                 Err(fault) => refused.push((name, fault.message)),
             }
         }
-        self.tidings = Some(Tidings::Imported { jobs, refused });
+        self.tidings = Some(Tidings::Imported {
+            jobs,
+            same,
+            refused,
+        });
     }
 }
 

@@ -17,6 +17,7 @@ use super::{
 use crate::job::{
     self,
     answer::{CautionEntry, Do, Fault, LoopAnswer},
+    curve::Curve,
     file,
     units::VolumeUnit,
 };
@@ -65,6 +66,8 @@ pub struct Solved {
     pub patterns: Vec<u8>,
     /// The answer.
     pub answer: LoopAnswer,
+    /// Frost and boiling at its cap and altitude.
+    pub curve: Curve,
 }
 
 impl Page {
@@ -222,11 +225,14 @@ impl Page {
                 continue;
             }
             shown.fresh = true;
+            let before = shown.solved.as_ref().map(|s| &s.curve);
+            let curve = Curve::of(asked, before);
             shown.solved = Some(Rc::new(Solved {
                 asked: asked.clone(),
                 stocks: stocks.clone(),
                 patterns: patterns.clone(),
                 answer,
+                curve,
             }));
         }
     }

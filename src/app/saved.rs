@@ -4,6 +4,10 @@
 //! by its stable key, to the letter: half-typed and broken fields come back as they were left. A record of a newer
 //! version, or one that is damaged, is refused and left as it is by whoever holds it.
 
+use std::rc::Rc;
+
+use serde_json::Value;
+
 use super::{
     choice::{Choice, System},
     field::{Entry, Field, Measure, Unit},
@@ -13,6 +17,7 @@ use super::{
 use crate::job::{
     self,
     file::{Family, GlycolName, Job},
+    record::Text,
 };
 
 /// Version of the record.
@@ -20,6 +25,11 @@ pub const VERSION: u32 = 1;
 
 /// How a record begins, before its version.
 const HEAD: &str = "pourcard record ";
+
+/// Names of the records on the device.
+pub const NAME: &str = "pourcard.job.";
+/// How every name kept on the device begins.
+const NAMES: &str = "pourcard.";
 
 /// Why a record cannot be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,6 +90,34 @@ pub fn encode(model: &Model) -> String {
         text.push_str(&value.replace('\\', "\\\\").replace('\n', "\\n"));
     }
     text
+}
+
+/// All of these in one file: names and records as they are kept, which is also what the crash box saves.
+pub fn bundle(records: &[(String, Rc<str>)]) -> String {
+    let mut text = Text::default();
+    text.open("{");
+    for (id, record) in records {
+        text.key(&[NAME, id].concat());
+        text.text(record);
+    }
+    text.close("}");
+    text.done()
+}
+
+/// The records of such a file; `None` where it is another kind of file.
+pub fn unbundle(text: &str) -> Option<Vec<String>> {
+    let tree: Value = serde_json::from_str(text).ok()?;
+    let found = tree.as_object().filter(|found| !found.is_empty())?;
+    let mut records = Vec::new();
+    for (name, record) in found {
+        if !name.starts_with(NAMES) {
+            return None;
+        }
+        if name.starts_with(NAME) {
+            records.push(record.as_str()?.to_owned());
+        }
+    }
+    Some(records)
 }
 
 /// The model of a record.

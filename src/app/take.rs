@@ -140,10 +140,12 @@ impl Take<'_> {
         let Quantity { value, unit } = self.needed_volume(Field::Volume);
         let spread = self.number(Field::VolumeSpread);
         let plus_minus = spread.and_then(|(v, from)| from.to(Unit::Volume(unit), v));
+        let was = self.lp.kept.volume;
         SizedVolume {
             value,
             unit,
             plus_minus,
+            was: was.was.map(|v| v * (was.unit.litres() / unit.litres())),
         }
     }
 

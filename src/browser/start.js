@@ -22,9 +22,37 @@ async function start() {
     await run({ module_or_path: new URL("./pourcard_bg.wasm", import.meta.url) });
     // The first drawing may have failed already, in a task of its own.
     document.documentElement.dataset.page ??= "stands";
+    takeFiles();
   } catch (error) {
     stopped(error);
   }
+}
+
+// ---- Files from outside: opened with the page by the system, or dropped on it
+
+/** Gives files to the page's own import, which says what it takes and what it refuses. */
+function hand(files) {
+  const input = document.querySelector(".jobs-in");
+  if (!input || files.length === 0) return;
+  const chosen = new DataTransfer();
+  for (const file of files) chosen.items.add(file);
+  input.files = chosen.files;
+  input.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
+function takeFiles() {
+  globalThis.launchQueue?.setConsumer(async ({ files }) => {
+    hand(await Promise.all(files.map((handle) => handle.getFile())));
+  });
+  const carriesFiles = (event) => event.dataTransfer?.types.includes("Files");
+  addEventListener("dragover", (event) => {
+    if (carriesFiles(event)) event.preventDefault();
+  });
+  addEventListener("drop", (event) => {
+    if (!carriesFiles(event)) return;
+    event.preventDefault();
+    hand([...event.dataTransfer.files]);
+  });
 }
 
 // ---- Stopped

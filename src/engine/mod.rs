@@ -22,7 +22,10 @@ pub mod reading;
 pub mod margin;
 pub mod mix;
 
+pub mod after;
+
 pub mod dose;
+pub mod packs;
 pub mod plan;
 
 pub mod caution;

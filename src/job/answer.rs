@@ -5,7 +5,11 @@
 
 use serde::{Serialize, Serializer, ser::SerializeMap};
 
-pub use super::file::Do;
+use super::after::{BackFinding, LevelsFinding, SurveyFinding};
+pub use super::{
+    file::Do,
+    money::{Amount, Bill, Line, LineFor, Size},
+};
 use crate::engine::caution::Caution;
 
 /// The whole answer, one entry a loop in the job's order.
@@ -19,6 +23,56 @@ pub struct Answer {
     pub cautions: Vec<CautionEntry>,
     /// One entry a loop.
     pub loops: Vec<LoopAnswer>,
+    /// What to take for all of them and what it comes to; null where no stock and no additive is sold in packs.
+    pub sheet: Option<Sheet>,
+    /// Spot temperatures before and after, where the file has them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub survey: Option<SurveyFinding>,
+}
+
+/// The counter sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sheet {
+    /// What the set of packs is best in: `cheapest`, `least_left` or `fewest`.
+    pub wish: &'static str,
+    /// Nothing better holds what the loops take; false only where the search was cut short.
+    pub proven: bool,
+    /// Stocks in the shelf's order, then additives: what is needed, or taken all the same.
+    pub take: Vec<Take>,
+    /// Places of the loops that have no plan and are not in it.
+    pub left_out: Vec<usize>,
+    /// Litres drawn off by all loops.
+    pub waste_litres: f64,
+    /// What it comes to.
+    pub bill: Bill,
+}
+
+/// What to take of one stock or additive.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Take {
+    /// Its name.
+    pub name: String,
+    /// An additive.
+    pub additive: bool,
+    /// What the cards dose or pour of it, done or to come.
+    pub needed_litres: f64,
+    /// What is there; null: as much as is needed.
+    pub have_litres: Option<f64>,
+    /// Whole packs, of those that are taken.
+    pub packs: Vec<TakenPack>,
+    /// What is left over of what is there and what is taken.
+    pub left_litres: Option<f64>,
+}
+
+/// Packs of one kind.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TakenPack {
+    /// As the file has it.
+    pub size: Size,
+    /// The same in litres.
+    pub litres: f64,
+    /// How many.
+    pub count: u32,
 }
 
 /// A refusal: of the file, or of one loop.
@@ -33,6 +87,9 @@ pub struct Fault {
     /// What can be reached instead.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub best: Option<Best>,
+    /// The same as data, for whoever words it otherwise; `None` where the text is no job file at all.
+    #[serde(skip)]
+    pub refusal: Option<Box<super::message::Refusal>>,
 }
 
 /// The nearest to the aim that can be reached.
@@ -73,6 +130,12 @@ pub struct LoopAnswer {
     pub runners_up: Vec<RunnerUp>,
     /// What to mind.
     pub cautions: Vec<CautionEntry>,
+    /// What the re-reading says, where the file has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub check_back: Option<BackFinding>,
+    /// What the levels say, where the file has them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub levels: Option<LevelsFinding>,
 }
 
 /// The ways a plan can go.

@@ -4,11 +4,16 @@
 //! into the engine's checked types. Unknown keys are an error. `= Option::is_none` after a key: when it is left out.
 
 use super::{
+    after_file::{CheckBack, Level, Past, Survey},
     record::{by, names, never, record},
     units::{
         IntervalUnit, LengthUnit, LevelUnit, PressureUnit, RatioUnit, TemperatureUnit, VolumeUnit,
     },
 };
+
+mod money;
+
+pub use money::{Charge, Labour, Money, Per, RoundBy, Rounding, Tax, Wish};
 
 /// The version of the format this program reads and writes.
 pub const VERSION: u32 = 1;
@@ -34,6 +39,8 @@ record! {
         pub unit: VolumeUnit,
         /// Half-width at 95 %; absent: 5 % of the value.
         pub plus_minus: Option<f64> = Option::is_none,
+        /// The figure before a re-reading corrected it.
+        pub was: Option<f64> = Option::is_none,
     }
 }
 
@@ -50,10 +57,14 @@ record! {
         pub notes: Option<String> = Option::is_none,
         /// The water stocks are mixed with, as measured.
         pub water: Option<Water> = Option::is_none,
+        /// Tax, charges, labour, and how money is written.
+        pub money: Option<Money> = Option::is_none,
         /// What can be poured.
         pub shelf: Vec<Stock>,
         /// One entry a cooling circuit.
         pub loops: Vec<Loop>,
+        /// Spot temperatures before and after.
+        pub survey: Option<Survey> = Option::is_none,
     }
 }
 
@@ -224,6 +235,12 @@ record! {
         pub additive: Option<Additive> = Option::is_none,
         /// What really happened so far, in order.
         pub done: Vec<Done> = Vec::is_empty,
+        /// The re-reading after the job.
+        pub check_back: Option<CheckBack> = Option::is_none,
+        /// Looks at the level since.
+        pub levels: Vec<Level> = Vec::is_empty,
+        /// Jobs on this loop that a re-reading corrected.
+        pub past: Vec<Past> = Vec::is_empty,
     }
 }
 

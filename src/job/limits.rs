@@ -97,8 +97,34 @@ limits! {
     HAPPENED_AT = "the temperature it was measured at" -30.0 to 125.0 "degC";
     /// A price.
     PRICE = "a price" 0.0 to 1000000000.0 "";
+    /// Kinds of packs of one stock: keeps the exact search small.
+    PACKS = "the number of kinds of packs" 0.0 to 12.0 "";
+    /// Decimals of an amount of money.
+    DECIMALS = "the number of decimals of the money" 0.0 to 3.0 "";
+    /// A tax.
+    TAX = "the tax" 0.0 to 100.0 "%";
+    /// What a total is rounded to.
+    ROUND_TO = "what the total is rounded to" 0.001 to 10000.0 "";
+    /// A deposit, a disposal.
+    CHARGE = "a charge" 0.0 to 1000000000.0 "";
+    /// Charges of one job.
+    CHARGES = "the number of charges" 0.0 to 20.0 "";
+    /// Hours of work.
+    HOURS = "the hours of labour" 0.0 to 10000.0 "h";
+    /// What an hour, or all of it, costs.
+    LABOUR = "the price of labour" 0.0 to 1000000000.0 "";
     /// A dissolved substance.
     DISSOLVED = "a content of the mixing water" 0.0 to 100000.0 "mg/L";
+    /// A level; below zero it stands above the mark.
+    LEVEL_MISSING = "how far it stands below the mark" -500.0 to 2000.0 "L";
+    /// A spot, or what is around it.
+    SPOT = "a temperature of the survey" -60.0 to 800.0 "degC";
+    /// An emissivity.
+    EMISSIVITY = "an emissivity" 0.05 to 1.0 "";
+    /// Since the engine was stopped.
+    MINUTES = "the minutes since it was stopped" 0.0 to 10000.0 "min";
+    /// Of the thermometer.
+    ACCURACY = "the thermometer's accuracy" 0.0 to 50.0 "K";
     /// pH.
     PH = "pH" 0.0 to 14.0 "";
 }

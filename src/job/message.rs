@@ -11,11 +11,13 @@ use super::{
 };
 use crate::engine::{
     error::{OutOfRange, PropertyError},
-    plan::{PlanError, Remedy, task::MOST_STOCKS},
+    plan::{Remedy, task::MOST_STOCKS},
     quantity::{LabelFraction, in_litres},
     range::Range,
     reading::ReadingError,
 };
+
+pub use crate::engine::plan::PlanError;
 
 /// Why a file or a loop is refused.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +63,13 @@ pub enum Refusal {
     TreatsCrossed,
     /// Levels in units that do not match.
     LevelUnitsDiffer,
+    /// More decimals than the money, or an exact sum, can take.
+    TooFine {
+        /// As the file has it.
+        typed: f64,
+        /// The most there may be.
+        decimals: u32,
+    },
     /// A step the card does not have.
     NoSuchStep {
         /// Its id.
@@ -70,6 +79,20 @@ pub enum Refusal {
     AmountUnfit {
         /// The step's id.
         id: String,
+    },
+    /// A date that is none.
+    DateUnclear {
+        /// As the file has it.
+        date: String,
+    },
+    /// Where a reading is wanted, something that is none.
+    NotAReading,
+    /// Two spots of one name, or a spot nobody listed.
+    SpotName {
+        /// The name.
+        spot: String,
+        /// Listed twice; else not at all.
+        twice: bool,
     },
     /// The reading has no answer, or two.
     Reading(ReadingError),
@@ -123,8 +146,13 @@ pub const CODES: &[&str] = &[
     "parts_unclear",
     "treats_crossed",
     "level_units_differ",
+    "too_fine",
     "no_such_step",
     "amount_unfit",
+    "date_unclear",
+    "not_a_reading",
+    "spot_taken",
+    "spot_unknown",
     "reading_out_of_range",
     "reading_needs_side",
     "reading_beyond_tables",
@@ -149,8 +177,13 @@ impl Refusal {
             Self::PartsUnclear => "parts_unclear",
             Self::TreatsCrossed => "treats_crossed",
             Self::LevelUnitsDiffer => "level_units_differ",
+            Self::TooFine { .. } => "too_fine",
             Self::NoSuchStep { .. } => "no_such_step",
             Self::AmountUnfit { .. } => "amount_unfit",
+            Self::DateUnclear { .. } => "date_unclear",
+            Self::NotAReading => "not_a_reading",
+            Self::SpotName { twice: true, .. } => "spot_taken",
+            Self::SpotName { twice: false, .. } => "spot_unknown",
             Self::Reading(ReadingError::AskSide { .. }) => "reading_needs_side",
             Self::Reading(ReadingError::FarSide { .. }) => "reading_beyond_tables",
             Self::Reading(ReadingError::TwoAnswers { .. }) => "reading_two_answers",
@@ -164,7 +197,7 @@ impl Refusal {
     }
 
     /// In words, without the key.
-    fn words(&self) -> String {
+    pub fn words(&self) -> String {
         match self {
             Self::OutOfRange { limit, typed } => {
                 let (low, high) = (plain(limit.low), plain(limit.high));
@@ -193,10 +226,23 @@ impl Refusal {
             Self::PartsUnclear => "expected exactly one of one_in and one_to: \"1:20\" is one part in 20 or one part to 20, and only the label can say which".to_owned(),
             Self::TreatsCrossed => "treats_from is above treats_to; expected it below".to_owned(),
             Self::LevelUnitsDiffer => "now, aim and raises have different units; expected one unit for all three".to_owned(),
+            Self::TooFine { typed, decimals } => {
+                [&plain(*typed), " has more decimals than can be counted; expected at most ", &decimals.to_string()].concat()
+            }
             Self::NoSuchStep { id } => ["the card has no step \"", id, "\""].concat(),
             Self::AmountUnfit { id } => {
                 ["step \"", id, "\" takes no amount; expected one only for a draw, a dose or a pour"].concat()
             }
+            Self::DateUnclear { date } => {
+                ["\"", date, "\" is no date; expected year, month and day, such as 2026-03-31"].concat()
+            }
+            Self::NotAReading => "expected what an instrument reads now, or plain water".to_owned(),
+            Self::SpotName { spot, twice } => [
+                "\"",
+                spot,
+                if *twice { "\" is among the spots twice; expected a name of its own for each" } else { "\" is not among the spots" },
+            ]
+            .concat(),
             Self::Reading(e) => reading_words(e),
             Self::FrostOutOfReach(e) => property_words(e),
             Self::Plan(e) => plan_words(e),
@@ -216,6 +262,7 @@ impl Refusal {
             key: key.to_owned(),
             message: [key, ": ", &self.words()].concat(),
             best,
+            refusal: Some(Box::new(self.clone())),
         }
     }
 }
@@ -275,7 +322,8 @@ fn plan_words(error: &PlanError) -> String {
     }
 }
 
-fn remedy_words(remedy: &Remedy) -> String {
+/// What would help, in words.
+pub fn remedy_words(remedy: &Remedy) -> String {
     match remedy {
         Remedy::DrainMore(volume) => {
             ["drain ", &fixed(in_litres(*volume), 2), " L before pouring"].concat()

@@ -3,18 +3,23 @@
 //! Invariants: raw ([`file`]) and checked are two types; an error names the key, the value and what was expected.
 //! Absent on purpose: physics (the engine's), words for labels (the page's), storage and clocks.
 
+pub mod after;
+pub mod after_file;
 pub mod answer;
 mod card;
 mod check;
+pub mod curve;
 pub mod figure;
 pub mod file;
 pub mod limits;
 pub mod message;
+pub mod money;
 pub mod properties;
 mod read;
 pub mod record;
 mod reply;
 mod share;
+mod sheet;
 pub mod units;
 pub mod water;
 
@@ -26,7 +31,11 @@ use answer::{Answer, Fault};
 /// Reads a job file's text, answers it, and writes the answer as JSON; `true` where the file was refused.
 pub fn answer_text(text: &str) -> (String, bool) {
     let answer = match read(text) {
-        Ok(job) => answer(&job),
+        Ok(job) => {
+            let mut answer = answer(&job);
+            after::add(&job, &mut answer);
+            answer
+        }
         Err(fault) => refusal(fault),
     };
     let refused = answer.error.is_some();
@@ -42,5 +51,7 @@ fn refusal(fault: Fault) -> Answer {
         error: Some(fault),
         cautions: Vec::new(),
         loops: Vec::new(),
+        sheet: None,
+        survey: None,
     }
 }

@@ -66,5 +66,6 @@ fn fault(code: &str, key: &str, message: String) -> Fault {
         key: key.to_owned(),
         message,
         best: None,
+        refusal: None,
     }
 }

@@ -8,7 +8,7 @@ use super::{
     card::{Card, measured},
     check::{self, Checked, Stock},
     file::{self, Job},
-    share, water,
+    sheet, water,
 };
 use crate::engine::{
     caution::Caution,
@@ -21,30 +21,32 @@ use crate::engine::{
     quantity::{Volume, in_celsius, in_litres, litres},
 };
 
-/// Answers a job. A bad value on the shelf refuses the whole; each loop carries its own error.
+/// Answers a job. A bad value on the shelf or of the money refuses the whole; each loop carries its own error.
 pub fn answer(job: &Job) -> Answer {
     let mut reply = Answer {
         pourcard: file::VERSION,
         error: None,
         cautions: Vec::new(),
         loops: Vec::new(),
+        sheet: None,
+        survey: None,
     };
-    let shelf = match check::shelf(job) {
-        Ok(shelf) => shelf,
-        Err(fault) => {
-            reply.error = Some(*fault);
-            return reply;
-        }
-    };
-    match water::cautions(job.water.as_ref()) {
-        Ok(list) => reply.cautions = list.into_iter().map(CautionEntry).collect(),
-        Err(fault) => {
-            reply.error = Some(*fault);
-            return reply;
-        }
+    if let Err(fault) = answer_all(job, &mut reply) {
+        reply.error = Some(*fault);
     }
-    reply.loops = share::serve(job, &shelf);
     reply
+}
+
+fn answer_all(job: &Job, reply: &mut Answer) -> Result<(), check::Refused> {
+    let terms = check::terms(job)?;
+    let shelf = check::shelf(job, &terms)?;
+    let bottles = check::bottles(job, &terms)?;
+    reply.cautions = water::cautions(job.water.as_ref())?
+        .into_iter()
+        .map(CautionEntry)
+        .collect();
+    (reply.loops, reply.sheet) = sheet::serve(job, &shelf, &bottles, &terms);
+    Ok(())
 }
 
 /// One loop by itself, from what is on the shelf for it.
@@ -337,6 +339,8 @@ impl LoopAnswer {
             dose: None,
             runners_up: Vec::new(),
             cautions: Vec::new(),
+            check_back: None,
+            levels: None,
         }
     }
 }

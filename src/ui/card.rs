@@ -9,6 +9,8 @@ use pourcard::app::{
 };
 use yew::Html;
 
+use crate::browser::clipboard;
+
 use super::{
     Context,
     column::view_column,
@@ -257,7 +259,14 @@ fn view_foot(context: &Context, card: &Card) -> Html {
     if card.standing == Standing::Blank {
         return nothing();
     }
-    let text = plain::text(&context.page.model.title, card);
+    let title = &context.page.model.title;
+    let text = plain::text(title, card);
+    let share = if clipboard::can_share() {
+        let deed = Deed::Share(words::job_title(title), text.clone());
+        view_button(context, "plain-button", words::SHARE, deed)
+    } else {
+        nothing()
+    };
     tag("p", "card-foot")
         .with(view_button(
             context,
@@ -265,6 +274,7 @@ fn view_foot(context: &Context, card: &Card) -> Html {
             words::COPY,
             Deed::Copy(text),
         ))
+        .with(share)
         .with(view_button(
             context,
             "plain-button",

@@ -121,22 +121,18 @@ fn view_band(kind: BandKind, top: i32, bottom: i32) -> Html {
 
 fn view_drawn(column: &Column) -> Html {
     let x = LEFT - 20;
-    if let Some((from, to, amount)) = &column.drawn {
+    if let Some((from, to, lines)) = &column.drawn {
         let (from, to) = (y(*from), y(*to));
-        let middle = (from + to) / 2;
-        let drawn = if column.drawn_first {
-            words::DRAWN_FIRST
-        } else {
-            words::DRAWN
-        };
-        return several(vec![
-            path(
-                "drawn",
-                &[("M", LEFT - 6), (" ", from), ("h", -8), ("V", to), ("h", 8)],
-            ),
-            label("label drawn-label", x, middle - 2, drawn),
-            label("label drawn-label", x, middle + 13, amount),
-        ]);
+        let mut parts = vec![path(
+            "drawn",
+            &[("M", LEFT - 6), (" ", from), ("h", -8), ("V", to), ("h", 8)],
+        )];
+        let mut at = (from + to) / 2 - 2;
+        for line in lines {
+            parts.push(label("label drawn-label", x, at, line));
+            at += 15;
+        }
+        return several(parts);
     }
     let Some(stood) = column.stood.map(y) else {
         return super::tag::nothing();

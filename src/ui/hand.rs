@@ -44,8 +44,12 @@ pub enum Deed {
     Import,
     /// Offers a file: its name and its text.
     Save(&'static str, String),
+    /// Looks for a job by the field's text.
+    Seek,
     /// Copies a text.
     Copy(String),
+    /// Hands a text to the system's share sheet: its title and itself.
+    Share(String, String),
     /// Prints the page.
     Print,
 }
@@ -141,7 +145,16 @@ impl Hand {
             }
             Deed::Save(name, text) => {
                 // Denied: nothing is lost, it is still here.
-                let _ = browser::file::save(name, "application/json", text);
+                let _ = save(name, text);
+                return None;
+            }
+            Deed::Seek => DeskAction::Sought(target::<HtmlInputElement>(event)?.value()),
+            Deed::Share(title, text) => {
+                let (title, text) = (title.clone(), text.clone());
+                // Refused or thought better of: nothing is lost.
+                wasm_bindgen_futures::spawn_local(async move {
+                    _ = browser::clipboard::share(&title, &text).await;
+                });
                 return None;
             }
             Deed::Copy(text) => {
@@ -155,6 +168,11 @@ impl Hand {
             }
         })
     }
+}
+
+/// Offers a file of JSON.
+pub fn save(name: &str, text: &str) -> Option<()> {
+    browser::file::save(name, "application/json", text)
 }
 
 fn target<T: JsCast>(event: &Event) -> Option<T> {

@@ -9,7 +9,7 @@ use yew::Html;
 use super::{
     Context,
     field::view_more,
-    hand::{Deed, change, click},
+    hand::{Deed, change, click, input},
     head::{view_button, view_link},
     tag::{nothing, tag, text},
 };
@@ -17,12 +17,10 @@ use super::{
 /// The fold's inside.
 pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
     let button = |words: &str, deed: Deed| view_button(context, "plain-button", words, deed);
-    let kept = desk
-        .kept
-        .iter()
-        .map(|kept| view_kept(context, kept))
-        .collect();
-    let file = tag("input", "")
+    let found = desk.found();
+    let kept = found.iter().map(|kept| view_kept(context, kept)).collect();
+    // start.js finds it by its class, for files that come from the system.
+    let file = tag("input", "jobs-in")
         .set("type", "file")
         .set("multiple", "")
         .set("accept", ".json,application/json")
@@ -42,9 +40,15 @@ pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
             ))
             .with(button(words::DELETE_JOB, Deed::Delete(desk.open.clone())))
             .html(),
+        view_seek(context, desk, found.is_empty()),
         tag("ul", "jobs").each(kept).html(),
         tag("p", "buttons")
             .with(view_export(context, made.as_deref()))
+            .with(if desk.kept.is_empty() {
+                nothing()
+            } else {
+                button(words::EXPORT_ALL, Deed::Desk(DeskAction::AllWanted))
+            })
             .with(
                 tag("label", "plain-button file")
                     .with(file.html())
@@ -60,6 +64,36 @@ pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
                 .html(),
         },
     ]
+}
+
+/// From how many kept jobs on they are looked for by title.
+const MANY: usize = 4;
+
+fn view_seek(context: &Context, desk: &Desk, none: bool) -> Html {
+    if desk.kept.len() < MANY {
+        return nothing();
+    }
+    let seek = tag("input", "")
+        .set("type", "search")
+        .set("id", "seek")
+        .set("autocomplete", "off")
+        .value(&desk.sought)
+        .hand(input(context.send, Deed::Seek));
+    tag("div", "field small")
+        .with(
+            tag("label", "")
+                .set("for", "seek")
+                .text(words::SEEK_JOB)
+                .html(),
+        )
+        .with(tag("span", "entry wordy").with(seek.html()).html())
+        .with(
+            tag("p", "hint")
+                .set("role", "status")
+                .text(if none { words::NONE_FOUND } else { "" })
+                .html(),
+        )
+        .html()
 }
 
 fn view_kept(context: &Context, kept: &Kept) -> Html {

@@ -3,14 +3,15 @@
 use std::rc::Rc;
 
 use gloo::events::EventListener;
-use pourcard::app::desk::{Desk, DeskAction};
+use pourcard::app::{
+    desk::{Desk, DeskAction},
+    saved::NAME as JOB,
+};
 
 use super::hand::Send;
 
 use crate::browser::{address, storage};
 
-/// Names of the records.
-const JOB: &str = "pourcard.job.";
 /// Name of the one that is open.
 const OPEN: &str = "pourcard.open";
 

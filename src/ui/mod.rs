@@ -7,6 +7,7 @@
 mod card;
 mod choice;
 mod column;
+mod curve;
 mod field;
 mod folds;
 mod hand;
@@ -86,6 +87,10 @@ impl Component for Page {
     fn update(&mut self, scope: &Scope<Self>, message: Message) -> bool {
         match message {
             Message::Rested => self.spoken.clone_from(&self.line),
+            Message::Did(DeskAction::AllWanted) => {
+                // Denied: nothing is lost, it is still here.
+                let _ = hand::save(words::ALL_FILE_NAME, &self.desk.all_jobs());
+            }
             Message::Did(action) => {
                 self.desk.take(action);
                 if !self.keeping.keep(&self.desk) {

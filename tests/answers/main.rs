@@ -8,9 +8,11 @@ mod common;
 mod file;
 
 mod additive;
+mod afterwards;
 mod as_it_happens;
 mod cautions;
 mod main_job;
 mod refusals;
+mod sheet;
 mod shelf;
 mod ways;

@@ -377,3 +377,118 @@ fn an_aim_out_of_reach_says_how_near_one_gets_and_what_would_help() {
     );
     near(&one["error"]["best"]["percent"], 50.0 * 6.5 / 8.4, 0.5);
 }
+
+#[test]
+fn money_is_refused() {
+    let money = |value: Value| van(&[("/money", value)]);
+    for (file, code, key, words) in [
+        (
+            money(json!({"decimals": 4})),
+            "out_of_range",
+            "money.decimals",
+            ["4", "0 to 3"],
+        ),
+        (
+            money(json!({"tax": {"percent": 120}})),
+            "out_of_range",
+            "money.tax.percent",
+            ["120 %", "0 to 100"],
+        ),
+        (
+            money(json!({"tax": {"percent": 8.12345}})),
+            "too_fine",
+            "money.tax.percent",
+            ["8.12345", "at most 4"],
+        ),
+        (
+            money(json!({"rounding": {"to": 0.0}})),
+            "out_of_range",
+            "money.rounding.to",
+            ["0", "0.001"],
+        ),
+        (
+            money(json!({"rounding": {"to": 0.005}})),
+            "too_fine",
+            "money.rounding.to",
+            ["0.005", "at most 2"],
+        ),
+        (
+            money(json!({"charges": [{"amount": -1}]})),
+            "out_of_range",
+            "money.charges[0].amount",
+            ["-1", "0 to"],
+        ),
+        (
+            money(json!({"labour": {"hours": 1e5, "rate": 80}})),
+            "out_of_range",
+            "money.labour.hours",
+            ["100000 h", "10000"],
+        ),
+        (
+            money(json!({"labour": {"rate": 80.125}})),
+            "too_fine",
+            "money.labour.rate",
+            ["80.125", "at most 2"],
+        ),
+        (
+            money(json!({"wish": "best"})),
+            "wrong_value",
+            "money.wish",
+            ["best", "cheapest"],
+        ),
+        (
+            van(&[(
+                "/shelf/0/packs",
+                json!([{"size": {"value": 1, "unit": "L"}, "price": 9.999}]),
+            )]),
+            "too_fine",
+            "shelf[0].packs[0].price",
+            ["9.999", "at most 2"],
+        ),
+        (
+            van(&[(
+                "/shelf/0/packs",
+                json!([{"size": {"value": 0, "unit": "L"}, "price": 9}]),
+            )]),
+            "out_of_range",
+            "shelf[0].packs[0].size",
+            ["0 L", "0.001"],
+        ),
+        (
+            van(&[(
+                "/loops/0/additive/packs",
+                json!([{"size": {"value": 1, "unit": "L"}, "price": -9}]),
+            )]),
+            "out_of_range",
+            "loops[0].additive.packs[0].price",
+            ["-9", "0 to"],
+        ),
+        (
+            van(&[(
+                "/shelf/0/packs",
+                json!(vec![
+                    json!({"size": {"value": 1, "unit": "L"}, "price": 9});
+                    13
+                ]),
+            )]),
+            "out_of_range",
+            "shelf[0].packs",
+            ["13", "0 to 12"],
+        ),
+        (
+            money(json!({"charges": vec![json!({"amount": 1}); 21]})),
+            "out_of_range",
+            "money.charges",
+            ["21", "0 to 20"],
+        ),
+    ] {
+        refused(&file, code, key, &words);
+    }
+    // Where the money has three decimals, so may a price.
+    let mut file = van(&[(
+        "/shelf/0/packs",
+        json!([{"size": {"value": 1, "unit": "L"}, "price": 9.999}]),
+    )]);
+    file["money"] = json!({"decimals": 3});
+    assert!(!job::answer_text(&file.to_string()).1);
+}

@@ -93,7 +93,7 @@ fn a_refused_file_leaves_everything_as_it_was() {
         ("b.json".into(), r#"{"pourcard": 2}"#.into(), "2".into()),
     ]));
     assert_eq!(next.records(), desk.records());
-    let Some(Tidings::Imported { jobs, refused }) = &next.tidings else {
+    let Some(Tidings::Imported { jobs, refused, .. }) = &next.tidings else {
         panic!("{:?}", next.tidings)
     };
     assert_eq!((*jobs, refused.len()), (0, 2));
@@ -129,4 +129,80 @@ fn what_another_tab_does_is_followed() {
     // The open job deleted elsewhere stays here.
     let stays = desk.act(DeskAction::Elsewhere("example".into(), None));
     assert_eq!(title(&stays), "Mine");
+}
+
+#[test]
+fn all_jobs_go_out_in_one_file_and_come_back() {
+    let desk =
+        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+    let mut desk = titled(&desk, "Other \"quoted\"\nin two lines");
+    desk.take(DeskAction::On(Action::Typed(
+        Spot::Loop(pourcard::app::field::Field::Volume),
+        "8,4 half".into(),
+    )));
+    let file = desk.all_jobs();
+    let back = Desk::new(Vec::new(), None, None).act(DeskAction::Imported(vec![(
+        "all.json".into(),
+        file.clone(),
+        "9".into(),
+    )]));
+    let records = |desk: &Desk| {
+        let mut list: Vec<_> = desk.records().into_iter().map(|(_, r)| r).collect();
+        list.sort();
+        list
+    };
+    assert_eq!(records(&back), records(&desk));
+    // Taken in once more, nothing is doubled.
+    let twice = back.act(DeskAction::Imported(vec![(
+        "all.json".into(),
+        file,
+        "10".into(),
+    )]));
+    assert_eq!(twice.records(), back.records());
+    assert!(matches!(
+        twice.tidings,
+        Some(Tidings::Imported {
+            jobs: 0,
+            same: 2,
+            ..
+        })
+    ));
+}
+
+#[test]
+fn a_file_of_many_names_each_that_cannot_be_read() {
+    let good = titled(&Desk::new(Vec::new(), None, None), "Mine").all_jobs();
+    let file = good.replace(
+        "{\n",
+        "{\n \"pourcard.job.5\": \"pourcard record 99\", \"pourcard.open\": \"5\",\n",
+    );
+    let desk = Desk::new(Vec::new(), None, None).act(DeskAction::Imported(vec![(
+        "all.json".into(),
+        file,
+        "9".into(),
+    )]));
+    assert_eq!(title(&desk), "Mine");
+    let Some(Tidings::Imported { jobs, refused, .. }) = &desk.tidings else {
+        panic!("{:?}", desk.tidings)
+    };
+    assert_eq!((*jobs, refused.len()), (1, 1));
+    assert!(refused[0].1.contains("newer"), "{refused:?}");
+}
+
+#[test]
+fn kept_jobs_are_found_by_their_title() {
+    let mut desk = Desk::new(Vec::new(), None, None);
+    for (i, name) in ["Tractor, spring", "Van 1", "Van 2"].iter().enumerate() {
+        desk = titled(&desk, name).act(DeskAction::Empty(i.to_string()));
+    }
+    let found = |text: &str| -> Vec<String> {
+        let desk = desk.act(DeskAction::Sought(text.into()));
+        desk.found()
+            .iter()
+            .map(|k| k.title.clone().unwrap())
+            .collect()
+    };
+    assert_eq!(found("").len(), 3);
+    assert_eq!(found(" VAN "), ["Van 1", "Van 2"]);
+    assert_eq!(found("lorry"), [""; 0]);
 }

@@ -20,10 +20,8 @@ pub struct Column {
     pub marks: Vec<Mark>,
     /// Where it stood before.
     pub stood: Option<i32>,
-    /// What the first draw takes: from, to, how much.
-    pub drawn: Option<(i32, i32, String)>,
-    /// In several draws?
-    pub drawn_first: bool,
+    /// What the first draw takes: from, to, and in lines what is said of it.
+    pub drawn: Option<(i32, i32, Vec<String>)>,
     /// The scale: where, and its figure where it has one.
     pub scale: Vec<(i32, Option<String>)>,
     /// The same in words.
@@ -117,7 +115,7 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
         place,
         at: y(litres),
         label_at: y(litres),
-        label: name.to_owned(),
+        label: [name, &amount::about(litres, 2, system)].join(" "),
     };
     let mut marks = vec![level(Place::Mark, mark, words::MARK)];
     marks.extend(
@@ -126,18 +124,16 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
             .map(|hot| level(Place::Hot, hot, words::HOT)),
     );
     marks.extend(top.map(|top| level(Place::Top, top, words::TOP)));
-    let mut draws = all_steps(solved).filter(|s| s.what == Do::Draw);
-    let first = draws.next();
-    let drawn = first
-        .and_then(|s| s.litres)
-        .map(|l| (y(held), y((held - l).max(0.0)), amount::pour(l, system)));
+    let drawn = drawn(solved, system).map(|(first, lines)| {
+        let down_to = (held - first).max(0.0);
+        (y(held), y(down_to), lines)
+    });
     let mut column = Column {
         words: in_words(&bands),
         bands,
         marks,
         stood: (held > 0.0).then(|| y(held)),
         drawn,
-        drawn_first: draws.next().is_some(),
         scale: scale(full, system, y),
     };
     column.spread_labels();
@@ -146,6 +142,20 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
 
 fn all_steps(solved: &Solved) -> impl Iterator<Item = &Step> {
     solved.answer.so_far.iter().chain(&solved.answer.steps)
+}
+
+/// What the first draw takes, and what is said of it: of several, the sum as well.
+fn drawn(solved: &Solved, system: System) -> Option<(f64, Vec<String>)> {
+    let draws = all_steps(solved).filter(|s| s.what == Do::Draw);
+    let litres: Vec<f64> = draws.filter_map(|s| s.litres).collect();
+    let first = *litres.first()?;
+    let mut lines = vec![words::DRAWN.to_owned(), amount::pour(first, system)];
+    if litres.len() > 1 {
+        words::DRAWN_FIRST.clone_into(&mut lines[0]);
+        let all = amount::pour(litres.iter().sum(), system);
+        lines.push([words::DRAWN_IN_ALL, " ", &all].concat());
+    }
+    Some((first, lines))
 }
 
 /// What the loop is made of afterwards, by where it came from; bottom first.

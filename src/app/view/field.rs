@@ -212,7 +212,7 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
     let faults = page.refused.iter().chain(&page.current().fault);
     faults
         .filter(|fault| spot_of(fault, model, model.current()).as_ref() == Some(spot))
-        .map(|fault| words::capitalised(words::without_key(&fault.message, &fault.key)))
+        .map(words::field_refusal)
         .next()
 }
 

@@ -1,6 +1,7 @@
 //! The margins: to the frost, to boiling, to the top of the tank, before the job and after it.
 
 use super::card::asked;
+use super::curve::{Curve, curve};
 use super::why::{Why, whys};
 use crate::app::{amount, choice::System, page::Solved, words};
 use crate::job::answer::State;
@@ -11,7 +12,7 @@ pub struct Margins {
     /// The three that matter.
     pub tiles: Vec<Tile>,
     /// Where it stays liquid.
-    pub strip: Option<Strip>,
+    pub curve: Curve,
     /// All of it, as a table.
     pub rows: Vec<Row>,
     /// Why these numbers.
@@ -42,39 +43,6 @@ pub struct Row {
     pub after: String,
 }
 
-/// The span from freezing to boiling, to scale: 0 to 1000 across.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Strip {
-    /// Before and after.
-    pub bars: Vec<StripBar>,
-    /// The coldest night and the hottest run.
-    pub marks: Vec<StripMark>,
-}
-
-/// One bar of the strip.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StripBar {
-    /// Before or after.
-    pub name: &'static str,
-    /// Where it begins.
-    pub from: i32,
-    /// Where it ends.
-    pub to: i32,
-    /// The lower end in words.
-    pub low: String,
-    /// The upper end in words.
-    pub high: String,
-}
-
-/// A mark on the strip.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StripMark {
-    /// Where.
-    pub at: i32,
-    /// In words.
-    pub text: String,
-}
-
 /// The margins of an answered loop.
 pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
     let after = solved.answer.after.as_ref()?;
@@ -89,7 +57,7 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
             boil_tile(solved, before, after, system)?,
             level_tile(before, after, system),
         ],
-        strip: strip(solved, before, after, system),
+        curve: curve(solved, before, after, system),
         rows: rows(before, after, system),
         whys: whys(solved.asked.glycol),
     })
@@ -219,57 +187,4 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
             })
         })
         .collect()
-}
-
-fn strip(solved: &Solved, before: Option<&State>, after: &State, system: System) -> Option<Strip> {
-    let ends = |s: &State| {
-        let low = s.freezing_point_c.or(s.freezing_at_most_c)?;
-        Some((low, s.boiling_point_weakest_c?))
-    };
-    let (a, b) = ends(after)?;
-    let was = before.and_then(ends);
-    let celsius = |q: Option<crate::job::file::Quantity<crate::job::units::TemperatureUnit>>| {
-        q.map(|q| q.unit.to_celsius(q.value))
-    };
-    let coldest = celsius(solved.asked.coldest);
-    let peak = celsius(solved.asked.peak_temperature);
-    let all = [
-        Some(a),
-        Some(b),
-        was.map(|w| w.0),
-        was.map(|w| w.1),
-        coldest,
-        peak,
-    ];
-    let low = all.iter().flatten().copied().fold(a, f64::min) - 4.0;
-    let high = all.iter().flatten().copied().fold(b, f64::max) + 4.0;
-    let at = |t: f64| ((t - low) / (high - low) * 1000.0).round() as i32;
-    let bar = |name, state: &State, (from, to): (f64, f64)| StripBar {
-        name,
-        from: at(from),
-        to: at(to),
-        low: freezing(state, system).unwrap_or_default(),
-        high: amount::whole_degrees(to, system),
-    };
-    let mut bars = Vec::new();
-    if let (Some(state), Some(span)) = (before, was) {
-        bars.push(bar(words::NOW, state, span));
-    }
-    bars.push(bar(words::AFTER, after, (a, b)));
-    let mark = |t: Option<f64>, name: &str| {
-        t.map(|t| StripMark {
-            at: at(t),
-            text: [name, &amount::whole_degrees(t, system)].join(" "),
-        })
-    };
-    Some(Strip {
-        bars,
-        marks: [
-            mark(coldest, words::STRIP_COLDEST),
-            mark(peak, words::STRIP_PEAK),
-        ]
-        .into_iter()
-        .flatten()
-        .collect(),
-    })
 }

@@ -2,6 +2,7 @@
 
 mod card;
 mod column;
+mod curve;
 mod field;
 mod margin;
 mod step;
@@ -9,6 +10,7 @@ mod why;
 
 pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
 pub use column::{Band, BandKind, Column, Mark, Place};
+pub use curve::{At, Curve, Reading};
 pub use field::{FieldView, UnitView, aside_digests, field, fold_digest, needs, stock_digest};
-pub use margin::{Margins, Row, Strip, StripBar, StripMark, Tile};
+pub use margin::{Margins, Row, Tile};
 pub use why::Why;

@@ -29,6 +29,8 @@ pub const AFTER: &str = "after";
 pub const CLEAR_CARD: &str = "Take all entries back";
 /// Copies the card.
 pub const COPY: &str = "Copy as text";
+/// Hands it to the system's share sheet.
+pub const SHARE: &str = "Share";
 /// Prints it.
 pub const PRINT: &str = "Print";
 /// Level marks.
@@ -43,6 +45,8 @@ pub const STOOD: &str = "stood here";
 pub const DRAWN: &str = "drawn";
 /// What is drawn first, of several.
 pub const DRAWN_FIRST: &str = "drawn first";
+/// In all draws.
+pub const DRAWN_IN_ALL: &str = "in all";
 /// What stays.
 pub const STAYS: &str = "stays";
 /// The additive in the column.
@@ -305,12 +309,37 @@ pub const WHY_RANGE: &str = "Holds for";
 pub const WHY_SOURCE: &str = "Source";
 /// How sure it is.
 pub const WHY_ERROR: &str = "Good to";
-/// The strip of temperatures.
-pub const STRIP: &str = "Where it stays liquid";
+/// The curve of frost and boiling.
+pub const CURVE: &str = "Where it stays liquid";
+/// Its table.
+pub const CURVE_TABLE: &str = "The same as a table";
+/// The lower line.
+pub const CURVE_FROST: &str = "frost";
+/// The upper line.
+pub const CURVE_BOIL: &str = "boiling";
+/// How to read it.
+pub const CURVE_HINT: &str = "Touch it to read it out. The bands are how far it may be off: the frost by what published tables differ, boiling from a worn cap to its rating.";
+/// Its axis.
+pub const CURVE_STRENGTH: &str = "strength, %";
 /// The coldest night on it.
-pub const STRIP_COLDEST: &str = "coldest";
+pub const CURVE_COLDEST: &str = "coldest";
 /// The hottest run on it.
-pub const STRIP_PEAK: &str = "hottest";
+pub const CURVE_PEAK: &str = "hottest";
+/// Columns of its table.
+pub const CURVE_HEADS: [&str; 3] = ["Strength", "Freezes", "Boils"];
+
+/// "50 %: freezes −37 °C, boils 124 °C".
+pub fn liquid_between(percent: &str, freezes: Option<&str>, boils: Option<&str>) -> String {
+    let or_unknown = |t| Option::unwrap_or(t, NOT_KNOWN);
+    [
+        percent,
+        ": freezes ",
+        or_unknown(freezes),
+        ", boils ",
+        or_unknown(boils),
+    ]
+    .concat()
+}
 
 /// A way, as a heading.
 pub const fn way(way: Way) -> &'static str {

@@ -368,6 +368,14 @@ pub const EXPORT: &str = "Export job file";
 pub const EXPORT_WHY: &str = "A job file can be written once every loop is filled in.";
 /// Reads job files.
 pub const IMPORT: &str = "Import job files";
+/// Writes all jobs to one file.
+pub const EXPORT_ALL: &str = "Export all jobs";
+/// Name of the file with all of them; the crash box writes the same.
+pub const ALL_FILE_NAME: &str = "pourcard-kept.json";
+/// Looks for a job.
+pub const SEEK_JOB: &str = "Find a job";
+/// No job has such a title.
+pub const NONE_FOUND: &str = "No kept job has that in its title.";
 /// Name of the file written.
 pub const FILE_NAME: &str = "pourcard-job.json";
 /// A record that cannot be read.

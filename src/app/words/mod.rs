@@ -1,7 +1,8 @@
 //! All words of the page, and nothing else: labels, the card, the cautions, what is wrong with a field.
 //!
 //! Every list is worded by an exhaustive match, so a second language is one more such folder and the compiler finds
-//! each hole. The messages of [`crate::job::message`] come with a job's errors and are shown as they are.
+//! each hole. Refusals come as data ([`crate::job::message::Refusal`]); those whose words for a job file serve here as
+//! well are named one by one. Only what a file is refused for that is no job file keeps its reader's own words.
 
 mod card;
 mod cautions;

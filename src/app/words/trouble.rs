@@ -6,6 +6,10 @@ use crate::app::{
     number::{MOST_DIGITS, NumberError},
     saved::RecordError,
 };
+use crate::job::{
+    answer::Fault,
+    message::{PlanError, Refusal, remedy_words},
+};
 
 /// What is wrong with a number, once it is sure; `None` while it may still become one.
 pub fn number_error(error: &NumberError) -> Option<String> {
@@ -24,12 +28,12 @@ pub fn number_error(error: &NumberError) -> Option<String> {
     })
 }
 
-/// A job's message, without the path of its key.
-pub fn without_key<'a>(message: &'a str, key: &str) -> &'a str {
-    message
-        .strip_prefix(key)
-        .and_then(|rest| rest.strip_prefix(": "))
-        .unwrap_or(message)
+/// What is wrong with a field, where answering found it.
+pub fn field_refusal(fault: &Fault) -> String {
+    match &fault.refusal {
+        Some(refusal) => capitalised(&refusal.words()),
+        None => fault.message.clone(),
+    }
 }
 
 /// The old answer, while a field is broken.
@@ -52,11 +56,20 @@ pub const fn record_error(error: RecordError) -> &'static str {
 /// What there is to tell once.
 pub fn tidings(tidings: &Tidings) -> String {
     match tidings {
-        Tidings::Imported { jobs, refused } => {
+        Tidings::Imported {
+            jobs,
+            same,
+            refused,
+        } => {
             let mut lines: Vec<String> = refused
                 .iter()
                 .map(|(name, reason)| ["\u{201c}", name, "\u{201d} was refused: ", reason, "."].concat())
                 .collect();
+            match same {
+                0 => {}
+                1 => lines.push("One job was here already.".to_owned()),
+                n => lines.push([&n.to_string(), " jobs were here already."].concat()),
+            }
             match jobs {
                 0 => lines.push("What was here stays as it was.".to_owned()),
                 1 => lines.insert(0, "One job opened.".to_owned()),
@@ -87,35 +100,51 @@ pub fn copy_of(title: &str) -> String {
     [&job_title(title), ", copy"].concat()
 }
 
-/// Why there is no plan, by its code: what it is, and what to do next. What has no words here keeps its message.
-pub fn refusal(code: &str, message: &str, limits: &[String; 2]) -> String {
-    match code {
-        "aim_outside_limits" => filled(
+/// Why there is no plan: what it is, and what to do next; `limits` are the strengths the loop is kept within.
+pub fn refusal(fault: &Fault, limits: &[String; 2]) -> String {
+    let Some(refusal) = &fault.refusal else {
+        return fault.message.clone();
+    };
+    match &**refusal {
+        Refusal::Plan(PlanError::AimOutsideLimits { .. }) => filled(
             "This loop is kept between {} and {}\u{a0}%. Change the aim, or the limits under Tank and cap.",
             limits,
         ),
-        "aim_unreachable" => {
-            let helps = message
-                .split_once("what would help: ")
-                .map_or("", |(_, helps)| helps);
-            let helps = if helps.is_empty() {
-                String::new()
-            } else {
-                filled(" It takes {}.", &[helps.to_owned()])
-            };
-            [
-                "What is on the shelf and what comes out cannot bring it there.",
-                &helps,
-            ]
-            .concat()
+        Refusal::Plan(PlanError::Unreachable { remedies, .. }) => {
+            let mut text =
+                "What is on the shelf and what comes out cannot bring it there.".to_owned();
+            for (i, remedy) in remedies.iter().enumerate() {
+                text.push_str(if i == 0 { " It takes " } else { ", or " });
+                text.push_str(&remedy_words(remedy));
+            }
+            if !remedies.is_empty() {
+                text.push('.');
+            }
+            text
         }
-        "nothing_to_pour" => {
+        Refusal::Plan(PlanError::NothingToPour) => {
             "Nothing on the shelf suits this loop: tick a stock of its glycol, or water.".to_owned()
         }
-        "no_such_step" | "amount_unfit" => {
+        Refusal::NoSuchStep { .. } | Refusal::AmountUnfit { .. } => {
             "What was entered no longer fits the card. Take the entries back and enter them anew."
                 .to_owned()
         }
-        _ => capitalised(message),
+        // What the job says of these is what a reader of the page needs too.
+        Refusal::Plan(PlanError::TooManyStocks { .. })
+        | Refusal::OutOfRange { .. }
+        | Refusal::MoreThanVolume { .. }
+        | Refusal::LimitsCrossed { .. }
+        | Refusal::GlycolMissing { .. }
+        | Refusal::NameTaken { .. }
+        | Refusal::NameMissing
+        | Refusal::PartsUnclear
+        | Refusal::TreatsCrossed
+        | Refusal::LevelUnitsDiffer
+        | Refusal::TooFine { .. }
+        | Refusal::DateUnclear { .. }
+        | Refusal::NotAReading
+        | Refusal::SpotName { .. }
+        | Refusal::Reading(_)
+        | Refusal::FrostOutOfReach(_) => capitalised(&refusal.words()),
     }
 }

@@ -1,6 +1,6 @@
 //! What is dosed, from any form a label uses.
 
-use super::{Refused, at::At, shelf};
+use super::{Refused, at::At};
 use crate::engine::{
     dose::{Dosing, LabelRate},
     quantity::{in_litres, litres},
@@ -20,7 +20,6 @@ pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, 
         q.map(|q| at.volume(&["additive.", key, ""].concat(), q, &limits::HAVE))
             .transpose()
     };
-    shelf::price(&At([&at.0, ".additive"].concat()), &additive.packs)?;
     let already = volume("already", additive.already)?;
     Ok(Some(Dosing {
         rate: rate(at, "additive.rate", &additive.rate)?,
@@ -34,7 +33,8 @@ pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, 
         } else {
             already
         },
-        have: volume("have", additive.have)?,
+        // Of what is sold, more can be bought.
+        have: volume("have", additive.have)?.filter(|_| additive.packs.is_empty()),
         step: lp.dose_step.map_or(Ok(litres(0.005)), |q| {
             at.volume("dose_step", q, &limits::DOSE_STEP)
         })?,

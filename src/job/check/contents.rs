@@ -105,8 +105,9 @@ pub(super) fn contents(
             })
         }
         _ => {
-            let found = reading::composition(glycol, &instrument(at, lp)?)
-                .map_err(|e| at.refuse("now", Refusal::Reading(e)))?;
+            let found =
+                reading::composition(glycol, &instrument(&At([&at.0, ".now"].concat()), lp.now)?)
+                    .map_err(|e| at.refuse("now", Refusal::Reading(e)))?;
             Ok(Contents {
                 strength: found.value,
                 plus_minus: found.plus_minus,
@@ -124,20 +125,13 @@ pub(super) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Ref
     }
 }
 
-/// The reading as the engine takes it.
-pub(super) fn instrument(at: &At, lp: &Loop) -> Result<Reading, Refused> {
-    Ok(match lp.now {
+/// The reading at this place as the engine takes it.
+pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> {
+    Ok(match now {
         Now::Percent { value, plus_minus } => {
-            let strength = at.percent("now.value", value)?;
+            let strength = at.percent("value", value)?;
             let plus_minus = plus_minus
-                .map(|p| {
-                    at.within(
-                        "now.plus_minus",
-                        p,
-                        Typed::new(p, ""),
-                        &limits::PERCENT_SPREAD,
-                    )
-                })
+                .map(|p| at.within("plus_minus", p, Typed::new(p, ""), &limits::PERCENT_SPREAD))
                 .transpose()?
                 .map(|p| p / 100.0);
             Reading::Percent {

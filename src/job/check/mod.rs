@@ -2,14 +2,16 @@
 //!
 //! A checked loop exists only after all its checks; the first value that fails is named by its key's path.
 //! Reading order: [`at`] (where a value stands), [`shelf`], [`contents`] (what a loop holds), [`aim`], [`around`]
-//! (what surrounds it), [`additive`], and here the whole.
+//! (what surrounds it), [`additive`], [`money`], [`bottles`] (additives to be bought), and here the whole.
 //! Never done here: planning.
 
 mod additive;
 mod aim;
 mod around;
 mod at;
+mod bottles;
 mod contents;
+mod money;
 mod shelf;
 
 use super::{
@@ -25,7 +27,10 @@ use crate::engine::{
     quantity::{LabelFraction, litres},
 };
 pub(super) use at::At;
+pub(super) use contents::instrument;
 
+pub use bottles::{Bottled, bottles};
+pub use money::terms;
 pub use shelf::{Stock, shelf};
 
 /// A refusal, worded, with the path of its key. Boxed: it is rare, and every check passes it on.

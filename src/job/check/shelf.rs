@@ -4,6 +4,7 @@ use super::{Refused, at::At};
 use crate::engine::{
     fluid::Glycol,
     order::in_order,
+    packs::Pack,
     plan::Usable,
     quantity::{LabelFraction, Volume, in_litres},
 };
@@ -11,6 +12,7 @@ use crate::job::{
     file::{self, GlycolName, Job},
     limits,
     message::{Refusal, Typed},
+    money::Terms,
 };
 
 /// A stock, checked.
@@ -28,13 +30,15 @@ pub struct Stock {
     pub family: Option<file::Family>,
     /// Price of a litre in the cheapest pack.
     pub price: Option<f64>,
+    /// The packs it is sold in.
+    pub packs: Vec<Pack>,
 }
 
 /// The shelf, checked.
 ///
 /// # Errors
 /// The first value that fails.
-pub fn shelf(job: &Job) -> Result<Vec<Stock>, Refused> {
+pub fn shelf(job: &Job, terms: &Terms) -> Result<Vec<Stock>, Refused> {
     let mut list: Vec<Stock> = Vec::new();
     for (i, stock) in job.shelf.iter().enumerate() {
         let at = At(["shelf[", &i.to_string(), "]"].concat());
@@ -71,30 +75,31 @@ pub fn shelf(job: &Job) -> Result<Vec<Stock>, Refused> {
             strength,
             have,
             family: stock.family,
-            price: price(&at, &stock.packs)?,
+            price: price_of_litre(&stock.packs),
+            packs: packs(&at, &stock.packs, terms)?,
         });
     }
     Ok(list)
 }
 
-pub(super) fn price(at: &At, packs: &[file::Pack]) -> Result<Option<f64>, Refused> {
-    let mut best: Option<f64> = None;
+/// Packs, checked: sizes within a bottle's limits, prices in whole minor units.
+pub(super) fn packs(at: &At, packs: &[file::Pack], terms: &Terms) -> Result<Vec<Pack>, Refused> {
+    let kinds = packs.len() as f64;
+    at.within("packs", kinds, Typed::new(kinds, ""), &limits::PACKS)?;
+    let mut list = Vec::new();
     for (i, pack) in packs.iter().enumerate() {
-        let size = at.volume(
-            &["packs[", &i.to_string(), "].size"].concat(),
-            pack.size,
-            &limits::BOTTLE,
-        )?;
-        let price = at.within(
-            &["packs[", &i.to_string(), "].price"].concat(),
-            pack.price,
-            Typed::new(pack.price, ""),
-            &limits::PRICE,
-        )?;
-        let per_litre = price / in_litres(size);
-        best = Some(best.map_or(per_litre, |b| b.min(per_litre)));
+        let key = |of: &str| ["packs[", &i.to_string(), "].", of].concat();
+        list.push(Pack {
+            size: at.volume(&key("size"), pack.size, &limits::BOTTLE)?,
+            price: terms.minor(at, &key("price"), pack.price, &limits::PRICE)?,
+        });
     }
-    Ok(best)
+    Ok(list)
+}
+
+fn price_of_litre(packs: &[file::Pack]) -> Option<f64> {
+    let per_litre = |p: &file::Pack| p.price / in_litres(p.size.unit.of(p.size.value));
+    packs.iter().map(per_litre).min_by(f64::total_cmp)
 }
 
 /// The stocks this loop can take, strongest first: its own glycol, and water.

@@ -1,0 +1,281 @@
+//! Whole packs: the best set that holds all that the cards pour, whatever it is mixed from.
+//!
+//! What a pass pours is so many litres, measured apart, at a mean strength. Any stocks that come to that will do:
+//! concentrate and water, a premix, or all three. So the packs decide the blend as well, and both are decided at once.
+//!
+//! Why that stays a small problem: stocks of strengths φ_s, c_s apart litres of each, can be shared out so that every
+//! pass gets its n_l apart litres at its mean strength ψ_l exactly when, for every k,
+//!
+//! ```text
+//! Σ n_l·max(ψ_l − k, 0) ≤ Σ c_s·max(φ_s − k, 0)      (enough that is stronger than k)
+//! Σ n_l·max(k − ψ_l, 0) ≤ Σ c_s·max(k − φ_s, 0)      (enough that is weaker than k)
+//! ```
+//!
+//! which is the extended convex order of Beiglböck and Juillet, Ann. Probab. 44 (2016) 42–106, for measures on a line.
+//! Both sides are piecewise linear in k and only the right-hand one has kinks that make the gap least, at the
+//! strengths of the stocks; so k need only be those. The conditions are linear in the number of packs: a covering
+//! program ([`cover`]). [`share`] then shares the stocks out. `tests/packs.rs` checks the theorem and the search
+//! against an integer program that knows of neither.
+//!
+//! Invariants: the draws are the plan's; nothing is poured that is not there; volumes are rounded so that a set never
+//! falls short (but for 0.05 mL, below any measure).
+//! Absent on purpose: money's units (prices are whole minor units), words, and what packs are called.
+
+pub mod cover;
+pub mod share;
+
+use super::{
+    fluid::Glycol,
+    mix::Blend,
+    quantity::{LabelFraction, Volume, in_litres},
+};
+use cover::{Kind, lightest};
+
+/// What the best set is to be best in; ties go by the other two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wish {
+    /// The least price, then the least volume, then the fewest packs.
+    Cheapest,
+    /// The least volume bought (what is poured is given, so the least left over), then the least price.
+    LeastLeft,
+    /// The fewest packs, then the least price, then the least volume.
+    Fewest,
+}
+
+/// A stock, as it can be taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// Its glycol; `None`: water, which suits both.
+    pub glycol: Option<Glycol>,
+    /// Its label strength.
+    pub strength: LabelFraction,
+    /// How much is there already; `None`: as much as is needed.
+    pub have: Option<Volume>,
+    /// The packs it is sold in.
+    pub packs: Vec<Pack>,
+    /// Poured of this very stock, whatever else: it has happened.
+    pub poured: Volume,
+}
+
+/// A pack.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pack {
+    /// What it holds.
+    pub size: Volume,
+    /// Whole minor units of money; not negative.
+    pub price: i64,
+}
+
+/// What one pass pours, whatever it is mixed from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Need {
+    /// The loop's glycol.
+    pub glycol: Glycol,
+    /// Concentrate and water together, measured apart.
+    pub apart: Volume,
+    /// Their mean strength.
+    pub strength: LabelFraction,
+}
+
+/// How many of each pack.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// For each source, for each of its packs.
+    pub counts: Vec<Vec<u32>>,
+    /// Nothing better holds all that is needed.
+    pub proven: bool,
+}
+
+impl Source {
+    /// Apart litres in a litre of it.
+    pub fn apart_per_mixed(&self) -> f64 {
+        self.glycol
+            .map_or(1.0, |g| Blend::of(g).apart_per_mixed(self.strength))
+    }
+
+    /// Can it be poured into a loop of this glycol?
+    pub fn suits(&self, glycol: Glycol) -> bool {
+        self.glycol.is_none_or(|g| g == glycol)
+    }
+}
+
+/// The best set of whole packs for these needs; `None` where no number of packs will do.
+pub fn choose(sources: &[Source], needs: &[Need], wish: Wish) -> Option<Choice> {
+    let kinds: Vec<(usize, Pack)> = sources
+        .iter()
+        .enumerate()
+        .flat_map(|(s, source)| source.packs.iter().map(move |p| (s, *p)))
+        .collect();
+    let mut rows = Rows {
+        sources,
+        list: Vec::new(),
+    };
+    rows.of_poured();
+    rows.of_needs(needs);
+    let weights = weights(&kinds, wish);
+    let mut needs = Vec::new();
+    let mut packs: Vec<Kind> = weights
+        .into_iter()
+        .map(|weight| Kind {
+            weight,
+            gives: Vec::new(),
+        })
+        .collect();
+    for row in &rows.list {
+        let gives = |s: usize| row.gives[s].unwrap_or(0.0);
+        let is_met = (0..sources.len())
+            .any(|s| sources[s].have.is_none() && sources[s].packs.is_empty() && gives(s) > 0.0);
+        let there: f64 = (0..sources.len())
+            .map(|s| gives(s) * sources[s].have.map_or(0.0, in_litres))
+            .sum();
+        let need = ((row.need - there) * MICROLITRES).ceil() as i64 - SLACK_MICROLITRES;
+        if is_met || need <= 0 {
+            continue;
+        }
+        needs.push(need);
+        for (kind, (s, pack)) in packs.iter_mut().zip(&kinds) {
+            kind.gives
+                .push((gives(*s) * in_litres(pack.size) * MICROLITRES + 1e-3).floor() as i64);
+        }
+    }
+    let cover = lightest(&packs, &needs)?;
+    let mut counts: Vec<Vec<u32>> = sources.iter().map(|_| Vec::new()).collect();
+    for ((s, _), count) in kinds.iter().zip(cover.counts) {
+        counts[*s].push(count);
+    }
+    Some(Choice {
+        counts,
+        proven: cover.proven,
+    })
+}
+
+const MICROLITRES: f64 = 1e6;
+/// Far below any measure, far above what rounding to microlitres makes.
+const SLACK_MICROLITRES: i64 = 50;
+
+/// What each pack weighs, so that the lesser sum is the better set: the three criteria in one number.
+fn weights(kinds: &[(usize, Pack)], wish: Wish) -> Vec<i128> {
+    const COUNT: i128 = 1 << 24;
+    const VOLUME: i128 = 1 << 40;
+    const PRICE: i128 = 1 << 52;
+    kinds
+        .iter()
+        .map(|(_, pack)| {
+            let volume = i128::from((in_litres(pack.size) * 1000.0).round() as i64);
+            let price = i128::from(pack.price.max(0));
+            match wish {
+                Wish::Cheapest => (price * VOLUME + volume) * COUNT + 1,
+                Wish::LeastLeft => (volume * PRICE + price) * COUNT + 1,
+                Wish::Fewest => (PRICE + price) * VOLUME + volume,
+            }
+        })
+        .collect()
+}
+
+/// The conditions: so much of each source counts so much towards a need.
+struct Rows<'a> {
+    sources: &'a [Source],
+    list: Vec<Row>,
+}
+
+/// One condition; litres.
+#[derive(Debug, Clone)]
+struct Row {
+    /// What a litre of each source gives; `None`: nothing.
+    gives: Vec<Option<f64>>,
+    need: f64,
+}
+
+impl Rows<'_> {
+    /// What was poured of a stock must have come from its packs.
+    fn of_poured(&mut self) {
+        for (s, source) in self.sources.iter().enumerate() {
+            let mut gives = vec![None; self.sources.len()];
+            gives[s] = Some(1.0);
+            self.list.push(Row {
+                gives,
+                need: in_litres(source.poured),
+            });
+        }
+    }
+
+    fn of_needs(&mut self, needs: &[Need]) {
+        let [a, b] = [Glycol::Ethylene, Glycol::Propylene].map(|g| self.of_glycol(g, needs));
+        // Water is shared: what one glycol's conditions leave of it is what the other's have. In litres of water,
+        // each pair of conditions adds up to one.
+        let water: Vec<usize> = (0..self.sources.len())
+            .filter(|&s| self.sources[s].glycol.is_none())
+            .collect();
+        let of_water = |row: &Row| water.first().and_then(|&w| row.gives[w]);
+        // Both count the water that was poured already.
+        let counted_twice: f64 = water
+            .iter()
+            .map(|&w| in_litres(self.sources[w].poured))
+            .sum();
+        for x in a.iter().filter_map(|row| Some((row, of_water(row)?))) {
+            for y in b.iter().filter_map(|row| Some((row, of_water(row)?))) {
+                let gives = (0..self.sources.len()).map(|s| {
+                    if water.contains(&s) {
+                        return Some(1.0);
+                    }
+                    x.0.gives[s]
+                        .map(|g| g / x.1)
+                        .or(y.0.gives[s].map(|g| g / y.1))
+                });
+                self.list.push(Row {
+                    gives: gives.collect(),
+                    need: x.0.need / x.1 + y.0.need / y.1 - counted_twice,
+                });
+            }
+        }
+        self.list.extend(a);
+        self.list.extend(b);
+    }
+
+    /// The conditions of one glycol by itself.
+    fn of_glycol(&self, glycol: Glycol, needs: &[Need]) -> Vec<Row> {
+        let needs: Vec<(f64, f64)> = needs
+            .iter()
+            .filter(|n| n.glycol == glycol && in_litres(n.apart) > 0.0)
+            .map(|n| (in_litres(n.apart), n.strength.fraction()))
+            .collect();
+        if needs.is_empty() {
+            return Vec::new();
+        }
+        let usable = |s: &Source| s.suits(glycol);
+        let mut strengths: Vec<f64> = Vec::new();
+        for source in self.sources.iter().filter(|s| usable(s)) {
+            let strength = source.strength.fraction();
+            if strengths.iter().all(|k| (k - strength).abs() > 1e-12) {
+                strengths.push(strength);
+            }
+        }
+        let mut rows = Vec::new();
+        // Where all stocks are of one strength, neither condition counts litres.
+        let counted = |_: f64| 1.0;
+        rows.push(self.row(glycol, &needs, &counted));
+        for &k in &strengths {
+            rows.push(self.row(glycol, &needs, &|x: f64| (x - k).max(0.0)));
+            rows.push(self.row(glycol, &needs, &|x: f64| (k - x).max(0.0)));
+        }
+        rows
+    }
+
+    fn row(&self, glycol: Glycol, needs: &[(f64, f64)], worth: &dyn Fn(f64) -> f64) -> Row {
+        let gives = self.sources.iter().map(|s| {
+            let worth = worth(s.strength.fraction());
+            (s.suits(glycol) && worth > 1e-12).then(|| worth * s.apart_per_mixed())
+        });
+        // What has been poured of a stock is no longer there to be mixed.
+        let gone: f64 = self
+            .sources
+            .iter()
+            .filter(|s| s.suits(glycol))
+            .map(|s| in_litres(s.poured) * s.apart_per_mixed() * worth(s.strength.fraction()))
+            .sum();
+        Row {
+            gives: gives.collect(),
+            need: gone + needs.iter().map(|(n, psi)| n * worth(*psi)).sum::<f64>(),
+        }
+    }
+}

@@ -1,0 +1,420 @@
+//! The re-reading: what it should be, what it comes to, and the correction.
+
+use serde::Serialize;
+
+use crate::engine::{
+    after::check_back::{self, Cause, Finding, NoVolume, Start, Told, TrueVolume, Went},
+    quantity::{Measured, Volume, in_celsius, in_litres, litres},
+    reading::{self, Instrument, Reading, Strength},
+};
+use crate::job::{
+    after_file::{Past, PastStep},
+    answer::{Do, Fault, LoopAnswer, Step, Way},
+    card::measured,
+    check::{self, At, Checked, Refused},
+    file::{self, Job, Now, Quantity, Rate},
+    message::Refusal,
+    reply,
+    units::VolumeUnit,
+};
+
+/// What the re-reading comes to.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct BackFinding {
+    /// Why it comes to nothing.
+    pub error: Option<Fault>,
+    /// What the instrument should read.
+    pub expected: Option<Shows>,
+    /// The strength the loop should have, percent.
+    pub expected_percent: Option<f64>,
+    /// Half-width at 95 %, points.
+    pub expected_plus_minus: Option<f64>,
+    /// The strength read, percent.
+    pub percent: Option<f64>,
+    /// Half-width at 95 %, points.
+    pub plus_minus: Option<f64>,
+    /// as_planned, stronger or weaker.
+    pub finding: Option<&'static str>,
+    /// Why it may be off, likeliest first: not_mixed, left_behind, volume, wrong_scale, reading.
+    pub causes: Vec<&'static str>,
+    /// The loop's volume by the re-reading.
+    pub volume: Option<Implied>,
+    /// Why it says nothing of the volume.
+    pub no_volume: Option<NotImplied>,
+    /// The additive against the label's limit at that volume.
+    pub dose: Option<Judged>,
+    /// The plan on from here, with that volume where there is one.
+    pub correction: Option<Correction>,
+}
+
+/// What an instrument should show: the best value, and the ends of what is as planned.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Shows {
+    /// As the reading's own.
+    pub by: &'static str,
+    /// Percent, °C, a gravity, an index or degrees Brix.
+    pub value: f64,
+    /// As planned from here, the strength's spread and the instrument's together (95 %) …
+    pub low: f64,
+    /// … to here.
+    pub high: f64,
+}
+
+/// The volume a re-reading implies.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Implied {
+    /// Filled to the mark.
+    pub litres: f64,
+    /// Lower end of its 95 % range.
+    pub low_litres: f64,
+    /// Upper end.
+    pub high_litres: f64,
+    /// As the file has it.
+    pub book_litres: f64,
+    /// Left behind by it, after a drain or a flush.
+    pub left_behind_litres: Option<f64>,
+}
+
+/// Why a re-reading implies no volume.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct NotImplied {
+    /// too_small, unexplained or nothing_before.
+    pub code: &'static str,
+    /// The strength changed by so many points.
+    pub changed: Option<f64>,
+    /// So many would do.
+    pub needed: Option<f64>,
+}
+
+/// The additive in the loop against its label.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Judged {
+    /// What is in it.
+    pub holds_litres: f64,
+    /// The most the label allows at the unlucky end of the true volume.
+    pub limit_litres: f64,
+    /// More than that.
+    pub over: bool,
+}
+
+/// The plan on from here.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Correction {
+    /// How.
+    pub way: Way,
+    /// Its steps.
+    pub steps: Vec<Step>,
+    /// What it comes to.
+    pub percent: Option<f64>,
+}
+
+/// A loop's job as it went: what was entered, and for the rest what the card says.
+struct Story {
+    checked: Checked,
+    went: Vec<Went>,
+    /// Run since the last amount, where anything was entered.
+    ran: Option<bool>,
+}
+
+impl Story {
+    fn of(job: &Job, i: usize, given: &LoopAnswer) -> Option<Self> {
+        given.way?;
+        let shelf = check::shelf(job, &check::terms(job).ok()?).ok()?;
+        let checked = check::checked(job, i, &shelf).ok()?;
+        let (mut went, mut ran) = (Vec::new(), None);
+        for (step, entered) in all_steps(given) {
+            let amount = litres(step.litres.unwrap_or(0.0));
+            went.extend(match step.what {
+                Do::Draw => Some(Went::Drew(amount)),
+                Do::Dose => Some(Went::Dosed(amount)),
+                Do::Pour => {
+                    let stock = shelf
+                        .iter()
+                        .find(|s| Some(&s.name) == step.stock.as_ref())?;
+                    Some(Went::Poured(amount, stock.strength))
+                }
+                Do::Run | Do::Check => None,
+            });
+            if entered {
+                ran = Some(matches!(step.what, Do::Run | Do::Check));
+            }
+        }
+        Some(Self { checked, went, ran })
+    }
+
+    fn told(&self) -> Told<'_> {
+        let task = &self.checked.task;
+        Told {
+            blend: task.blend,
+            volume: task.volume,
+            start: if task.drained {
+                Start::LeftBehind
+            } else {
+                Start::BelowMark(task.volume.value - task.before.volume(&task.blend))
+            },
+            held: if self.checked.unknown {
+                litres(0.0)
+            } else {
+                task.before.volume(&task.blend)
+            },
+            before: Strength {
+                value: task.before.strength(),
+                plus_minus: task.plus_minus,
+            },
+            additive: task.before.additive,
+            went: &self.went,
+            step: task.step,
+        }
+    }
+}
+
+fn all_steps(given: &LoopAnswer) -> impl Iterator<Item = (&Step, bool)> {
+    let so_far = given.so_far.iter().map(|s| (s, true));
+    so_far.chain(given.steps.iter().map(|s| (s, false)))
+}
+
+/// The reading of a file as the engine takes it, and its strength.
+fn read(job: &Job, i: usize, at: &At, reading: Now) -> Result<(Reading, Strength), Refused> {
+    let glycol = job.loops[i].glycol.into();
+    let shows = match reading {
+        Now::Water {} => Reading::Water,
+        Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => {
+            return Err(at.refuse("by", Refusal::NotAReading));
+        }
+        _ => check::instrument(at, reading)?,
+    };
+    let strength = reading::composition(glycol, &shows)
+        .map_err(|e| at.refuse("value", Refusal::Reading(e)))?;
+    Ok((shows, strength))
+}
+
+fn place(i: usize) -> At {
+    At(["loops[", &i.to_string(), "].check_back.reading"].concat())
+}
+
+/// What the instrument of `kind` should read after loop `i`'s job; the numbers in `kind` but its temperature do not
+/// count. `None` where there is no plan, or the scale has no answer.
+pub fn expected(job: &Job, i: usize, given: &LoopAnswer, kind: Now) -> Option<Shows> {
+    let story = Story::of(job, i, given)?;
+    expected_of(&story, kind, None)
+}
+
+fn expected_of(story: &Story, kind: Now, own: Option<f64>) -> Option<Shows> {
+    let instrument = match kind {
+        Now::FreezingPoint { .. } => Instrument::FreezingPoint,
+        Now::SpecificGravity { at, .. } => Instrument::SpecificGravity(at.unit.of(at.value)),
+        Now::RefractiveIndex { at, .. } => Instrument::RefractiveIndex(at.unit.of(at.value)),
+        Now::Brix { at, .. } => Instrument::Brix(at.unit.of(at.value)),
+        _ => Instrument::Percent,
+    };
+    let told = story.told();
+    let shown = check_back::shown(told.blend.glycol(), told.expected(), instrument, own)?;
+    let [a, value, b] = shown.map(|reading| number(&reading));
+    Some(Shows {
+        by: by(kind),
+        value,
+        low: a.min(b),
+        high: a.max(b),
+    })
+}
+
+fn number(reading: &Reading) -> f64 {
+    match *reading {
+        Reading::Water => 0.0,
+        Reading::Percent { strength, .. } => strength.percent(),
+        Reading::FreezingPoint { temperature, .. } => in_celsius(temperature),
+        Reading::SpecificGravity { value, .. }
+        | Reading::RefractiveIndex { value, .. }
+        | Reading::Brix { value, .. } => value,
+    }
+}
+
+fn by(kind: Now) -> &'static str {
+    match kind {
+        Now::FreezingPoint { .. } => "freezing_point",
+        Now::SpecificGravity { .. } => "specific_gravity",
+        Now::RefractiveIndex { .. } => "refractive_index",
+        Now::Brix { .. } => "brix",
+        _ => "percent",
+    }
+}
+
+/// What a re-reading of loop `i` comes to.
+pub fn judge(job: &Job, i: usize, given: &LoopAnswer, reading: Now) -> BackFinding {
+    let mut found = BackFinding::default();
+    let (shows, strength) = match read(job, i, &place(i), reading) {
+        Ok(read) => read,
+        Err(fault) => {
+            found.error = Some(*fault);
+            return found;
+        }
+    };
+    found.percent = Some(strength.value.percent());
+    found.plus_minus = Some(strength.plus_minus * 100.0);
+    let Some(story) = Story::of(job, i, given) else {
+        return found;
+    };
+    let told = story.told();
+    let expected = told.expected();
+    let finding = Finding::of(expected, strength);
+    found.expected = expected_of(&story, reading, Some(strength.plus_minus));
+    found.expected_percent = Some(expected.value.percent());
+    found.expected_plus_minus = Some(expected.plus_minus * 100.0);
+    found.finding = Some(finding.code());
+    let volume = told.true_volume(strength);
+    match volume {
+        Ok(v) => {
+            found.volume = Some(Implied {
+                litres: in_litres(v.value),
+                low_litres: in_litres(v.low),
+                high_litres: in_litres(v.high),
+                book_litres: in_litres(told.volume.value),
+                left_behind_litres: (told.start == Start::LeftBehind).then(|| in_litres(v.held)),
+            });
+            found.dose = judged(&story, &told, &v);
+        }
+        Err(why) => found.no_volume = Some(not_implied(why)),
+    }
+    if finding != Finding::AsPlanned {
+        let causes = check_back::causes(&told, &shows, strength, story.ran);
+        found.causes = causes.into_iter().map(Cause::code).collect();
+        found.correction = correction(job, i, given, volume.is_ok());
+    }
+    found
+}
+
+fn not_implied(why: NoVolume) -> NotImplied {
+    let (code, changed, needed) = match why {
+        NoVolume::TooSmall { changed, needed } => {
+            ("too_small", Some(changed * 100.0), Some(needed * 100.0))
+        }
+        NoVolume::Unexplained => ("unexplained", None, None),
+        NoVolume::NothingBefore => ("nothing_before", None, None),
+    };
+    NotImplied {
+        code,
+        changed,
+        needed,
+    }
+}
+
+fn spread(v: &TrueVolume) -> Volume {
+    let (up, down) = (v.high - v.value, v.value - v.low);
+    if up > down { up } else { down }
+}
+
+fn judged(story: &Story, told: &Told, v: &TrueVolume) -> Option<Judged> {
+    let dosing = story.checked.task.dosing?;
+    dosing.before(told.held)?;
+    let limit = dosing.ceiling(Measured {
+        value: v.value,
+        plus_minus: spread(v),
+    })?;
+    let holds = told.after(v.held).additive;
+    Some(Judged {
+        holds_litres: measured(holds),
+        limit_litres: measured(limit),
+        over: in_litres(holds) > in_litres(limit) + 1e-6,
+    })
+}
+
+/// The plan for what is left of the shelf, from the loop as it stands.
+fn correction(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Option<Correction> {
+    let lp = corrected(job, i, given, volume)?;
+    let mut next = Job {
+        loops: vec![lp],
+        ..job.clone()
+    };
+    for stock in &mut next.shelf {
+        let used = given.used.0.iter().find(|(name, _)| *name == stock.name);
+        if let Some((have, (_, used))) = stock.have.as_mut().zip(used) {
+            have.value = (have.value - used / have.unit.litres()).max(0.0);
+        }
+    }
+    let answer = reply::answer(&next).loops.pop()?;
+    Some(Correction {
+        way: answer.way?,
+        steps: answer.steps,
+        percent: answer.after.and_then(|a| a.percent),
+    })
+}
+
+/// Loop `i` as it stands after its job: the re-reading is what is in it now; with `volume`, the volume the re-reading
+/// implies is what it holds, and the old figure is kept. What went is kept too. `None` without a re-reading, a plan,
+/// or, with `volume`, a volume.
+pub fn corrected(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Option<file::Loop> {
+    let lp = &job.loops[i];
+    let told_back = lp.check_back.as_ref()?;
+    let (_, strength) = read(job, i, &place(i), told_back.reading).ok()?;
+    let story = Story::of(job, i, given)?;
+    let told = story.told();
+    let mut next = lp.clone();
+    next.past.push(Past {
+        date: told_back.date.clone(),
+        volume: lp.volume,
+        missing: lp.missing,
+        now: lp.now,
+        steps: all_steps(given)
+            .filter_map(|(step, _)| {
+                Some(PastStep {
+                    step: step.what,
+                    stock: step.stock.clone(),
+                    amount: in_l(step.litres?),
+                })
+            })
+            .collect(),
+        read: told_back.reading,
+    });
+    let mut mark = told.volume.value;
+    let mut held = told.held;
+    if volume {
+        let v = told.true_volume(strength).ok()?;
+        held = v.held;
+        let unit = lp.volume.unit;
+        let hundredths = |v: Volume| (in_litres(v) / unit.litres() * 100.0).round() / 100.0;
+        next.volume = file::SizedVolume {
+            value: hundredths(v.value),
+            unit,
+            plus_minus: Some(hundredths(spread(&v))),
+            was: Some(lp.volume.value),
+        };
+        mark = unit.of(next.volume.value);
+    }
+    let charge = told.after(held);
+    let short = mark - charge.volume(&told.blend);
+    next.missing = (short > told.step / 2.0).then(|| in_l(hundredth(short)));
+    next.now = told_back.reading;
+    next.renew = None;
+    next.done.clear();
+    next.check_back = None;
+    if let Some(additive) = &mut next.additive {
+        let known = story.checked.task.dosing.and_then(|d| d.before(told.held));
+        let holds = in_litres(charge.additive);
+        additive.already = known.map(|_| Quantity {
+            value: (holds * 10_000.0).round() / 10.0,
+            unit: VolumeUnit::Ml,
+        });
+        for rate in [Some(&mut additive.rate), additive.limit.as_mut()] {
+            if let Some(Rate::Reading { now, raises, .. }) = rate {
+                now.value = holds / in_litres(charge.volume(&told.blend)) * 1000.0 * raises.value;
+            }
+        }
+    }
+    Some(next)
+}
+
+fn hundredth(v: Volume) -> f64 {
+    (in_litres(v) * 100.0).round() / 100.0
+}
+
+fn in_l(value: f64) -> Quantity<VolumeUnit> {
+    Quantity {
+        value,
+        unit: VolumeUnit::L,
+    }
+}
+
+/// The strength of a reading by itself, for the levels.
+pub(super) fn strength(job: &Job, i: usize, at: &At, reading: Now) -> Result<Strength, Refused> {
+    read(job, i, at, reading).map(|(_, strength)| strength)
+}

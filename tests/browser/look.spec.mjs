@@ -1,0 +1,159 @@
+// What people look at and what they keep: the curve, the column, kept jobs, files from the system.
+import { readFile } from "node:fs/promises";
+import { expectAccessible } from "./support/axe.mjs";
+import { expect, open, test } from "./support/fixture.mjs";
+import { picture } from "./support/shots.mjs";
+
+const plain = (text) => text.replaceAll("\u00a0", " ");
+const bar = (page) => page.locator(".bar-line");
+const jobs = (page) => page.locator("summary", { hasText: "Jobs" });
+const title = (page) => page.getByRole("textbox", { name: "Job" });
+
+test("the curve is read out by pointer, by touch and by keyboard, and its table says the same", async ({ page, site }) => {
+  await open(page, site.url);
+  const curve = page.getByRole("group", { name: "Where it stays liquid" });
+  await curve.scrollIntoViewIfNeeded();
+  const box = await curve.boundingBox();
+  const reading = page.getByRole("img", { name: /^20.%: freezes/ });
+  const words = reading.locator(".read-out");
+  await expect(words).toBeHidden();
+  // The drawing is 360 wide; strengths begin at 50 and take 300 for 70 %.
+  const at20 = box.x + (box.width * (50 + (300 * 20) / 70)) / 360;
+  await page.mouse.move(at20, box.y + box.height * 0.4);
+  await expect(words).toBeVisible();
+  await page.mouse.move(0, 0);
+  await expect(words).toBeHidden();
+  await page.mouse.click(at20, box.y + box.height * 0.4);
+  await page.mouse.move(0, 0);
+  await expect(words).toBeVisible();
+
+  const after = page.getByRole("img", { name: /^after:/ });
+  await page.getByRole("img", { name: /^now:/ }).focus();
+  await page.keyboard.press("Tab");
+  await expect(after).toBeFocused();
+  await expect(after.locator(".read-out")).toBeVisible();
+
+  await page.getByText("The same as a table").click();
+  const row = page.getByRole("row", { name: /^20/ });
+  const [freezes, boils] = (await row.getByRole("cell").allInnerTexts()).map(plain);
+  expect(plain(await words.textContent())).toBe(`20 %: freezes ${freezes}, boils ${boils}`);
+  // ASHRAE's freezing table has 20 vol% ethylene at −9 °C (−8.9); the van's cap and height put boiling above water's 100.
+  expect(freezes).toBe("\u22129 °C");
+  await expectAccessible(page);
+  await picture(page, "curve");
+});
+
+test("the column says its levels in litres", async ({ page, site }) => {
+  await open(page, site.url);
+  const labels = (await page.locator(".column .label").allTextContents()).map(plain);
+  expect(labels).toEqual(expect.arrayContaining(["mark 8.40 L", "top 9.60 L"]));
+  expect(labels.some((label) => /^hot \d\.\d\d L/.test(label))).toBe(true);
+});
+
+test("many jobs are found by title, go out in one file and come back on another device", async ({ page, site, browser }) => {
+  await open(page, site.url);
+  await jobs(page).click();
+  const names = ["Tractor, spring", "Van one", "Van two", "Trailer", "Old van"];
+  for (const name of names) {
+    await page.getByRole("button", { name: "Start empty" }).last().click();
+    await title(page).fill(name);
+  }
+  await page.getByRole("button", { name: "Start empty" }).last().click();
+  const listed = page.locator(".jobs .job-title");
+  await expect(listed).toHaveCount(5);
+  await page.getByRole("searchbox", { name: "Find a job" }).fill("van");
+  await expect(listed).toHaveText(["Van one", "Van two", "Old van"]);
+  await page.getByRole("searchbox").fill("lorry");
+  await expect(page.getByText("No kept job has that in its title.")).toBeVisible();
+  await expectAccessible(page);
+  const [download] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("button", { name: "Export all jobs" }).click(),
+  ]);
+  const text = await readFile(await download.path(), "utf8");
+
+  const other = await browser.newContext();
+  const second = await other.newPage();
+  await second.goto(site.url);
+  await jobs(second).click();
+  await second.locator("input[type=file]").setInputFiles({
+    name: "all.json",
+    mimeType: "application/json",
+    buffer: Buffer.from(text),
+  });
+  await expect(second.getByText("5 jobs taken in")).toBeVisible();
+  await expect(second.locator(".jobs .job-title")).toHaveCount(4); // and one is open
+  await other.close();
+});
+
+test("a job file opened from the system, or dropped on the page, is taken in", async ({ page, site }) => {
+  await page.addInitScript(() => {
+    const queue = { setConsumer: (take) => (globalThis.launched = take) };
+    Object.defineProperty(globalThis, "launchQueue", { value: queue });
+  });
+  await open(page, site.url);
+  const van = await readFile(new URL("../../data/demo/bakery_van.json", import.meta.url), "utf8");
+  await page.evaluate(async (text) => {
+    const file = new File([text.replace("Bakery van", "Opened van")], "van.json");
+    await globalThis.launched({ files: [{ getFile: async () => file }] });
+  }, van);
+  await expect(title(page)).toHaveValue("Opened van, autumn service");
+  await page.evaluate((text) => {
+    const carried = new DataTransfer();
+    carried.items.add(new File([text.replace("Bakery van", "Dropped van")], "van.json"));
+    for (const type of ["dragover", "drop"]) {
+      window.dispatchEvent(new DragEvent(type, { dataTransfer: carried, bubbles: true, cancelable: true }));
+    }
+  }, van);
+  await expect(title(page)).toHaveValue("Dropped van, autumn service");
+  await expect(bar(page)).toContainText("concentrate");
+});
+
+test("the card goes to the system's share sheet where there is one", async ({ page, site }) => {
+  await page.addInitScript(() => {
+    Object.defineProperty(navigator, "share", {
+      configurable: true,
+      value: async (data) => {
+        globalThis.shared = data;
+      },
+    });
+  });
+  await open(page, site.url);
+  await page.getByRole("button", { name: "Share" }).click();
+  await expect.poll(() => page.evaluate(() => globalThis.shared?.title)).toBe("Bakery van, autumn service");
+  const text = plain(await page.evaluate(() => globalThis.shared.text));
+  expect(text).toContain("Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate.");
+  expect(text).toContain("Always: ");
+});
+
+test.describe("on a phone", () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  test("a newcomer has the answer after six touches, in sight all along and never sideways", async ({ page, site }) => {
+    await open(page, site.url);
+    let touches = 0;
+    const touch = async (target) => {
+      await target.tap();
+      touches += 1;
+    };
+    const type = async (name, text) => {
+      await touch(page.getByRole("textbox", { name }));
+      await page.keyboard.type(text);
+      // The answer, or what is still needed for it, stays on the screen while the question is typed.
+      await expect(bar(page)).toBeInViewport();
+    };
+    await touch(page.getByRole("button", { name: "Start empty" }).first());
+    await type("At the mark it holds", "8.4");
+    await type("It stands below the mark by", "0.6");
+    await type("It reads", "42");
+    await type("The coldest night", "-25");
+    await touch(page.getByRole("checkbox", { name: "Concentrate" }));
+    // 5 K to spare below −25 °C wants −30 °C: 44.4 % by ASHRAE's table (between 40 %, −24, and 50 %, −37). The missing
+    // 0.6 L of concentrate alone brings 42 % of 7.8 L to 46.1 %, so nothing is drawn.
+    await expect(bar(page)).toHaveText(/^Pour 0\.60.L concentrate$/);
+    expect(touches).toBeLessThanOrEqual(6);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
+    await expect(page.locator(".folds .fold")).not.toHaveCount(0);
+    await expect(page.locator(".folds .fold[open]")).toHaveCount(0); // nothing but the four questions was needed
+    await picture(page, "six-touches");
+  });
+});
