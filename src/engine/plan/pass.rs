@@ -67,7 +67,8 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
     let target = start.task.target;
     let now = start.charge.strength();
     let mut found = at_the_least(start, &target);
-    for aim in [target.landing(now), target.edge(now)] {
+    let [low, high] = [target.low, target.high].map(LabelFraction::clamped);
+    for aim in [target.landing(now), target.edge(now), low, high] {
         let least = in_litres(start.floor);
         let exact = landings(start.task, &start.charge, aim, least, in_litres(start.cap));
         found.extend(
