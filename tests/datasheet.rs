@@ -8,6 +8,7 @@ use pourcard::engine::datasheet::{Figure, SHEETS, sheet};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;
+use pourcard::job::limits::RATE;
 use std::fmt::Write as _;
 use support::{Table, Tabled, between_rows, path};
 
@@ -221,7 +222,9 @@ fn found(figure: Figure) -> String {
         }
         Figure::BoilingPointPropylene => "no measured row".into(),
         Figure::SpecificGravity => "as density".into(),
-        Figure::Volume => "a law, not a table".into(),
+        Figure::Volume | Figure::Amounts => "a law, not a table".into(),
+        Figure::CapPressure => "a judgement from two rows".into(),
+        Figure::Dose => "the label's word".into(),
         Figure::FrostReading | Figure::GravityReading | Figure::IndexReading => {
             "inverts the model".into()
         }
@@ -330,6 +333,11 @@ fn sheets_and_refusals_agree() {
     let at = |s: f64, p: f64| boiling_point(Propylene, percent(s), kilopascals(p)).is_ok();
     assert!(at(strength.high, pressure.high) && at(strength.high, pressure.low));
     assert!(!at(strength.high + 0.01, pressure.high) && !at(strength.high, pressure.low - 0.01));
+    let [share] = sheet(Figure::Dose).unwrap().ranges else {
+        panic!("one range")
+    };
+    assert!(RATE.admits(share.low) && RATE.admits(share.high));
+    assert!(!RATE.admits(share.high + 0.01) && !RATE.admits(share.low - 0.01));
     let [height] = sheet(Figure::AirPressure).unwrap().ranges else {
         panic!("one range")
     };

@@ -3,12 +3,14 @@
 //! The van's amounts (draw 0.80, dose 0.25, pour 1.15 L, landing at 50.1 %) were worked by an independent mass
 //! balance; unit factors are exact by definition. Words are looked for, not pinned.
 
-#![allow(clippy::unwrap_used, clippy::panic, missing_docs)] // a test may panic
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
 
 mod flow {
     pub mod files;
     pub mod hands;
     pub mod jobs;
+    pub mod links;
     pub mod typing;
     pub mod ways;
+    pub mod why;
 }

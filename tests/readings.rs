@@ -3,6 +3,8 @@
 
 #[path = "readings/monte_carlo.rs"]
 mod monte_carlo;
+#[path = "common/normals.rs"]
+mod normals;
 mod support;
 
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};

@@ -31,12 +31,27 @@ pub fn dose(litres: f64, system: System) -> String {
 
 /// A volume that is worked out rather than measured: "8.39 L", "8.9 US qt".
 pub fn about(litres: f64, decimals: u32, system: System) -> String {
-    let (unit, name) = match system {
-        System::Metric => (VolumeUnit::L, "L"),
-        System::Us => (VolumeUnit::UsQt, words::US_QT),
-        System::Imperial => (VolumeUnit::ImpPt, words::IMP_PT),
+    let (one, name) = worked_out_in(system);
+    words::spaced(&fixed(litres / one, decimals), name)
+}
+
+/// The same with its half-width: "8.39 ± 0.30 L".
+pub fn about_spread(litres: f64, plus_minus: Option<f64>, system: System) -> String {
+    let Some(spread) = plus_minus else {
+        return about(litres, 2, system);
     };
-    words::spaced(&fixed(litres / unit.litres(), decimals), name)
+    let (one, name) = worked_out_in(system);
+    let figure = [litres, spread].map(|l| fixed(l / one, 2)).join(" ± ");
+    words::spaced(&figure, name)
+}
+
+/// Litres in the unit of such a volume, and its name.
+const fn worked_out_in(system: System) -> (f64, &'static str) {
+    match system {
+        System::Metric => (VolumeUnit::L.litres(), "L"),
+        System::Us => (VolumeUnit::UsQt.litres(), words::US_QT),
+        System::Imperial => (VolumeUnit::ImpPt.litres(), words::IMP_PT),
+    }
 }
 
 fn millilitres(litres: f64) -> String {

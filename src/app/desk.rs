@@ -9,6 +9,7 @@ use std::rc::Rc;
 use super::{
     action::Action,
     choice::System,
+    link::{self, Link, LinkError, Packed},
     model::Model,
     page::Page,
     saved::{self, RecordError},
@@ -46,6 +47,12 @@ pub enum Tidings {
     NotKept,
     /// Copied as text.
     Copied,
+    /// The link was copied.
+    LinkCopied,
+    /// A link's job is open.
+    LinkOpened,
+    /// A link was not opened.
+    LinkRefused(LinkError),
 }
 
 /// What a user does with jobs.
@@ -73,6 +80,14 @@ pub enum DeskAction {
     NotKept,
     /// The card went to the clipboard.
     Copied,
+    /// Came by a link: the job's text, and a name for it.
+    LinkTaken(Result<String, LinkError>, String),
+    /// Opened or closed the view of the link.
+    LinkShown(bool),
+    /// The texts that were wanted are packed, for a page at this address.
+    LinkMade([String; 2], String, [Packed; 2]),
+    /// The link went to the clipboard.
+    LinkCopied,
     /// Has read what there was to tell.
     Noticed,
     /// Wants all jobs as one file. The desk gives it ([`Desk::all_jobs`]); whoever can write files writes it.
@@ -99,6 +114,9 @@ pub struct Desk {
     pub kept: Vec<Kept>,
     /// What there is to tell.
     pub tidings: Option<Tidings>,
+    /// Is the view of the link open?
+    pub link_shown: bool,
+    link: Option<Rc<Link>>,
     /// What is looked for among the kept ones.
     pub sought: String,
     untouched: Option<Untouched>,
@@ -118,6 +136,8 @@ impl Desk {
             open: "example".to_owned(),
             kept,
             tidings: None,
+            link_shown: false,
+            link: None,
             sought: String::new(),
             untouched: Some(Untouched::Example),
             deleted: None,
@@ -185,10 +205,30 @@ impl Desk {
             DeskAction::Elsewhere(id, record) => self.follow(id, record.as_deref()),
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
+            DeskAction::LinkTaken(text, id) => self.take_link(text, id),
+            DeskAction::LinkShown(shown) => self.link_shown = shown,
+            DeskAction::LinkMade(texts, here, packed) => {
+                self.link = Some(link::link(texts, &here, &packed).into());
+            }
+            DeskAction::LinkCopied => self.tidings = Some(Tidings::LinkCopied),
             DeskAction::Noticed => self.tidings = None,
             DeskAction::Sought(text) => self.sought = text,
             DeskAction::AllWanted => {}
         }
+    }
+
+    /// The link of the job as it stands; `None` while it is being made, or cannot be.
+    pub fn link(&self) -> Option<&Link> {
+        let texts = link::texts(&self.page.draft)?;
+        self.link.as_deref().filter(|link| link.of == texts[0])
+    }
+
+    /// The texts to pack for the link in sight; `None` where there is nothing to do.
+    pub fn link_wanted(&self) -> Option<[String; 2]> {
+        if !self.link_shown || self.link().is_some() {
+            return None;
+        }
+        link::texts(&self.page.draft)
     }
 
     fn is_worth_keeping(&self) -> bool {
@@ -247,6 +287,17 @@ impl Desk {
         }
         self.kept.retain(|k| k.id != id);
         self.kept.extend(record.map(|record| Kept::of(id, record)));
+    }
+
+    /// A link's job becomes the open one, beside what was here; one that cannot be read changes nothing.
+    fn take_link(&mut self, text: Result<String, LinkError>, id: String) {
+        self.tidings = Some(match text.and_then(|text| link::opened(&text)) {
+            Ok(job) => {
+                self.put_on_top(id, super::import::model(&job), None);
+                Tidings::LinkOpened
+            }
+            Err(error) => Tidings::LinkRefused(error),
+        });
     }
 
     /// The kept jobs whose title has what is looked for; all of them where nothing is. Large and small letters count

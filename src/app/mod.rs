@@ -3,7 +3,7 @@
 //! In reading order: [`number`], [`unit`], [`field`], [`water`] and [`choice`] (what can be typed and chosen), [`model`] (what was),
 //! [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`page`] (the
 //! model with its answers), [`view`] (ready strings and geometry), [`words`] (every word), [`plain`] (the card as
-//! text), [`saved`] and [`desk`] (what is kept on the device, and which of it is open).
+//! text), [`link`] (a job in an address, and as a code), [`saved`] and [`desk`] (what is kept on the device, and which of it is open).
 //!
 //! Invariants: typed text is state, kept to the letter; numbers exist only after parsing; an answer that no longer
 //! fits is never shown as current. Absent on purpose: a browser, a clock, physics.
@@ -15,6 +15,7 @@ pub mod desk;
 pub mod draft;
 pub mod field;
 pub mod import;
+pub mod link;
 pub mod model;
 pub mod number;
 pub mod page;

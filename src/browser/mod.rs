@@ -9,6 +9,7 @@ pub mod clipboard;
 pub mod crash;
 pub mod file;
 pub mod storage;
+pub mod stream;
 
 use web_sys::Element;
 

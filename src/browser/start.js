@@ -30,10 +30,14 @@ async function start() {
 
 // ---- Files from outside: opened with the page by the system, or dropped on it
 
-/** Gives files to the page's own import, which says what it takes and what it refuses. */
-function hand(files) {
-  const input = document.querySelector(".jobs-in");
-  if (!input || files.length === 0) return;
+/** Gives files to the page's own import, which says what it takes and what it refuses. It is drawn once its fold is open. */
+async function hand(files) {
+  if (files.length === 0) return;
+  let input;
+  for (let turns = 0; turns < 60 && !(input = document.querySelector(".jobs-in")); turns += 1) {
+    document.querySelector(".folds").lastElementChild.open = true;
+    await new Promise(requestAnimationFrame);
+  }
   const chosen = new DataTransfer();
   for (const file of files) chosen.items.add(file);
   input.files = chosen.files;

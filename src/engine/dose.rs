@@ -11,6 +11,15 @@
 use super::{
     caution::Caution,
     quantity::{Measured, Volume, in_litres, litres},
+    range::Range,
+};
+
+/// Shares of a loop that a label may ask for.
+pub const SHARE: Range = Range {
+    quantity: "additive's share of the loop",
+    low: 0.0,
+    high: 0.5,
+    unit: "L/L",
 };
 
 /// Slack for comparing litres, so that two machines never round apart.

@@ -3,17 +3,18 @@
 //! Boiling is judged at the cap's rating, at the weakest such a cap may be, and with it off, over the air at the
 //! altitude (ICAO). A cap of unknown age may open at [`CAP_OLD`] of its rating: a 1.1 bar-class cap opens new at 93
 //! to 123 kPa and is rejected below 78 (two service manuals).
-//! Level: V_hot = V_cold · ρ(T_fill) / ρ(T_hot).
+//! The level is `level`'s.
 //! Never done here: deciding what to pour; promising a running temperature.
 
 use super::{
     caution::Caution,
     fluid::Glycol,
     heat,
+    level::{Level, level},
     mix::{Blend, Charge},
     property::{self, Freezing},
     quantity::{
-        GaugePressure, LabelFraction, Length, Pressure, TemperatureInterval,
+        GaugePressure, LabelFraction, Length, Measured, Pressure, TemperatureInterval,
         ThermodynamicTemperature, Volume, celsius, difference, in_celsius, in_litres, kelvins,
         litres,
     },
@@ -78,12 +79,18 @@ pub struct Surroundings {
 /// What a loop is at one time. `None`: no model reaches, or nothing was said to judge it by.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Condition {
+    /// What is in it.
+    pub charge: Charge,
     /// Label strength.
     pub strength: LabelFraction,
     /// Its 95 % half-width, as a fraction.
     pub plus_minus: f64,
-    /// What it holds, at 20 °C.
-    pub volume: Volume,
+    /// What it holds, cold and hot, and what is left in the tank.
+    pub level: Level,
+    /// The air's pressure at the altitude.
+    pub air: Option<Pressure>,
+    /// Absolute, at the weakest the cap may be.
+    pub pressure_weakest: Option<Pressure>,
     /// Where ice begins.
     pub freezing: Option<Freezing>,
     /// At the cap's rating (open, where there is no cap).
@@ -94,8 +101,6 @@ pub struct Condition {
     pub boiling_open: Option<ThermodynamicTemperature>,
     /// At the rating of the other cap.
     pub boiling_other_cap: Option<ThermodynamicTemperature>,
-    /// What it grows to at the peak.
-    pub hot: Option<Volume>,
     /// Film coefficient over water's, at equal flow speed.
     pub film_vs_water: Option<f64>,
     /// Heat carried per litre over water's.
@@ -104,25 +109,25 @@ pub struct Condition {
     pub freeze_room: Option<TemperatureInterval>,
     /// From the peak up to boiling at the weakest cap.
     pub boil_room: Option<TemperatureInterval>,
-    /// Air left in the tank when hot; negative: it does not fit.
-    pub tank_room: Option<Volume>,
     /// Against water, at 20 °C.
     pub specific_gravity: Option<f64>,
     /// At 589 nm and 20 °C.
     pub refractive_index: Option<f64>,
 }
 
-/// The condition of `charge` in a loop that holds `mark` when filled to its mark.
+/// The condition of `charge` in a loop that holds `mark` when filled to its mark, where `step` is the least that can be
+/// measured.
 pub fn condition(
     blend: &Blend,
     charge: &Charge,
     plus_minus: f64,
-    mark: Volume,
+    mark: Measured<Volume>,
+    step: Volume,
     around: &Surroundings,
 ) -> Condition {
     let glycol = blend.glycol();
     let strength = charge.strength();
-    let volume = charge.volume(blend);
+    let held = charge.volume(blend);
     let freezing = property::freezing_point(glycol, strength).ok();
     let boils = Boils {
         glycol,
@@ -131,19 +136,18 @@ pub fn condition(
     };
     let weakest = around.cap.map(|c| c.share(around.cap_low));
     let boiling_weakest = boils.under(weakest);
-    let hot = around
-        .peak
-        .and_then(|peak| hot_volume(glycol, strength, volume, around.fill, peak));
     Condition {
+        charge: *charge,
         strength,
         plus_minus,
-        volume,
+        level: level(glycol, strength, plus_minus, held, mark, step, around),
+        air: boils.air,
+        pressure_weakest: boils.pressure(weakest),
         freezing,
         boiling: boils.under(around.cap),
         boiling_weakest,
         boiling_open: boils.under(None),
         boiling_other_cap: around.other_cap.and_then(|cap| boils.under(Some(cap))),
-        hot,
         film_vs_water: heat::film_vs_water(glycol, strength, around.running)
             .ok()
             .map(|r| r.value),
@@ -160,9 +164,6 @@ pub fn condition(
             .peak
             .zip(boiling_weakest)
             .map(|(peak, boils)| difference(boils, peak)),
-        tank_room: hot
-            .zip(around.tank_room)
-            .map(|(hot, room)| mark + room - hot),
         specific_gravity: property::specific_gravity(glycol, strength, celsius(20.0))
             .ok()
             .map(|r| r.value),
@@ -179,23 +180,14 @@ struct Boils {
 }
 
 impl Boils {
-    fn under(&self, cap: Option<GaugePressure>) -> Option<ThermodynamicTemperature> {
+    fn pressure(&self, cap: Option<GaugePressure>) -> Option<Pressure> {
         let air = self.air?;
-        let pressure = cap.map_or(air, |cap| cap.over(air));
-        property::boiling_point(self.glycol, self.strength, pressure).ok()
+        Some(cap.map_or(air, |cap| cap.over(air)))
     }
-}
 
-/// What `cold` litres set at `fill` grow to at `peak`; `None` outside the density's range.
-pub fn hot_volume(
-    glycol: Glycol,
-    strength: LabelFraction,
-    cold: Volume,
-    fill: ThermodynamicTemperature,
-    peak: ThermodynamicTemperature,
-) -> Option<Volume> {
-    let at = |t| property::density(glycol, strength, t).ok();
-    Some(cold * (at(fill)? / at(peak)?).value)
+    fn under(&self, cap: Option<GaugePressure>) -> Option<ThermodynamicTemperature> {
+        property::boiling_point(self.glycol, self.strength, self.pressure(cap)?).ok()
+    }
 }
 
 /// What there is to say about a condition.
@@ -272,7 +264,7 @@ fn about_boiling(after: &Condition, around: &Surroundings) -> Vec<Caution> {
 }
 
 fn about_level(after: &Condition, around: &Surroundings) -> Option<Caution> {
-    let left = after.tank_room?;
+    let left = after.level.room?.value;
     let cold_air = around.tank_room?;
     if left < litres(0.0) {
         return Some(Caution::OverfillHot {

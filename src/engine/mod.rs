@@ -19,6 +19,7 @@ pub mod property;
 pub mod heat;
 pub mod reading;
 
+pub mod level;
 pub mod margin;
 pub mod mix;
 

@@ -190,6 +190,18 @@ pub struct State {
     pub plus_minus: Option<f64>,
     /// What it holds, cold.
     pub litres: f64,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub litres_plus_minus: Option<f64>,
+    /// Of concentrate in it, measured apart at 20 °C.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub concentrate_litres: Option<f64>,
+    /// Of water in it, measured apart at 20 °C.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub water_litres: Option<f64>,
+    /// Of additive in it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub additive_litres: Option<f64>,
     /// Where ice begins.
     pub freezing_point_c: Option<f64>,
     /// Given instead where no table reaches: freezes here or below.
@@ -203,8 +215,17 @@ pub struct State {
     /// At the rating of the other cap.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub boiling_point_other_cap_c: Option<f64>,
+    /// The air's pressure at the altitude.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_pressure_kpa: Option<f64>,
+    /// Absolute, at the weakest such a cap may be; what `boiling_point_weakest_c` was worked at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pressure_weakest_kpa: Option<f64>,
     /// What it grows to at the peak temperature.
     pub hot_litres: Option<f64>,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hot_litres_plus_minus: Option<f64>,
     /// Film coefficient over water's, at equal flow speed.
     pub film_vs_water: Option<f64>,
     /// Film coefficient over that of the mix before.
@@ -215,8 +236,11 @@ pub struct State {
     pub freeze_room_k: Option<f64>,
     /// From the peak up to boiling at the weakest cap.
     pub boil_room_k: Option<f64>,
-    /// Air left in the tank when hot.
+    /// Air left in the tank when hot; negative: so much does not fit.
     pub tank_room_litres: Option<f64>,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank_room_litres_plus_minus: Option<f64>,
     /// Against water at 20 °C.
     pub specific_gravity_20c: Option<f64>,
     /// At 589 nm.

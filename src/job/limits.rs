@@ -23,6 +23,11 @@ impl Limit {
     }
 }
 
+/// The measuring step, where the file gives none.
+pub const USUAL_STEP_LITRES: f64 = 0.05;
+/// Half-width of a volume as a share of it, where the file gives none.
+pub const USUAL_VOLUME_SHARE: f64 = 0.05;
+
 macro_rules! limits {
     ($($(#[$doc:meta])* $name:ident = $phrase:literal $low:literal to $high:literal $unit:literal;)+) => {
         $($(#[$doc])* pub const $name: Limit = Limit { phrase: $phrase, low: $low, high: $high, unit: $unit };)+

@@ -11,6 +11,7 @@ mod check;
 pub mod curve;
 pub mod figure;
 pub mod file;
+pub mod fleet;
 pub mod limits;
 pub mod message;
 pub mod money;
@@ -23,7 +24,7 @@ mod sheet;
 pub mod units;
 pub mod water;
 
-pub use read::{read, write};
+pub use read::{read, write, write_compact};
 pub use reply::answer;
 
 use answer::{Answer, Fault};

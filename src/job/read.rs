@@ -60,6 +60,13 @@ pub fn write(job: &Job) -> String {
     text.done()
 }
 
+/// The same in one line, for where every byte counts.
+pub fn write_compact(job: &Job) -> String {
+    let mut text = record::Text::compact();
+    job.write(&mut text);
+    text.done()
+}
+
 fn fault(code: &str, key: &str, message: String) -> Fault {
     Fault {
         code: code.to_owned(),

@@ -108,7 +108,8 @@ fn fill_in(
         &task.blend,
         &plan.after,
         plan.plus_minus,
-        task.volume.value,
+        task.volume,
+        plan.passes.first().map_or(task.step, |p| p.step),
         &checked.around,
     );
     let mut cautions = plan.cautions.clone();
@@ -174,11 +175,12 @@ fn before(checked: &Checked) -> State {
         &task.blend,
         &task.before,
         task.plus_minus,
-        task.volume.value,
+        task.volume,
+        task.step,
         &checked.around,
     );
     let mut before = state(&condition, None);
-    let held = condition.volume;
+    let held = condition.level.cold.value;
     if checked.unknown || held <= litres(0.0) {
         before = State {
             litres: in_litres(held),
@@ -302,14 +304,21 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
     State {
         percent: Some(c.strength.percent()),
         plus_minus: Some(c.plus_minus * 100.0),
-        litres: measured(c.volume),
+        litres: measured(c.level.cold.value),
+        litres_plus_minus: Some(measured(c.level.cold.plus_minus)),
+        concentrate_litres: Some(measured(c.charge.concentrate)),
+        water_litres: Some(measured(c.charge.water)),
+        additive_litres: Some(measured(c.charge.additive)),
         freezing_point_c: c.freezing_c(),
         freezing_at_most_c: c.freezing_at_most_c(),
         boiling_point_c: c.boiling.map(in_celsius),
         boiling_point_weakest_c: c.boiling_weakest.map(in_celsius),
         boiling_point_open_c: c.boiling_open.map(in_celsius),
         boiling_point_other_cap_c: c.boiling_other_cap.map(in_celsius),
-        hot_litres: c.hot.map(measured),
+        air_pressure_kpa: c.air.map(|p| p.value / 1000.0),
+        pressure_weakest_kpa: c.pressure_weakest.map(|p| p.value / 1000.0),
+        hot_litres: c.level.hot.map(|v| measured(v.value)),
+        hot_litres_plus_minus: c.level.hot.map(|v| measured(v.plus_minus)),
         film_vs_water: c.film_vs_water,
         film_vs_now: c
             .film_vs_water
@@ -318,7 +327,8 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         heat_carried_vs_water: c.heat_carried_vs_water,
         freeze_room_k: c.freeze_room.map(|k| k.value),
         boil_room_k: c.boil_room.map(|k| k.value),
-        tank_room_litres: c.tank_room.map(measured),
+        tank_room_litres: c.level.room.map(|v| measured(v.value)),
+        tank_room_litres_plus_minus: c.level.room.map(|v| measured(v.plus_minus)),
         specific_gravity_20c: c.specific_gravity,
         refractive_index_20c: c.refractive_index,
     }

@@ -28,7 +28,7 @@ pub const MOST_LOOPS: usize = 16;
 const HALVINGS: usize = 7;
 
 /// Litres of each stock, in the shelf's order.
-type Amounts = Vec<f64>;
+pub(super) type Amounts = Vec<f64>;
 
 /// Every loop's answer.
 pub fn serve(job: &Job, shelf: &[Stock]) -> Vec<LoopAnswer> {
@@ -111,7 +111,7 @@ fn sum(shelf: &[Stock], list: &[Amounts]) -> Amounts {
 }
 
 /// The shelf less what is gone of it.
-fn less(shelf: &[Stock], gone: &Amounts) -> Vec<Stock> {
+pub(super) fn less(shelf: &[Stock], gone: &Amounts) -> Vec<Stock> {
     let mut shelf = shelf.to_vec();
     for (stock, gone) in shelf.iter_mut().zip(gone) {
         if let Some(have) = &mut stock.have {

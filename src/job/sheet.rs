@@ -54,7 +54,7 @@ pub fn serve(
 }
 
 /// Of what is sold, more can be bought.
-fn unlimited_where_sold(stock: &Stock) -> Stock {
+pub(super) fn unlimited_where_sold(stock: &Stock) -> Stock {
     let mut stock = stock.clone();
     if !stock.packs.is_empty() {
         stock.have = None;

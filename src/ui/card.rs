@@ -2,6 +2,7 @@
 
 use pourcard::app::{
     action::Action,
+    desk::DeskAction,
     model::Spot,
     plain,
     view::{Card, Standing, StepView},
@@ -272,7 +273,7 @@ fn view_foot(context: &Context, card: &Card) -> Html {
             context,
             "plain-button",
             words::COPY,
-            Deed::Copy(text),
+            Deed::Copy(text, DeskAction::Copied),
         ))
         .with(share)
         .with(view_button(

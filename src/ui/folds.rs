@@ -1,5 +1,7 @@
-//! The folds: everything that is not one of the four questions.
+//! The folds: everything that is not one of the four questions. What is folded away is not drawn until it is opened:
+//! it would be gone through again at every letter typed.
 
+use gloo::events::{EventListener, EventListenerOptions};
 use pourcard::app::{
     action::{Action, Pick},
     choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, Kind, LimitBy, RateBy, TankBy},
@@ -8,6 +10,8 @@ use pourcard::app::{
     model::Spot,
     view, words,
 };
+use wasm_bindgen::JsCast;
+use web_sys::Element;
 use yew::Html;
 
 use super::{
@@ -20,23 +24,45 @@ use super::{
     tag::{tag, text},
 };
 
+/// Which are open: a bit each.
+pub type Open = u32;
+
+/// How the name of a fold begins, before its number.
+const FOLD: &str = "fold-";
+
 /// All of them.
 pub fn view_folds(context: &Context, desk: &Desk) -> Html {
     let (tank, additive) = view::fold_digest(context.page);
     tag("section", "folds")
         .set("aria-label", words::FOLDS)
-        .with(view_fold(words::FOLD_TANK, &tank, view_tank(context)))
+        .with(view_fold(context, 0, words::FOLD_TANK, &tank, &|| {
+            view_tank(context)
+        }))
         .with(view_fold(
+            context,
+            1,
             words::FOLD_ADDITIVE,
             &additive,
-            view_additive(context),
+            &|| view_additive(context),
         ))
-        .with(view_fold(words::FOLD_JOBS, "", view_jobs(context, desk)))
+        .with(view_fold(context, 4, words::FOLD_JOBS, "", &|| {
+            view_jobs(context, desk)
+        }))
         .html()
 }
 
-fn view_fold(name: &str, digest: &str, inside: Vec<Html>) -> Html {
+/// A fold by its place among them, which is its bit.
+fn view_fold(
+    context: &Context,
+    place: u32,
+    name: &str,
+    digest: &str,
+    inside: &dyn Fn() -> Vec<Html>,
+) -> Html {
+    let open = context.open >> place & 1 == 1;
+    let inside = if open { inside() } else { Vec::new() };
     tag("details", "fold")
+        .set("id", &[FOLD, &place.to_string()].concat())
         .with(
             tag("summary", "")
                 .with(text("span", "fold-name", name))
@@ -45,6 +71,21 @@ fn view_fold(name: &str, digest: &str, inside: Vec<Html>) -> Html {
         )
         .with(tag("div", "fold-inside").each(inside).html())
         .html()
+}
+
+/// Tells of a fold that was opened or closed: its bit, and whether it is open. The event does not bubble, so that it is
+/// caught on its way down.
+pub fn watch(tell: impl Fn(Open, bool) + 'static) -> EventListener {
+    let down = EventListenerOptions::run_in_capture_phase();
+    EventListener::new_with_options(&gloo::utils::document(), "toggle", down, move |event| {
+        let fold: Option<Element> = event.target().and_then(|t| t.dyn_into().ok());
+        let place = |fold: &Element| fold.id().strip_prefix(FOLD)?.parse::<u32>().ok();
+        if let Some(fold) = fold
+            && let Some(place) = place(&fold).filter(|p| *p < Open::BITS)
+        {
+            tell(1 << place, fold.has_attribute("open"));
+        }
+    })
 }
 
 fn view_fields(context: &Context, fields: &[Field]) -> Html {

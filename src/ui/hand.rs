@@ -46,8 +46,8 @@ pub enum Deed {
     Save(&'static str, String),
     /// Looks for a job by the field's text.
     Seek,
-    /// Copies a text.
-    Copy(String),
+    /// Copies a text, and sends what to tell of it.
+    Copy(String, DeskAction),
     /// Hands a text to the system's share sheet: its title and itself.
     Share(String, String),
     /// Prints the page.
@@ -157,8 +157,8 @@ impl Hand {
                 });
                 return None;
             }
-            Deed::Copy(text) => {
-                copy(&self.send, text.clone());
+            Deed::Copy(text, copied) => {
+                copy(&self.send, text.clone(), copied.clone());
                 return None;
             }
             Deed::Print => {
@@ -190,11 +190,11 @@ fn import(send: &Send, input: HtmlInputElement) {
     });
 }
 
-fn copy(send: &Send, text: String) {
+fn copy(send: &Send, text: String, copied: DeskAction) {
     let send = send.clone();
     wasm_bindgen_futures::spawn_local(async move {
         if browser::clipboard::copy(&text).await.is_some() {
-            send.emit(DeskAction::Copied);
+            send.emit(copied);
         }
     });
 }

@@ -11,6 +11,7 @@ use super::{
     field::view_more,
     hand::{Deed, change, click, input},
     head::{view_button, view_link},
+    link::view_link_part,
     tag::{nothing, tag, text},
 };
 
@@ -63,6 +64,7 @@ pub fn view_jobs(context: &Context, desk: &Desk) -> Vec<Html> {
                 .text(words::EXPORT_WHY)
                 .html(),
         },
+        view_link_part(context, desk),
     ]
 }
 

@@ -15,11 +15,9 @@ use crate::browser::{address, storage};
 /// Name of the one that is open.
 const OPEN: &str = "pourcard.open";
 
-/// The desk as it was left.
-pub fn desk() -> Desk {
-    let fresh = address::take_fragment()
-        .filter(|f| address::is_fresh(f))
-        .map(|_| new_id());
+/// The desk as it was left; with an empty job on it where the address's fragment asks for one.
+pub fn desk(fragment: Option<&str>) -> Desk {
+    let fresh = fragment.filter(|f| address::is_fresh(f)).map(|_| new_id());
     let found = storage::names(JOB)
         .into_iter()
         .filter_map(|name| Some((name.strip_prefix(JOB)?.to_owned(), storage::read(&name)?)));

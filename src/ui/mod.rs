@@ -14,6 +14,7 @@ mod hand;
 mod head;
 mod jobs;
 mod keeping;
+mod link;
 mod margin;
 mod pattern;
 mod questions;
@@ -29,6 +30,7 @@ use pourcard::app::{
 };
 use yew::{Component, Context as Scope, Html};
 
+use crate::browser::address;
 use hand::Send;
 use tag::{several, tag, text};
 
@@ -41,6 +43,8 @@ pub enum Message {
     Did(DeskAction),
     /// An answer has rested.
     Rested,
+    /// A fold was opened or closed.
+    Folded(folds::Open, bool),
 }
 
 /// The root component.
@@ -48,7 +52,9 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
-    _elsewhere: EventListener,
+    _elsewhere: [EventListener; 3],
+    /// The folds that are open.
+    open: folds::Open,
     /// The card of the loop in sight, made once a change.
     card: Card,
     /// The answer as a screen reader is to hear it.
@@ -62,6 +68,7 @@ pub struct Page {
 struct Context<'a> {
     page: &'a PageState,
     send: &'a Send,
+    open: folds::Open,
 }
 
 impl Component for Page {
@@ -69,14 +76,23 @@ impl Component for Page {
     type Properties = ();
 
     fn create(scope: &Scope<Self>) -> Self {
-        let desk = keeping::desk();
+        let fragment = address::fragment();
+        let desk = keeping::desk(fragment.as_deref());
         let card = view::card(&desk.page);
         let send = scope.link().callback(Message::Did);
+        if let Some(fragment) = fragment {
+            link::take(&send, &fragment);
+            address::clear();
+        }
         Self {
             line: view::spoken(&card),
             card,
             keeping: keeping::Keeping::new(&desk),
-            _elsewhere: keeping::watch(&send),
+            _elsewhere: [keeping::watch(&send), link::watch(&send), {
+                let link = scope.link().clone();
+                folds::watch(move |fold, open| link.send_message(Message::Folded(fold, open)))
+            }],
+            open: 0,
             send,
             spoken: String::new(),
             resting: None,
@@ -87,6 +103,8 @@ impl Component for Page {
     fn update(&mut self, scope: &Scope<Self>, message: Message) -> bool {
         match message {
             Message::Rested => self.spoken.clone_from(&self.line),
+            Message::Folded(fold, true) => self.open |= fold,
+            Message::Folded(fold, false) => self.open &= !fold,
             Message::Did(DeskAction::AllWanted) => {
                 // Denied: nothing is lost, it is still here.
                 let _ = hand::save(words::ALL_FILE_NAME, &self.desk.all_jobs());
@@ -95,6 +113,9 @@ impl Component for Page {
                 self.desk.take(action);
                 if !self.keeping.keep(&self.desk) {
                     self.desk.take(DeskAction::NotKept);
+                }
+                if let Some(texts) = self.desk.link_wanted() {
+                    link::make(&self.send, texts);
                 }
                 self.card = view::card(&self.desk.page);
                 self.let_rest(scope);
@@ -107,6 +128,7 @@ impl Component for Page {
         let context = Context {
             page: &self.desk.page,
             send: &self.send,
+            open: self.open,
         };
         let card = &self.card;
         let asked = tag("div", "asked")

@@ -6,11 +6,14 @@
 mod common;
 
 mod file;
+#[path = "../common/normals.rs"]
+mod normals;
 
 mod additive;
 mod afterwards;
 mod as_it_happens;
 mod cautions;
+mod how_sure;
 mod main_job;
 mod refusals;
 mod sheet;

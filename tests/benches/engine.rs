@@ -7,6 +7,7 @@ use pourcard::engine::heat;
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::{LabelFraction, MassFraction, celsius, kilopascals, metres};
 use pourcard::engine::reading::{Instrument, composition, expected};
+use pourcard::job::fleet::Fleet;
 use pourcard::job::properties::answer_csv;
 use std::hint::black_box;
 
@@ -117,12 +118,35 @@ fn whole_answer(c: &mut Criterion) {
     });
 }
 
+/// Fleets: a thousand rows and ten thousand, so that the cost can be seen to grow in proportion.
+fn fleet(c: &mut Criterion) {
+    let job = pourcard::job::read(include_str!("../../data/demo/orchard_fleet.json")).unwrap();
+    let table = include_str!("../../data/demo/orchard_fleet.csv");
+    let (head, rows) = table.split_once('\n').unwrap();
+    let rows: Vec<&str> = rows.lines().collect();
+    let mut group = c.benchmark_group("fleet");
+    group.sample_size(10);
+    for count in [1_000, 10_000] {
+        let mut text = head.to_owned();
+        for row in rows.iter().cycle().take(count) {
+            text += "\n";
+            text += row;
+        }
+        group.throughput(criterion::Throughput::Elements(count as u64));
+        group.bench_function(format!("{count} loops"), |b| {
+            b.iter(|| Fleet::planned(black_box(&job), text.clone()).unwrap().csv())
+        });
+    }
+    group.finish();
+}
+
 criterion_group!(
     benches,
     properties,
     bubble_point,
     inverses,
     bulk,
-    whole_answer
+    whole_answer,
+    fleet
 );
 criterion_main!(benches);

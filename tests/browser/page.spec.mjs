@@ -122,7 +122,7 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
   await page.getByText("Before and after, in full").click();
   const row = (name) => page.getByRole("row", { name }).getByRole("cell").last();
   await expect(row(/^Strength/)).toHaveText(`${loop.after.percent.toFixed(1)}\u00a0% ± ${loop.after.plus_minus.toFixed(1)}`);
-  await expect(row(/^Holds/)).toHaveText(`${loop.after.litres.toFixed(2)}\u00a0L`);
+  await expect(row(/^Holds/)).toHaveText(`${loop.after.litres.toFixed(2)} ± ${loop.after.litres_plus_minus.toFixed(2)}\u00a0L`);
   const degrees = (celsius) => `${Math.round(celsius)}\u00a0°C`.replace("-", "\u2212");
   await expect(row(/^Freezes/)).toHaveText(degrees(loop.after.freezing_point_c));
   await expect(row(/^Boils, cap as rated/)).toHaveText(degrees(loop.after.boiling_point_c));
@@ -295,6 +295,7 @@ for (const width of [320, 390, 1280]) {
     await open(page, site.url);
     const check = async () => {
       await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+      await expect(page.locator(".fold-inside:empty")).toHaveCount(0); // each is drawn once it is open
       const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(wide).toBeLessThanOrEqual(0);
     };
@@ -311,6 +312,7 @@ for (const width of [320, 390, 1280]) {
 test("everything to touch is large enough", async ({ page, site }) => {
   await open(page, site.url);
   await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+      await expect(page.locator(".fold-inside:empty")).toHaveCount(0); // each is drawn once it is open
   const small = await page.evaluate(() =>
     [...document.querySelectorAll("#page button, #page select, #page summary, #page label.chip, #page label.tick, #page .entry input")]
       .filter((element) => element.checkVisibility())

@@ -1,32 +1,16 @@
 //! First-order uncertainty of readings against Monte Carlo.
 
+use crate::normals::{Normals, half_width};
 use crate::percent;
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::quantity::{celsius, in_celsius};
 use pourcard::engine::reading::{Instrument, Reading, Side, composition, default, expected};
 
-/// A fixed stream of standard normals: the sum of twelve uniforms less six, from a linear congruence (Knuth's MMIX).
-struct Normals(u64);
-
-impl Normals {
-    fn uniform(&mut self) -> f64 {
-        self.0 = self
-            .0
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn next(&mut self) -> f64 {
-        (0..12).map(|_| self.uniform()).sum::<f64>() - 6.0
-    }
-}
-
-/// Half of the shortest-tailed 95 % interval of the strengths found when the reading is redrawn (JCGM 101:2008, 7.7):
+/// Half of the central 95 % interval of the strengths found when the reading is redrawn (JCGM 101:2008, 7.7):
 /// the instrument moves by its standard uncertainty, the answer by the model's.
 fn monte_carlo(glycol: Glycol, shown: Reading, instrument_u: f64, model_u: f64) -> f64 {
-    let mut normals = Normals(20);
-    let mut found: Vec<f64> = (0..20_000)
+    let mut normals = Normals::from(20);
+    let found: Vec<f64> = (0..20_000)
         .map(|_| {
             let step = instrument_u * normals.next();
             let moved = match shown {
@@ -71,8 +55,7 @@ fn monte_carlo(glycol: Glycol, shown: Reading, instrument_u: f64, model_u: f64) 
             composition(glycol, &moved).unwrap().value.fraction() + model_u * normals.next()
         })
         .collect();
-    found.sort_by(f64::total_cmp);
-    (found[19_500 - 1] - found[500]) / 2.0
+    half_width(found)
 }
 
 // JCGM 101:2008, 8: first order stands where the two agree to the figure's own precision, here a tenth of the

@@ -9,6 +9,7 @@ mod bundle;
 mod compile;
 mod compress;
 mod dependencies;
+mod fleet;
 mod lean;
 mod measure;
 mod pack;
@@ -38,6 +39,8 @@ cargo xtask COMMAND
   measure                sizes and speeds, each with the command that makes it
   properties             fluid properties: CSV on standard input, CSV on standard output
   answer FILE            a job file's answer as JSON (exit 2: the file was refused)
+  fleet FILE             a table of vehicles on standard input, their plans on standard output (CSV), for the
+                         shelf and settings of a job file
 ";
 
 fn main() -> ExitCode {
@@ -71,6 +74,7 @@ fn run() -> Result<ExitCode> {
         "measure" => measure::command(args),
         "properties" => properties::command(args),
         "answer" => answer::command(args),
+        "fleet" => fleet::command(args),
         other => bail!("no command {other:?}\n\n{HELP}"),
     }
 }

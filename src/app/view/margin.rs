@@ -59,7 +59,7 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
         ],
         curve: curve(solved, before, after, system),
         rows: rows(before, after, system),
-        whys: whys(solved.asked.glycol),
+        whys: whys(solved, system),
     })
 }
 
@@ -128,22 +128,28 @@ fn boil_tile(
 }
 
 fn level_tile(before: Option<&State>, after: &State, system: System) -> Tile {
+    let note = |words: &str, spread: Option<f64>| match spread {
+        // Rounded up: never surer than it is.
+        Some(spread) => sure(words, &amount::about(spread + 0.049, 1, system)),
+        None => words.to_owned(),
+    };
+    let room = after.tank_room_litres_plus_minus;
     match after.tank_room_litres {
         Some(left) if left < 0.0 => Tile {
             figure: amount::about(-left + 0.049, 1, system),
-            note: words::ROOM_SHORT.to_owned(),
+            note: note(words::ROOM_SHORT, room),
             before: None,
             bad: true,
         },
         Some(left) => Tile {
             figure: amount::about((left - 0.05).max(0.0), 1, system),
-            note: words::ROOM_LEFT.to_owned(),
+            note: note(words::ROOM_LEFT, room),
             before: None,
             bad: false,
         },
         None => Tile {
             figure: amount::about(after.litres, 1, system),
-            note: words::HOLDS.to_owned(),
+            note: note(words::HOLDS, after.litres_plus_minus),
             before: before.map(|b| amount::about(b.litres, 1, system)),
             bad: false,
         },
@@ -152,7 +158,7 @@ fn level_tile(before: Option<&State>, after: &State, system: System) -> Tile {
 
 fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
-    let litres = |l: Option<f64>| l.map(|l| amount::about(l, 2, system));
+    let litres = |l: Option<f64>, spread| l.map(|l| amount::about_spread(l, spread, system));
     let share = |s: Option<f64>| s.map(|s| amount::percent(s * 100.0, 0));
     let freezes = sure(words::ROW_FREEZES, &amount::frost_spread(system));
     let boil_spread = amount::boil_spread(system);
@@ -165,14 +171,20 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
         (words::ROW_STRENGTH, &|s| {
             s.percent.map(|p| amount::percent_spread(p, s.plus_minus))
         }),
-        (words::ROW_HOLDS, &|s| litres(Some(s.litres))),
+        (words::ROW_HOLDS, &|s| {
+            litres(Some(s.litres), s.litres_plus_minus)
+        }),
         (&freezes, &|s| freezing(s, system)),
         (&boils, &|s| degrees(s.boiling_point_c)),
         (&boils_worn, &|s| degrees(s.boiling_point_weakest_c)),
         (&boils_open, &|s| degrees(s.boiling_point_open_c)),
         (&boils_other, &|s| degrees(s.boiling_point_other_cap_c)),
-        (words::ROW_HOT, &|s| litres(s.hot_litres)),
-        (words::ROW_ROOM, &|s| litres(s.tank_room_litres)),
+        (words::ROW_HOT, &|s| {
+            litres(s.hot_litres, s.hot_litres_plus_minus)
+        }),
+        (words::ROW_ROOM, &|s| {
+            litres(s.tank_room_litres, s.tank_room_litres_plus_minus)
+        }),
         (words::ROW_HEAT, &|s| share(s.heat_carried_vs_water)),
         (words::ROW_FILM, &|s| share(s.film_vs_water)),
     ];

@@ -4,6 +4,7 @@ mod card;
 mod column;
 mod curve;
 mod field;
+mod input;
 mod margin;
 mod step;
 mod why;

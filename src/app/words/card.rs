@@ -303,6 +303,8 @@ pub const WHY: &str = "Why these numbers";
 pub const WHY_FORMULA: &str = "Formula";
 /// What goes in.
 pub const WHY_INPUTS: &str = "From";
+/// In the place of a value that was not given, or is not known.
+pub const NOT_GIVEN: &str = "not given";
 /// Where it holds.
 pub const WHY_RANGE: &str = "Holds for";
 /// Where it comes from.

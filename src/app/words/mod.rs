@@ -7,11 +7,13 @@
 mod card;
 mod cautions;
 mod labels;
+mod link;
 mod trouble;
 
 pub use card::*;
 pub use cautions::*;
 pub use labels::*;
+pub use link::*;
 pub use trouble::*;
 
 /// US quart.

@@ -83,6 +83,9 @@ pub fn tidings(tidings: &Tidings) -> String {
                 .to_owned()
         }
         Tidings::Copied => "The card was copied as text.".to_owned(),
+        Tidings::LinkCopied => super::LINK_COPIED.to_owned(),
+        Tidings::LinkOpened => super::LINK_OPENED.to_owned(),
+        Tidings::LinkRefused(error) => super::link_error(error),
     }
 }
 

@@ -27,19 +27,64 @@ pub(super) fn across<const N: usize, const M: usize>(
         at(first + 2),
         at(first + 3),
     ];
+    horner(cubic(v, i - first), u)
+}
+
+/// The columns 0, 1, … of one temperature, with the cubic of each interval worked out beforehand.
+pub(super) struct Isotherm<const K: usize>([[f64; 4]; K]);
+
+impl<const K: usize> Isotherm<K> {
+    /// Of these columns; the last interval ends at the last of them.
+    pub(super) const fn of(columns: &[f64; K]) -> Self {
+        let mut cubics = [[0.0; 4]; K];
+        let mut i = 0;
+        while i + 1 < K {
+            let mut first = if i == 0 { 0 } else { i - 1 };
+            if first > K - 4 {
+                first = K - 4;
+            }
+            let v = [
+                columns[first],
+                columns[first + 1],
+                columns[first + 2],
+                columns[first + 3],
+            ];
+            cubics[i] = cubic(v, i - first);
+            i += 1;
+        }
+        Self(cubics)
+    }
+
+    /// Value at `fraction`, as [`across`].
+    #[inline]
+    pub(super) fn across(&self, fraction: f64) -> f64 {
+        let place = (fraction * COLUMNS).max(0.0).min((K - 1) as f64);
+        let i = (place as usize).min(K - 2);
+        horner(self.0[i], place - i as f64)
+    }
+}
+
+/// The cubic over interval `k` of the three between four columns, in how far along it one stands (0 to 1). In chords, so
+/// that a straight table stays exactly straight.
+#[inline(always)]
+const fn cubic(v: [f64; 4], k: usize) -> [f64; 4] {
     let c = [v[1] - v[0], v[2] - v[1], v[3] - v[2]];
-    let (y, chord, d0, d1) = match i - first {
+    let (y, chord, d0, d1) = match k {
         0 => (v[0], c[0], end_slope(c[0], c[1]), inner_slope(c[0], c[1])),
         1 => (v[1], c[1], inner_slope(c[0], c[1]), inner_slope(c[1], c[2])),
         _ => (v[2], c[2], inner_slope(c[1], c[2]), end_slope(c[2], c[1])),
     };
-    // Hermite form in chords, so that a straight table stays exactly straight.
-    y + u * (d0 + u * ((3.0 * chord - 2.0 * d0 - d1) + u * (d0 + d1 - 2.0 * chord)))
+    [y, d0, 3.0 * chord - 2.0 * d0 - d1, d0 + d1 - 2.0 * chord]
+}
+
+#[inline(always)]
+const fn horner(c: [f64; 4], u: f64) -> f64 {
+    c[0] + u * (c[1] + u * (c[2] + u * c[3]))
 }
 
 /// Slope at a column between two chords.
 #[inline]
-fn inner_slope(left: f64, right: f64) -> f64 {
+const fn inner_slope(left: f64, right: f64) -> f64 {
     if left * right <= 0.0 {
         return 0.0;
     }
@@ -48,7 +93,7 @@ fn inner_slope(left: f64, right: f64) -> f64 {
 
 /// Slope at the first or last column: the parabola through it and the next two.
 #[inline]
-fn end_slope(near: f64, far: f64) -> f64 {
+const fn end_slope(near: f64, far: f64) -> f64 {
     let slope = 1.5 * near - 0.5 * far;
     if slope * near <= 0.0 {
         0.0
@@ -57,17 +102,19 @@ fn end_slope(near: f64, far: f64) -> f64 {
     }
 }
 
-fn limited(slope: f64, chord: f64) -> f64 {
+const fn limited(slope: f64, chord: f64) -> f64 {
     slope.max(-3.0 * chord).min(3.0 * chord)
 }
 
 /// Polynomial, lowest power first. The even and the odd powers are summed apart: two short chains, not one long.
 #[inline]
-pub(super) fn polynomial<const N: usize>(c: &[f64; N], x: f64) -> f64 {
+pub(super) const fn polynomial<const N: usize>(c: &[f64; N], x: f64) -> f64 {
     let square = x * x;
     let (mut even, mut odd) = (0.0, 0.0);
-    for i in (0..N).rev() {
-        if i % 2 == 0 {
+    let mut i = N;
+    while i > 0 {
+        i -= 1;
+        if i.is_multiple_of(2) {
             even = even * square + c[i];
         } else {
             odd = odd * square + c[i];
@@ -78,7 +125,7 @@ pub(super) fn polynomial<const N: usize>(c: &[f64; N], x: f64) -> f64 {
 
 /// The variable of every curve that is steep when cold: 100/(T + 150 °C) − 1/2.
 #[inline]
-pub(super) fn inverse(temperature_c: f64) -> f64 {
+pub(super) const fn inverse(temperature_c: f64) -> f64 {
     100.0 / (temperature_c + 150.0) - 0.5
 }
 

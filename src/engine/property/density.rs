@@ -6,7 +6,7 @@ use super::super::quantity::{LabelFraction, MassDensity, ThermodynamicTemperatur
 use super::super::range::Range;
 use super::super::source::Source;
 use super::coefficients::{DENSITY, WATER_DENSITY};
-use super::column::{across, inverse, polynomial};
+use super::column::{Isotherm, across, inverse, polynomial};
 use super::liquid;
 
 /// Strengths answered: to 90 vol% from the table, above it extrapolated for concentrate stock.
@@ -27,7 +27,19 @@ const fn concentrate_20c(glycol: Glycol) -> f64 {
 }
 
 const fn at_20c(c: &[f64; 3]) -> f64 {
-    c[0] + 0.2 * (c[1] + 0.2 * c[2])
+    polynomial(c, 0.2)
+}
+
+/// kg/m³ of the columns 0 to 100 vol% at one temperature, °C; the refractive index's own.
+pub(super) const fn isotherm(glycol: Glycol, t: f64) -> Isotherm<11> {
+    let table = &TO_CONCENTRATE[glycol.index()];
+    let mut columns = [water(t); 11];
+    let mut i = 1;
+    while i < 11 {
+        columns[i] = polynomial(&table[i - 1], t / 100.0);
+        i += 1;
+    }
+    Isotherm::of(&columns)
 }
 
 /// The table with a column for undiluted concentrate: the 90 vol% column, denser by what 20 °C says at every
@@ -80,7 +92,7 @@ pub(crate) fn raw(glycol: Glycol, fraction: f64, t: f64) -> f64 {
 }
 
 /// Water, kg/m³, −20 to 125 °C.
-pub(crate) fn water(t: f64) -> f64 {
+pub(crate) const fn water(t: f64) -> f64 {
     polynomial(&WATER_DENSITY, inverse(t))
 }
 

@@ -31,18 +31,27 @@ pub const STRENGTH_TO_CONCENTRATE: Range = Range {
 const ETHYLENE_GLYCOL_MELTS_C: f64 = -13.0;
 
 /// Strength as a fraction and temperature in °C, both in range and the mix a liquid.
+#[inline]
 pub(crate) fn checked(
     glycol: Glycol,
     strength: LabelFraction,
     temperature: ThermodynamicTemperature,
     strengths: &Range,
 ) -> Result<(f64, f64), PropertyError> {
-    let fraction = strengths.check(strength.percent())? / 100.0;
+    // The fraction itself, which a hair's breadth past the range (see `check`) does not hurt.
+    strengths.check(strength.percent())?;
+    let fraction = strength.fraction();
     let t = TEMPERATURE.check(in_celsius(temperature))?;
     // Glycol only lowers the freezing point of water.
     if t >= 0.0 {
         return Ok((fraction, t));
     }
+    not_ice(glycol, strength, t)?;
+    Ok((fraction, t))
+}
+
+/// Below 0 °C a mix is a liquid down to its own freezing point, or as far as the tables go.
+fn not_ice(glycol: Glycol, strength: LabelFraction, t: f64) -> Result<(), PropertyError> {
     match freezing_point(glycol, strength) {
         Ok(Freezing::At(point)) => {
             let freezing_point_c = in_celsius(point);
@@ -54,7 +63,7 @@ pub(crate) fn checked(
             }
         }
         Ok(Freezing::AtOrBelow(_)) | Err(_) => {
-            let low = floor_c(glycol, fraction);
+            let low = floor_c(glycol, strength.fraction());
             if t < low - 1e-9 {
                 return Err(OutOfRange {
                     range: Range { low, ..TEMPERATURE },
@@ -64,7 +73,7 @@ pub(crate) fn checked(
             }
         }
     }
-    Ok((fraction, t))
+    Ok(())
 }
 
 /// Above the freezing tables: the coldest cell the property tables fill in. The ethylene column at 90 vol% starts at

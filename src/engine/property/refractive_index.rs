@@ -8,7 +8,7 @@ use super::super::source::Source;
 use super::coefficients::{
     REFRACTIVE_ETHYLENE_20C, REFRACTIVE_PROPYLENE_25C, REFRACTIVE_SUCROSE_20C,
 };
-use super::column::polynomial;
+use super::column::{Isotherm, polynomial};
 use super::{density, liquid};
 use uom::si::ratio::ratio;
 
@@ -17,17 +17,23 @@ pub const RANGE: Range = liquid::STRENGTH;
 
 /// Temperatures answered: what the density carries for ethylene, what was measured for propylene.
 pub const fn temperature_range(glycol: Glycol) -> Range {
+    *temperatures(glycol)
+}
+
+const fn temperatures(glycol: Glycol) -> &'static Range {
+    const ETHYLENE: Range = Range {
+        low: 0.0,
+        high: 60.0,
+        ..liquid::TEMPERATURE
+    };
+    const PROPYLENE: Range = Range {
+        low: 15.0,
+        high: 35.0,
+        ..liquid::TEMPERATURE
+    };
     match glycol {
-        Glycol::Ethylene => Range {
-            low: 0.0,
-            high: 60.0,
-            ..liquid::TEMPERATURE
-        },
-        Glycol::Propylene => Range {
-            low: 15.0,
-            high: 35.0,
-            ..liquid::TEMPERATURE
-        },
+        Glycol::Ethylene => &ETHYLENE,
+        Glycol::Propylene => &PROPYLENE,
     }
 }
 
@@ -69,6 +75,10 @@ pub(crate) const fn model_error(glycol: Glycol) -> f64 {
     }
 }
 
+/// Densities where the index was measured.
+static ETHYLENE_20C: Isotherm<11> = density::isotherm(Glycol::Ethylene, 20.0);
+static PROPYLENE_25C: Isotherm<11> = density::isotherm(Glycol::Propylene, 25.0);
+
 /// Refractive index of the mix.
 ///
 /// Range: [`RANGE`], [`temperature_range`]. Accuracy: [`source`].
@@ -81,14 +91,20 @@ pub fn refractive_index(
     temperature: ThermodynamicTemperature,
 ) -> Result<Ratio, PropertyError> {
     let (fraction, t) = liquid::checked(glycol, strength, temperature, &RANGE)?;
-    let t = temperature_range(glycol).check(t)?;
-    let (reference_c, n) = match glycol {
-        Glycol::Ethylene => (20.0, polynomial(&REFRACTIVE_ETHYLENE_20C, fraction)),
-        Glycol::Propylene => (25.0, polynomial(&REFRACTIVE_PROPYLENE_25C, fraction)),
+    let t = temperatures(glycol).check(t)?;
+    let (reference, n) = match glycol {
+        Glycol::Ethylene => (
+            &ETHYLENE_20C,
+            polynomial(&REFRACTIVE_ETHYLENE_20C, fraction),
+        ),
+        Glycol::Propylene => (
+            &PROPYLENE_25C,
+            polynomial(&REFRACTIVE_PROPYLENE_25C, fraction),
+        ),
     };
     // Lorentz–Lorenz: (n²−1)/(n²+2) goes with the density. Here it is a/b.
     let a = (n * n - 1.0) * density::raw(glycol, fraction, t);
-    let b = (n * n + 2.0) * density::raw(glycol, fraction, reference_c);
+    let b = (n * n + 2.0) * reference.across(fraction);
     Ok(Ratio::new::<ratio>(((b + 2.0 * a) / (b - a)).sqrt()))
 }
 

@@ -33,7 +33,7 @@ pub(super) fn sized(at: &At, lp: &Loop) -> Result<Measured<Volume>, Refused> {
         &limits::VOLUME,
     )?;
     let spread = match lp.volume.plus_minus {
-        None => 0.05,
+        None => limits::USUAL_VOLUME_SHARE,
         Some(p) => at.within(
             "volume.plus_minus",
             p / lp.volume.value,

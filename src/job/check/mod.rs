@@ -78,9 +78,11 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
     let renew = at
         .share("renew.fraction", lp.renew, &limits::RENEW)?
         .unwrap_or(0.0);
-    let step = lp.measure_step.map_or(Ok(litres(0.05)), |q| {
-        at.volume("measure_step", q, &limits::MEASURE_STEP)
-    })?;
+    let step = lp
+        .measure_step
+        .map_or(Ok(litres(limits::USUAL_STEP_LITRES)), |q| {
+            at.volume("measure_step", q, &limits::MEASURE_STEP)
+        })?;
     let dosing = additive::dosing(&at, lp, contents.empty)?;
     let strength = if contents.unknown {
         target.aim

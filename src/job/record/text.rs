@@ -1,14 +1,23 @@
 //! The text of a job file as it is written.
 
-/// JSON being written, two spaces a level.
+/// JSON being written: two spaces a level, or all in one line.
 #[derive(Debug, Default)]
 pub struct Text {
     text: String,
     depth: usize,
     begun: bool,
+    compact: bool,
 }
 
 impl Text {
+    /// One that is written without a space or a line's end.
+    pub fn compact() -> Self {
+        Self {
+            compact: true,
+            ..Self::default()
+        }
+    }
+
     /// What was written.
     pub fn done(self) -> String {
         self.text
@@ -59,7 +68,7 @@ impl Text {
     pub fn key(&mut self, key: &str) {
         self.next();
         self.text(key);
-        self.text.push_str(": ");
+        self.text.push_str(if self.compact { ":" } else { ": " });
     }
 
     /// Ends an object or a list.
@@ -73,6 +82,9 @@ impl Text {
     }
 
     fn line(&mut self) {
+        if self.compact {
+            return;
+        }
         self.text.push('\n');
         for _ in 0..self.depth {
             self.text.push_str("  ");

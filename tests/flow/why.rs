@@ -1,0 +1,123 @@
+//! "Why these numbers", and how sure each is: the values that went in are those of the answer, in the page's words.
+
+use super::hands::*;
+use pourcard::app::{
+    action::{Action, Pick},
+    choice::{ReadingBy, System},
+    field::Field,
+    page::Page,
+    words,
+};
+use pourcard::engine::datasheet::SHEETS;
+
+/// What one figure says went into it.
+fn went_in(page: &Page, name: &str) -> String {
+    let margins = card(page).margins.unwrap();
+    let why = margins
+        .whys
+        .iter()
+        .find(|w| w.name == name)
+        .unwrap_or_else(|| panic!("no {name}"));
+    let (_, words) = why
+        .lines
+        .iter()
+        .find(|(head, _)| *head == words::WHY_INPUTS)
+        .unwrap();
+    plain(words)
+}
+
+// The van (see tests/flow.rs): 97.2 kPa of air at 350 m (ICAO), a cap of 110 kPa judged at 70 %, so 174 kPa absolute;
+// 7.8 L before, of which 42 % is concentrate (3.28 + 4.53 L measured apart, the mix being 0.016 denser).
+#[test]
+fn every_figure_shows_the_values_that_went_in() {
+    let page = van();
+    let boiling = went_in(&page, "boiling point, ethylene");
+    assert_eq!(boiling, "strength φ 50.1 % ± 0.9, pressure p 174 kPa");
+    let cap = went_in(&page, "pressure under a cap");
+    assert_eq!(
+        cap,
+        "air pressure p_air 97 kPa, cap's rating 110 kPa, judged at 70 %"
+    );
+    assert_eq!(went_in(&page, "air pressure"), "altitude H 350 m");
+    let amounts = went_in(&page, "amounts to draw and pour");
+    assert_eq!(
+        amounts,
+        "volume at the mark V 8.40 ± 0.30 L, holds before h 7.80 L, strength before 42.0 % ± 1.0, aim φ* 50.0 %, \
+         measuring step 50 mL"
+    );
+    let dose = went_in(&page, "dose");
+    assert_eq!(
+        dose,
+        "label rate 30 mL/L, volume at the mark V 8.40 ± 0.30 L, carried over 0 mL, label limit 324 mL"
+    );
+    let hot = went_in(&page, "hot volume");
+    assert!(
+        hot.contains("filled at T_fill 20 °C, hottest T_hot 105 °C"),
+        "{hot}"
+    );
+    assert!(hot.contains("room above the mark R 1.20 L"), "{hot}");
+    assert!(went_in(&page, "heat carried against water").contains("temperature T 90 °C"));
+    let volume = went_in(&page, "volume of a mix");
+    assert!(volume.contains("additive V_a 0.25 L"), "{volume}");
+}
+
+#[test]
+fn a_reading_is_explained_with_what_was_read() {
+    let page = van()
+        .picks(Pick::Reading(ReadingBy::Frost))
+        .types(Field::Frost, "\u{2212}21");
+    let reading = went_in(&page, "strength from a frost scale");
+    assert_eq!(
+        reading,
+        "shown \u{2212}21 °C, side of the turning point thin"
+    );
+    let page = van()
+        .picks(Pick::Reading(ReadingBy::Index))
+        .types(Field::Index, "1.38")
+        .types(Field::SampleAt, "25");
+    let reading = went_in(&page, "strength from a refractive index");
+    assert_eq!(reading, "shown 1.38, sample T 25 °C");
+    assert!(went_in(&page, "refractive index, ethylene").contains("20 °C"));
+}
+
+#[test]
+fn the_explanations_are_the_engine_s_sheets() {
+    for why in card(&van()).margins.unwrap().whys {
+        let sheet = SHEETS.iter().find(|s| s.name == why.name).unwrap();
+        let said: Vec<&str> = why.lines.iter().map(|(_, words)| words.as_str()).collect();
+        assert!(said.contains(&sheet.formula) && said.contains(&sheet.source.citation));
+        assert!(said.contains(&sheet.source.stated_error));
+        let inputs = went_in(&van(), why.name);
+        assert!(
+            sheet.inputs.iter().all(|i| inputs.contains(i.name())),
+            "{inputs}"
+        );
+        assert!(!inputs.contains(words::NOT_GIVEN), "{inputs}");
+    }
+}
+
+// Half-widths: tests/answers/how_sure.rs. The room's figure and its spread round to the unlucky side.
+#[test]
+fn every_level_says_how_sure_it_is() {
+    let margins = card(&van()).margins.unwrap();
+    let tile = &margins.tiles[2];
+    assert_eq!(plain(&tile.figure), "0.7 L");
+    assert!(
+        plain(&tile.note).ends_with("give or take 0.1 L"),
+        "{}",
+        tile.note
+    );
+    for (row, text) in [
+        (words::ROW_HOLDS, "8.39 ± 0.30 L"),
+        (words::ROW_HOT, "8.84 ± 0.32 L"),
+        (words::ROW_ROOM, "0.76 ± 0.07 L"),
+    ] {
+        let row = margins.rows.iter().find(|r| r.name == row).unwrap();
+        assert_eq!(plain(&row.after), text);
+    }
+    let page = van().types(Field::TankRoom, "");
+    let tile = &card(&page).margins.unwrap().tiles[2];
+    assert!(tile.note.contains("give or take"), "{}", tile.note);
+    let us = van().does(Action::UnitsChosen(System::Us));
+    assert!(card(&us).margins.unwrap().tiles[2].note.contains("US"));
+}
