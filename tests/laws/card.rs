@@ -126,6 +126,11 @@ proptest! {
         if one.way.is_some() {
             check_card(&job, one);
         }
+        if let Some(error) = one.error.as_ref().filter(|e| e.code == "aim_unreachable") {
+            prop_assert!(error.message.contains("what would help"), "{}", error.message);
+            let dry = Balance::before(&job.loops[0]).litres() <= 0.0;
+            prop_assert!(error.best.is_some() || dry, "{}", error.message);
+        }
     }
 
     /// Whatever really happened, at any step, the rest lands on the aim and the mark, or says why it can't.

@@ -193,7 +193,7 @@ fn owned(list: &[&str]) -> Vec<String> {
 /// A fault in words; `limits` are the strengths the loop is kept within.
 fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
     Notice {
-        text: words::refusal(fault, &limits),
+        text: words::refusal(fault, &limits, system),
         best: fault.best.map(|b| {
             let drawn = amount::pour(b.drawn_litres, system);
             words::best(&amount::percent(b.percent, 0), &drawn, b.rounds)
