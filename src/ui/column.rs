@@ -48,6 +48,18 @@ pub fn view_column(column: &Column) -> Html {
     for band in &column.bands {
         parts.push(view_band(band.kind, y(band.top), y(band.bottom)));
     }
+    if let Some((up, down)) = column.hot_band {
+        parts.push(path(
+            "hot-band",
+            &[
+                ("M", LEFT),
+                (" ", y(up)),
+                ("H", RIGHT),
+                ("V", y(down)),
+                ("H", LEFT),
+            ],
+        ));
+    }
     // Open at the top, unless the top of the tank is known.
     let closed = column.marks.iter().any(|m| m.place == Place::Top);
     let mut walls = vec![

@@ -18,6 +18,8 @@ pub struct Column {
     pub bands: Vec<Band>,
     /// The mark, the hot level, the top.
     pub marks: Vec<Mark>,
+    /// How far up and down the hot level may be off.
+    pub hot_band: Option<(i32, i32)>,
     /// Where it stood before.
     pub stood: Option<i32>,
     /// What the first draw takes: from, to, and in lines what is said of it.
@@ -128,7 +130,16 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
         let down_to = (held - first).max(0.0);
         (y(held), y(down_to), lines)
     });
+    // The top and the mark stand where they are: what counts is how sure the room between them is.
+    let spread = after
+        .tank_room_litres_plus_minus
+        .or(after.hot_litres_plus_minus);
+    let hot_band = after.hot_litres.zip(spread).map(|(hot, spread)| {
+        let up = (hot + spread).min(full);
+        (y(up), y(hot - spread))
+    });
     let mut column = Column {
+        hot_band,
         words: in_words(&bands),
         bands,
         marks,
