@@ -327,6 +327,16 @@ pub fn remedy_words(remedy: &Remedy) -> String {
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
         Remedy::StrongerStock => "a stronger stock, such as concentrate".to_owned(),
         Remedy::WeakerStock => "a weaker stock, such as distilled water".to_owned(),
+        Remedy::BothStocks { drain: None } => {
+            "both concentrate and distilled water, enough of each".to_owned()
+        }
+        Remedy::BothStocks {
+            drain: Some(volume),
+        } => [
+            &remedy_words(&Remedy::DrainMore(*volume)),
+            ", and both concentrate and distilled water, enough of each",
+        ]
+        .concat(),
     }
 }
 

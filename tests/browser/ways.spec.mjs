@@ -154,7 +154,7 @@ test("refill after a flush, concentrate first", async ({ page, site }) => {
   await unfold(page, "Tank and cap");
   await choose(page, "What comes out", "all of it");
   await expect(page.locator("#refusal")).toContainText(/The nearest: 39/);
-  await expect(page.locator("#refusal")).toContainText(/drain 1.90 L before pouring, or a stronger stock/);
+  await expect(page.locator("#refusal")).toContainText(/What would help: drain 1\.90\sL before pouring, or a stronger stock/);
   await expectAccessible(page);
   await picture(page, "ways-refused");
 });

@@ -87,6 +87,11 @@ pub enum Remedy {
     StrongerStock,
     /// A weaker stock (water).
     WeakerStock,
+    /// Both of them, and so much drained before.
+    BothStocks {
+        /// Where more has to come out as well.
+        drain: Option<Volume>,
+    },
 }
 
 /// Why there is no plan.
@@ -263,7 +268,7 @@ fn nearest(task: &Task, course: &Course) -> Option<Best> {
     })
 }
 
-/// What would help: each change by itself, tried out; where none does, all of those that do together.
+/// What would help: each change by itself, tried out; where none does, several together.
 fn remedies(task: &Task) -> Vec<Remedy> {
     let mut list = Vec::new();
     let lands = |changed: &Task, most_rounds: usize| {
@@ -306,6 +311,24 @@ fn remedies(task: &Task) -> Vec<Remedy> {
     }
     if with(&|t| add(t, 0.0)).is_some() {
         list.push(Remedy::WeakerStock);
+    }
+    if list.is_empty() {
+        let both = |t: &mut Task| {
+            add(t, 1.0);
+            add(t, 0.0);
+        };
+        let drained = || {
+            with(&|t| {
+                both(t);
+                free(t);
+            })
+        };
+        if with(&both).is_some() {
+            list.push(Remedy::BothStocks { drain: None });
+        } else if let Some(course) = drained() {
+            let drain = Some(course.drawn());
+            list.push(Remedy::BothStocks { drain });
+        }
     }
     list
 }
