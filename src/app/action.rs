@@ -9,7 +9,7 @@ use super::{
     field::Unit,
     model::{LoopModel, Model, Spot},
 };
-use crate::job::file::{Family, GlycolName, Kind, Side};
+use crate::job::file::{Family, GlycolName, Kind, Side, WaterLimits};
 
 /// One thing a user did.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +28,10 @@ pub enum Action {
     StockTicked(usize),
     /// Said which glycol a stock is.
     StockGlycolChosen(usize, GlycolName),
+    /// Said of which inhibitor family a stock is.
+    StockFamilyChosen(usize, Option<Family>),
+    /// Said whose limits to judge the mixing water by.
+    WaterLimitsChosen(WaterLimits),
     /// Asked for another row on the shelf.
     StockAdded,
     /// Removed a row.

@@ -2,7 +2,7 @@
 //!
 //! The codes are what is kept on the device; words are chosen in [`super::words`].
 
-pub use crate::job::file::{Family, GlycolName, Kind, Per, RoundBy, Side, Wish};
+pub use crate::job::file::{Family, GlycolName, Kind, Per, RoundBy, Side, WaterLimits, Wish};
 use crate::job::{
     file::Tank,
     units::{PressureUnit, TemperatureUnit, VolumeUnit},
@@ -45,6 +45,7 @@ macro_rules! coded {
 coded!(GlycolName { Ethylene = "ethylene", Propylene = "propylene" });
 coded!(Kind { Engine = "engine", LowTemperature = "low_temperature", Battery = "battery", FuelCell = "fuel_cell" });
 coded!(Side { Thin = "thin", Thick = "thick" });
+coded!(WaterLimits { Diesel = "diesel", Car = "car", European = "european" });
 coded!(Family { Iat = "iat", Oat = "oat", Hoat = "hoat", Noat = "noat" });
 
 choices! {
@@ -162,6 +163,8 @@ choices! {
         Bottle = "bottle",
         /// A measured and a wanted level.
         Level = "level",
+        /// Not to be understood, one part in or to N: as the file has it.
+        Kept = "kept",
     }
 }
 

@@ -90,9 +90,11 @@ pub fn draft(model: &Model) -> Draft {
     let shelf = rows
         .map(|(i, row)| stock(i, row, &mut shelf_problems))
         .collect();
+    let water = model.water.take(&mut shelf_problems);
     let mut made = Draft {
         job: Job {
             title: model.title.clone(),
+            water,
             shelf,
             survey: after::file::take_survey(&model.survey),
             ..model.kept.clone()
@@ -149,6 +151,7 @@ fn stock(i: usize, row: &StockRow, problems: &mut Vec<Problem>) -> Stock {
         glycol: (percent > 0.0 || row.kept.glycol.is_some()).then_some(row.glycol),
         percent,
         have,
+        family: row.family,
         ..row.kept.clone()
     }
 }

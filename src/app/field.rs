@@ -221,6 +221,8 @@ fields! {
     LimitLevel = "limit-level" Level;
     /// Additive in there already.
     Already = "already" SmallVolume;
+    /// What there is to dose.
+    DoseHave = "dose-have" SmallVolume;
     /// Read again after the job, in percent.
     BackPercent = "back-percent" Percent;
     /// On the frost scale.

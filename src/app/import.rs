@@ -9,6 +9,7 @@ use super::{
     draft::{self, DOSE_STEP_ML, STEP_ML},
     field::{Entries, Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
+    water::WaterModel,
 };
 use crate::job::{
     file::{Additive, Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock},
@@ -43,6 +44,7 @@ pub fn model(job: &Job) -> Model {
             .iter()
             .map(|stock| row(stock, first, system))
             .collect(),
+        water: WaterModel::of(job.water),
         loops,
         counter: counter::import(job),
         survey: after::file::import_survey(job.survey.as_ref(), system),
@@ -72,6 +74,7 @@ fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
         name: stock.name.clone(),
         percent: Entry::of(stock.percent, Unit::Percent),
         glycol: stock.glycol.unwrap_or(glycol),
+        family: stock.family,
         have: volume_or_blank(stock.have, system),
         packs: counter::import_packs(&stock.packs),
         kept: Stock {
@@ -102,7 +105,6 @@ pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     kept.levels.clear();
     if let Some(additive) = &mut kept.additive {
         out.bottles = counter::import_packs(&additive.packs);
-        out.bottles_have = counter::import_additive(Some(additive), system);
         (additive.have, additive.packs) = (None, Vec::new());
     }
     out.kept = kept.into();
@@ -147,10 +149,14 @@ pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     out.done = lp
         .done
         .iter()
-        .map(|done| DoneRow {
-            id: done.id.clone(),
-            amount: volume_or_blank(done.amount, system),
-            kept: done.clone(),
+        .map(|done| {
+            let mut row = DoneRow::new(done.id.clone(), system);
+            row.amount = volume_or_blank(done.amount, system);
+            if let Some(q) = done.at {
+                row.at = Entry::of(q.value, Unit::Temperature(q.unit));
+            }
+            row.kept = done.clone();
+            row
         })
         .collect();
     out.entries = fill.entries;
@@ -329,14 +335,21 @@ impl Fill {
                 self.number(Field::RatePercent, Some(value), Unit::Percent);
                 RateBy::Percent
             }
-            Rate::Parts { one_in, one_to } => {
-                self.number(Field::RateParts, one_in.or(one_to), Unit::None);
-                if one_in.is_some() {
-                    RateBy::OneIn
-                } else {
-                    RateBy::OneTo
-                }
+            Rate::Parts {
+                one_in: Some(n),
+                one_to: None,
+            } => {
+                self.number(Field::RateParts, Some(n), Unit::None);
+                RateBy::OneIn
             }
+            Rate::Parts {
+                one_in: None,
+                one_to: Some(n),
+            } => {
+                self.number(Field::RateParts, Some(n), Unit::None);
+                RateBy::OneTo
+            }
+            Rate::Parts { .. } => RateBy::Kept,
             Rate::Bottle {
                 size,
                 treats_from,
@@ -355,6 +368,7 @@ impl Fill {
             }
         };
         out.limit = self.limit(additive);
+        self.volume(Field::DoseHave, additive.have);
         out.earlier = match additive.already {
             None => EarlierDose::Unknown,
             Some(q) if q.value == 0.0 => {

@@ -1,6 +1,6 @@
 //! The page without a screen: what was typed, what it means, and what to show, all of it testable on the host.
 //!
-//! In reading order: [`number`], [`unit`], [`field`] and [`choice`] (what can be typed and chosen), [`model`] (what was,
+//! In reading order: [`number`], [`unit`], [`field`], [`water`] and [`choice`] (what can be typed and chosen), [`model`] (what was,
 //! [`counter`] its part for packs and money, [`prices`] the list they come from, [`after`] what is typed once the job is
 //! done), [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file), [`page`] (the
 //! model with its answers), [`view`] (ready strings and geometry), [`words`] (every word), [`plain`] (the card as
@@ -30,4 +30,5 @@ mod take;
 pub mod unit;
 pub mod update;
 pub mod view;
+pub mod water;
 pub mod words;

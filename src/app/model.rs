@@ -13,6 +13,7 @@ use super::{
     },
     counter::{self, Counter, PackRow, Place},
     field::{Entries, Entry, Field, Measure},
+    water::{WaterField, WaterModel},
 };
 use crate::job::{
     file::{self, Family, GlycolName, Kind, Side},
@@ -30,6 +31,8 @@ pub struct Model {
     pub selected: usize,
     /// Rows of the shelf, on it or not.
     pub shelf: Vec<StockRow>,
+    /// The water stocks are mixed with.
+    pub water: WaterModel,
     /// At least one.
     pub loops: Vec<LoopModel>,
     /// Money, and what else is typed for the counter sheet.
@@ -53,6 +56,8 @@ pub struct StockRow {
     pub percent: Entry,
     /// Which glycol, where it is not water.
     pub glycol: GlycolName,
+    /// Its inhibitor family.
+    pub family: Option<Family>,
     /// How much there is; blank: enough, or, of what is sold in packs, none.
     pub have: Entry,
     /// The packs it is sold in.
@@ -100,8 +105,6 @@ pub struct LoopModel {
     pub earlier: EarlierDose,
     /// The bottles its additive is sold in.
     pub bottles: Vec<PackRow>,
-    /// How much of it there is; blank: enough, or, of what is sold in bottles, none.
-    pub bottles_have: Entry,
     /// What really happened, in the order it was entered.
     pub done: Vec<DoneRow>,
     /// The instrument of the re-reading, where one was chosen.
@@ -119,6 +122,8 @@ pub struct DoneRow {
     pub id: String,
     /// What really came out or went in; blank: as the card said.
     pub amount: Entry,
+    /// How warm it was when it was measured; blank: 20 °C.
+    pub at: Entry,
     /// What the file says that the page has no field for.
     pub kept: file::Done,
 }
@@ -152,6 +157,10 @@ pub enum Spot {
     Run(usize, RunPart),
     /// The thermometer's accuracy.
     Accuracy,
+    /// How warm that was when it was measured.
+    HappenedAt(String),
+    /// Of the mixing water.
+    Water(WaterField),
 }
 
 impl Spot {
@@ -166,6 +175,8 @@ impl Spot {
             Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
                 after::measure(self)
             }
+            Self::HappenedAt(_) => Some(Measure::Temperature),
+            Self::Water(field) => Some(field.measure()),
         }
     }
 }
@@ -191,6 +202,7 @@ impl Model {
                 .iter()
                 .map(|&(name, percent)| StockRow::offer(name, percent, system))
                 .collect(),
+            water: WaterModel::blank(),
             loops: vec![LoopModel::empty(1, system)],
             counter: Counter::blank(),
             survey: SurveyModel::blank(system),
@@ -243,6 +255,13 @@ impl Model {
             Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
                 after::entry(self.current(), &self.survey, spot)
             }
+            Spot::HappenedAt(id) => self
+                .current()
+                .done
+                .iter()
+                .find(|d| d.id == *id)
+                .map(|d| &d.at),
+            Spot::Water(field) => Some(self.water.get(*field)),
         }
     }
 }
@@ -256,6 +275,7 @@ impl StockRow {
             name: name.to_owned(),
             percent: Entry::of(percent, super::field::Unit::Percent),
             glycol: GlycolName::Ethylene,
+            family: None,
             have: Entry::blank(Measure::Volume.unit(system)),
             packs: Vec::new(),
             kept: file::Stock::blank(),
@@ -265,6 +285,21 @@ impl StockRow {
     /// Does its text say plain water?
     pub fn is_water(&self) -> bool {
         matches!(self.percent.value(), Ok(Some(p)) if p <= 0.0)
+    }
+}
+
+impl DoneRow {
+    /// An entry for a step, as the card said it.
+    pub fn new(id: String, system: System) -> Self {
+        Self {
+            amount: Entry::blank(Measure::Volume.unit(system)),
+            at: Entry::blank(Measure::Temperature.unit(system)),
+            kept: file::Done {
+                id: id.clone(),
+                ..file::Done::blank()
+            },
+            id,
+        }
     }
 }
 
@@ -290,7 +325,6 @@ impl LoopModel {
             limit: LimitBy::Ratio,
             earlier: EarlierDose::Unknown,
             bottles: Vec::new(),
-            bottles_have: Entry::blank(Measure::SmallVolume.unit(system)),
             done: Vec::new(),
             back: None,
             levels: Vec::new(),

@@ -14,6 +14,7 @@ use super::{
     field::{Field, Measure},
     model::{LoopModel, Model, Spot, StockRow},
     update::update,
+    water::WaterField,
 };
 use crate::job::{
     self,
@@ -340,6 +341,9 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
     if let Some(spot) = after::file::spot_of(&fault.key, model) {
         return Some(spot);
     }
+    if let Some(key) = fault.key.strip_prefix("water.") {
+        return WaterField::from_key(key).map(Spot::Water);
+    }
     let (place, key) = fault.key.split_once("].")?;
     if let Some(index) = place.strip_prefix("shelf[") {
         let index: usize = index.parse().ok()?;
@@ -358,7 +362,12 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
     }
     if let Some(rest) = key.strip_prefix("done[") {
         let index: usize = rest.split(']').next()?.parse().ok()?;
-        return lp.done.get(index).map(|d| Spot::Happened(d.id.clone()));
+        let id = lp.done.get(index)?.id.clone();
+        return Some(if rest.ends_with(".at") {
+            Spot::HappenedAt(id)
+        } else {
+            Spot::Happened(id)
+        });
     }
     let field = match key {
         "now" | "now.value" => reading(lp.reading),
@@ -376,6 +385,7 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
             RateBy::OneIn | RateBy::OneTo => Field::RateParts,
             RateBy::Bottle => Field::TreatsTo,
             RateBy::Level => Field::LevelAim,
+            RateBy::Kept => Field::RateRatio,
         },
         "additive.limit" => match lp.limit {
             LimitBy::Percent => Field::LimitPercent,
@@ -416,6 +426,7 @@ const KEYS: &[(&str, Field)] = &[
     ("measure_step", Field::MeasureStep),
     ("dose_step", Field::DoseStep),
     ("additive.already", Field::Already),
+    ("additive.have", Field::DoseHave),
     ("additive.rate.size", Field::BottleSize),
     ("additive.rate.treats_from", Field::TreatsFrom),
     ("additive.rate.treats_to", Field::TreatsTo),

@@ -14,6 +14,7 @@ use super::{
     counter,
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
+    water::WaterField,
 };
 use crate::job::{
     self,
@@ -56,6 +57,12 @@ pub fn encode(model: &Model) -> String {
         put("glycol", row.glycol.code().to_owned());
         put("percent", entry_text(&row.percent));
         put("have", entry_text(&row.have));
+        put("family", row.family.map_or("", Choice::code).to_owned());
+    }
+    let water = &model.water;
+    fields.push((place("w", 0, "limits"), water.limits.code().to_owned()));
+    for &field in WaterField::ALL {
+        fields.push((place("w", 0, field.key()), entry_text(water.get(field))));
     }
     for (i, lp) in model.loops.iter().enumerate() {
         let mut put = |key: &str, value: String| fields.push((place("l", i, key), value));
@@ -74,6 +81,7 @@ pub fn encode(model: &Model) -> String {
         }
         for (j, row) in lp.done.iter().enumerate() {
             put(&place("d", j, "amount"), entry_text(&row.amount));
+            put(&place("d", j, "at"), entry_text(&row.at));
         }
         for spot in after::spots_of_levels(lp) {
             if let Some(entry) = after::entry(lp, &model.survey, &spot) {
@@ -210,15 +218,11 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
     for (mut lp, id) in kept.loops.drain(..).zip(1..) {
         let mut out = LoopModel::empty(id, system);
         for done in lp.done.drain(..) {
-            let amount = Entry::blank(Measure::Volume.unit(system));
-            out.done.push(DoneRow {
-                id: done.id.clone(),
-                amount,
-                kept: done,
-            });
+            let mut row = DoneRow::new(done.id.clone(), system);
+            row.kept = done;
+            out.done.push(row);
         }
         if let Some(additive) = &mut lp.additive {
-            out.bottles_have = counter::import_additive(Some(additive), system);
             out.bottles = counter::import_packs(&additive.packs);
             (additive.have, additive.packs) = (None, Vec::new());
         }
@@ -276,6 +280,15 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
         *after::entry_mut(lp, survey, &spot)? = read;
         return Some(());
     }
+    if head.starts_with('w') {
+        if key == "limits" {
+            model.water.limits = Choice::from_code(value)?;
+        } else {
+            let field = WaterField::from_key(key)?;
+            *model.water.get_mut(field) = entry_of(field.measure(), value)?;
+        }
+        return Some(());
+    }
     let lp = model.loops.get_mut(index)?;
     match key {
         "@id" => lp.id = value.parse().ok()?,
@@ -296,15 +309,16 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
         "@earlier" => lp.earlier = Choice::from_code(value)?,
         "@back" => lp.back = Choice::from_code(value),
         "@end" => {}
-        _ => match key
-            .strip_prefix('d')
-            .and_then(|k| k.strip_suffix(".amount"))
-        {
-            Some(row) if row.bytes().all(|b| b.is_ascii_digit()) => {
-                lp.done.get_mut(row.parse::<usize>().ok()?)?.amount =
-                    entry_of(Measure::Volume, value)?;
+        _ => match key.strip_prefix('d').and_then(|k| k.split_once('.')) {
+            Some((row, key)) => {
+                let row = lp.done.get_mut(row.parse::<usize>().ok()?)?;
+                match key {
+                    "amount" => row.amount = entry_of(Measure::Volume, value)?,
+                    "at" => row.at = entry_of(Measure::Temperature, value)?,
+                    _ => return None,
+                }
             }
-            _ => {
+            None => {
                 let field = Field::from_key(key)?;
                 *lp.entries.get_mut(field) = entry_of(field.measure(), value)?;
             }
@@ -320,6 +334,7 @@ fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {
         "glycol" => row.glycol = GlycolName::from_code(value)?,
         "percent" => row.percent = entry_of(Measure::Percent, value)?,
         "have" => row.have = entry_of(Measure::Volume, value)?,
+        "family" => row.family = Family::from_code(value),
         _ => return None,
     }
     Some(())

@@ -290,8 +290,8 @@ impl Take<'_> {
                 EarlierDose::Amount => Some(self.needed_volume(Field::Already)),
                 EarlierDose::Unknown => None,
             },
+            have: self.volume(Field::DoseHave),
             // The counter's business.
-            have: None,
             packs: Vec::new(),
         }
     }
@@ -306,6 +306,7 @@ impl Take<'_> {
     }
 
     fn rate(&mut self) -> Rate {
+        let kept = self.lp.kept.additive.as_ref();
         match self.lp.rate {
             RateBy::Ratio => self.ratio(Field::RateRatio),
             RateBy::Percent => Rate::Percent {
@@ -319,6 +320,7 @@ impl Take<'_> {
                 treats_to: self.needed_volume(Field::TreatsTo),
             },
             RateBy::Level => self.level(Field::LevelAim),
+            RateBy::Kept => kept.map_or(Rate::Percent { value: 0.0 }, |a| a.rate),
         }
     }
 
@@ -377,9 +379,21 @@ impl Take<'_> {
                     None
                 }
             };
+            let at = match row.at.value() {
+                Ok(value) => value.and_then(|v| as_temperature((v, row.at.typed_in))),
+                Err(e) => {
+                    let spot = Spot::HappenedAt(row.id.clone());
+                    self.problems.push(Problem {
+                        spot,
+                        trouble: Trouble::Number(e),
+                    });
+                    None
+                }
+            };
             list.push(Done {
                 id: row.id.clone(),
                 amount,
+                at,
                 ..row.kept.clone()
             });
         }

@@ -32,8 +32,37 @@ pub enum Measure {
     Points,
     /// °Bx.
     Brix,
+    /// What a water holds, mg/L.
+    Content,
+    /// How hard a water is.
+    Hardness,
     /// Nothing but a number.
     Number,
+}
+
+/// A unit of water hardness, as CaCO₃. CaCO₃ has 100.09 g/mol, CaO 56.08 (standard atomic weights, from memory).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HardnessUnit {
+    /// mg/L; the same as ppm.
+    MgPerL,
+    /// German degree: 10 mg/L as CaO.
+    German,
+    /// mmol/L.
+    MmolPerL,
+    /// Grains (64.798 91 mg) per US gallon.
+    GrainsPerUsGal,
+}
+
+impl HardnessUnit {
+    /// mg/L in one of this unit.
+    const fn mg_per_l(self) -> f64 {
+        match self {
+            Self::MgPerL => 1.0,
+            Self::German => 10.0 * 100.09 / 56.08,
+            Self::MmolPerL => 100.09,
+            Self::GrainsPerUsGal => 64.798_91 / VolumeUnit::UsGal.litres(),
+        }
+    }
 }
 
 /// A unit of any of these.
@@ -59,6 +88,10 @@ pub enum Unit {
     Points,
     /// °Bx.
     Brix,
+    /// mg/L.
+    Content,
+    /// Of hardness.
+    Hardness(HardnessUnit),
     /// None.
     None,
 }
@@ -98,6 +131,12 @@ const RATIOS: &[Unit] = &[
     ratio(VolumeUnit::UsFlOz, VolumeUnit::UsQt),
     ratio(VolumeUnit::ImpFlOz, VolumeUnit::ImpGal),
 ];
+const HARDNESSES: &[Unit] = &[
+    Unit::Hardness(HardnessUnit::MgPerL),
+    Unit::Hardness(HardnessUnit::German),
+    Unit::Hardness(HardnessUnit::MmolPerL),
+    Unit::Hardness(HardnessUnit::GrainsPerUsGal),
+];
 const LEVELS: &[Unit] = &[
     Unit::Level(LevelUnit::Ppm),
     Unit::Level(LevelUnit::UnitsPerUsGal),
@@ -117,6 +156,8 @@ impl Measure {
             Self::Percent => &[Unit::Percent],
             Self::Points => &[Unit::Points],
             Self::Brix => &[Unit::Brix],
+            Self::Content => &[Unit::Content],
+            Self::Hardness => HARDNESSES,
             Self::Number => &[Unit::None],
         }
     }
@@ -145,8 +186,15 @@ impl Measure {
             (Self::Percent, _) => Unit::Percent,
             (Self::Points, _) => Unit::Points,
             (Self::Brix, _) => Unit::Brix,
+            (Self::Content, _) => Unit::Content,
+            (Self::Hardness, _) => Unit::Hardness(HardnessUnit::MgPerL),
             (Self::Number, _) => Unit::None,
         }
+    }
+
+    /// The unit a job file keeps a water's figures in.
+    pub const fn usual(self) -> Unit {
+        self.unit(System::Metric)
     }
 
     /// May a value be below zero?
@@ -166,7 +214,13 @@ impl Unit {
             Self::Length(u) => (u == LengthUnit::M) == (system == System::Metric),
             Self::Ratio(u) => system.has_volume(u.dose) && system.has_volume(u.per),
             // A label's own: it does not follow the page's units.
-            Self::Level(_) | Self::Percent | Self::Points | Self::Brix | Self::None => true,
+            Self::Level(_)
+            | Self::Percent
+            | Self::Points
+            | Self::Brix
+            | Self::Content
+            | Self::Hardness(_)
+            | Self::None => true,
         }
     }
 
@@ -179,6 +233,7 @@ impl Unit {
             (Self::Pressure(a), Self::Pressure(b)) => value * (a.kilopascals() / b.kilopascals()),
             (Self::Length(a), Self::Length(b)) => value * (a.metres() / b.metres()),
             (Self::Ratio(a), Self::Ratio(b)) => value * (a.fraction() / b.fraction()),
+            (Self::Hardness(a), Self::Hardness(b)) => value * (a.mg_per_l() / b.mg_per_l()),
             (a, b) if a == b => value,
             _ => return None,
         })
@@ -197,6 +252,10 @@ impl Unit {
             Self::Percent => "%".to_owned(),
             Self::Points => "points".to_owned(),
             Self::Brix => "Bx".to_owned(),
+            Self::Content | Self::Hardness(HardnessUnit::MgPerL) => "mg/L".to_owned(),
+            Self::Hardness(HardnessUnit::German) => "dH".to_owned(),
+            Self::Hardness(HardnessUnit::MmolPerL) => "mmol/L".to_owned(),
+            Self::Hardness(HardnessUnit::GrainsPerUsGal) => "gr/US_gal".to_owned(),
             Self::None => String::new(),
         }
     }

@@ -8,10 +8,7 @@ use super::{
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, Spot, StockRow},
 };
-use crate::job::{
-    file::{Done, GlycolName},
-    record::Field as _,
-};
+use crate::job::file::GlycolName;
 
 /// The model after an action. `Undone` is not the model's business: [`super::page`] keeps what came before.
 pub fn update(model: &Model, action: Action) -> Model {
@@ -40,6 +37,12 @@ pub fn update(model: &Model, action: Action) -> Model {
                 row.glycol = glycol;
             }
         }
+        Action::StockFamilyChosen(i, family) => {
+            if let Some(row) = next.shelf.get_mut(i) {
+                row.family = family;
+            }
+        }
+        Action::WaterLimitsChosen(limits) => next.water.limits = limits,
         Action::StockAdded => {
             let row = new_stock(&next);
             next.shelf.push(row);
@@ -97,6 +100,8 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         Spot::Loop(_)
         | Spot::StockPercent(_)
         | Spot::StockHave(_)
+        | Spot::HappenedAt(_)
+        | Spot::Water(_)
         | Spot::Level(..)
         | Spot::Place(_)
         | Spot::Run(..)
@@ -137,17 +142,24 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
             let lp = &mut model.loops[model.selected.min(last)];
             after::entry_mut(lp, &mut model.survey, spot)
         }
+        Spot::HappenedAt(id) => model
+            .current_mut()
+            .done
+            .iter_mut()
+            .find(|d| d.id == *id)
+            .map(|d| &mut d.at),
+        Spot::Water(field) => Some(model.water.get_mut(*field)),
     }
 }
 
 /// A measured amount is an entry of its own the moment it is typed; wiped out again, the step still stands ticked.
 fn happened(model: &mut Model, id: String, text: String) {
-    let unit = Measure::Volume.unit(model.system);
+    let system = model.system;
     let done = &mut model.current_mut().done;
     match done.iter_mut().find(|d| d.id == id) {
         Some(row) => row.amount.type_in(text),
         None => {
-            let mut row = new_done(id, unit);
+            let mut row = DoneRow::new(id, system);
             row.amount.type_in(text);
             done.push(row);
         }
@@ -155,25 +167,13 @@ fn happened(model: &mut Model, id: String, text: String) {
 }
 
 fn step_ticked(model: &mut Model, id: String) {
-    let unit = Measure::Volume.unit(model.system);
+    let system = model.system;
     let done = &mut model.current_mut().done;
     match done.iter().position(|d| d.id == id) {
         Some(place) => {
             done.remove(place);
         }
-        None => done.push(new_done(id, unit)),
-    }
-}
-
-fn new_done(id: String, unit: Unit) -> DoneRow {
-    let kept = Done {
-        id: id.clone(),
-        ..Done::blank()
-    };
-    DoneRow {
-        id,
-        amount: Entry::blank(unit),
-        kept,
+        None => done.push(DoneRow::new(id, system)),
     }
 }
 
@@ -195,6 +195,7 @@ fn units_chosen(model: &mut Model, system: System) {
         lp.entries.show_in_system(system);
         for row in &mut lp.done {
             row.amount.show_in_system(Measure::Volume, system);
+            row.at.show_in_system(Measure::Temperature, system);
         }
         for spot in after::spots_of_levels(lp) {
             show_in_system(

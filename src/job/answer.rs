@@ -99,7 +99,7 @@ pub struct Best {
     pub percent: f64,
     /// What would be drawn for it.
     pub drawn_litres: f64,
-    /// Rounds it would take.
+    /// Rounds it would take; 0: as it stands.
     pub rounds: u32,
 }
 

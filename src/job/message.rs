@@ -11,13 +11,13 @@ use super::{
 };
 use crate::engine::{
     error::{OutOfRange, PropertyError},
-    plan::{Remedy, task::MOST_STOCKS},
+    plan::task::MOST_STOCKS,
     quantity::{LabelFraction, in_litres},
     range::Range,
     reading::ReadingError,
 };
 
-pub use crate::engine::plan::PlanError;
+pub use crate::engine::plan::{PlanError, Remedy};
 
 /// Why a file or a loop is refused.
 #[derive(Debug, Clone, PartialEq)]
@@ -296,18 +296,13 @@ fn plan_words(error: &PlanError) -> String {
             if let Some(best) = best {
                 let percent = fixed(best.after.strength().percent(), 1);
                 let drawn = fixed(in_litres(best.drawn), 2);
-                words += &[
-                    "; the nearest is ",
-                    &percent,
-                    " %, drawing ",
-                    &drawn,
-                    " L in ",
-                ]
-                .concat();
-                match best.rounds {
-                    1 => words += "one round",
-                    n => words += &[&n.to_string(), " rounds"].concat(),
-                }
+                let rounds = best.rounds.to_string();
+                words += &["; the nearest is ", &percent, " %, "].concat();
+                words += &match best.rounds {
+                    0 => "as it stands".to_owned(),
+                    1 => ["drawing ", &drawn, " L in one round"].concat(),
+                    _ => ["drawing ", &drawn, " L in ", &rounds, " rounds"].concat(),
+                };
             }
             for (k, remedy) in remedies.iter().enumerate() {
                 words += if k == 0 {
@@ -328,9 +323,20 @@ pub fn remedy_words(remedy: &Remedy) -> String {
         Remedy::DrainMore(volume) => {
             ["drain ", &fixed(in_litres(*volume), 2), " L before pouring"].concat()
         }
+        Remedy::MoreRounds(rounds) => [&rounds.to_string(), " rounds in all"].concat(),
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
         Remedy::StrongerStock => "a stronger stock, such as concentrate".to_owned(),
         Remedy::WeakerStock => "a weaker stock, such as distilled water".to_owned(),
+        Remedy::BothStocks { drain: None } => {
+            "both concentrate and distilled water, enough of each".to_owned()
+        }
+        Remedy::BothStocks {
+            drain: Some(volume),
+        } => [
+            &remedy_words(&Remedy::DrainMore(*volume)),
+            ", and both concentrate and distilled water, enough of each",
+        ]
+        .concat(),
     }
 }
 

@@ -179,6 +179,11 @@ fn view_step(context: &Context, step: &StepView) -> Html {
             Size::Small,
         ));
     }
+    // Always as many children: the field before it keeps the focus.
+    second = second.with(step.measured_at.as_ref().map_or(nothing(), |field| {
+        let spot = Spot::HappenedAt(step.id.clone());
+        view_field(context, spot, field, Size::Small)
+    }));
     line.with(
         tag("label", "tick")
             .with(tick.html())

@@ -30,13 +30,7 @@ pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
     }
     for (i, row) in model.shelf.iter().enumerate().filter(|(_, row)| row.on) {
         let digest = view::stock_digest(row);
-        list.push(view_packs(
-            context,
-            Owner::Stock(i),
-            &row.name,
-            &digest,
-            nothing(),
-        ));
+        list.push(view_packs(context, Owner::Stock(i), &row.name, &digest));
     }
     let lp = model.current();
     if lp.dose == DoseBy::Some {
@@ -44,8 +38,7 @@ pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
             "" => words::ADDITIVE,
             name => name,
         };
-        let have = view_place(context, Place::AdditiveHave);
-        list.push(view_packs(context, Owner::Additive, name, "", have));
+        list.push(view_packs(context, Owner::Additive, name, ""));
     }
     let wish = counter.wish.unwrap_or(Wish::Cheapest);
     let deal = |deal| Action::Dealt(deal);
@@ -217,7 +210,7 @@ fn view_places(context: &Context, places: &[Place]) -> Html {
 }
 
 /// A stock's or an additive's packs, a row each.
-fn view_packs(context: &Context, owner: Owner, name: &str, digest: &str, have: Html) -> Html {
+fn view_packs(context: &Context, owner: Owner, name: &str, digest: &str) -> Html {
     let of = [" ", name].concat();
     let add = match owner {
         Owner::Stock(_) => words::ADD_PACK,
@@ -249,7 +242,6 @@ fn view_packs(context: &Context, owner: Owner, name: &str, digest: &str, have: H
                 .with(text("span", "pack-of", digest))
                 .html(),
         )
-        .with(have)
         .with(tag("ul", "").each(rows).html())
         .with(add.html())
         .html()

@@ -176,17 +176,19 @@ fn view_additive(context: &Context) -> Vec<Html> {
     if lp.dose == DoseBy::None {
         return list;
     }
-    let rate = chips(RateBy::ALL, Some(lp.rate), |c| {
-        Action::Chosen(Pick::Rate(c))
-    });
+    let rates = match lp.rate {
+        RateBy::Kept => RateBy::ALL,
+        _ => &RateBy::ALL[..RateBy::ALL.len() - 1],
+    };
+    let rate = chips(rates, Some(lp.rate), |c| Action::Chosen(Pick::Rate(c)));
     let limits = limits(lp.rate, lp.limit);
     let limit = chips(limits, Some(lp.limit), |c| Action::Chosen(Pick::Limit(c)));
     let earlier = chips(EarlierDose::ALL, Some(lp.earlier), |c| {
         Action::Chosen(Pick::Earlier(c))
     });
     let already: &[Field] = match lp.earlier {
-        EarlierDose::Amount => &[Field::Already, Field::DoseStep],
-        EarlierDose::None | EarlierDose::Unknown => &[Field::DoseStep],
+        EarlierDose::Amount => &[Field::Already, Field::DoseHave, Field::DoseStep],
+        EarlierDose::None | EarlierDose::Unknown => &[Field::DoseHave, Field::DoseStep],
     };
     list.extend([
         view_row(
@@ -210,6 +212,7 @@ const fn rate_fields(rate: RateBy) -> &'static [Field] {
         RateBy::OneIn | RateBy::OneTo => &[Field::RateParts],
         RateBy::Bottle => &[Field::BottleSize, Field::TreatsFrom, Field::TreatsTo],
         RateBy::Level => &[Field::LevelNow, Field::LevelAim, Field::LevelRaises],
+        RateBy::Kept => &[],
     }
 }
 

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use pourcard::app::{
     action::Action,
     after::{Surface, update::After},
-    choice::{Choice, GlycolName},
+    choice::{Choice, Family, GlycolName},
     counter::{Deal, per},
     desk::DeskAction,
     field::Unit,
@@ -39,6 +39,8 @@ pub enum Deed {
     Type(Spot),
     /// Sends the unit chosen for a field.
     ChooseUnit(Spot),
+    /// Sends the inhibitor family chosen for a stock; none where its code is empty.
+    ChooseFamily(usize),
     /// Sends the glycol chosen for a stock.
     ChooseGlycol(usize),
     /// Reads the files chosen.
@@ -150,6 +152,10 @@ impl Hand {
                 let code = target::<HtmlSelectElement>(event)?.value();
                 let surface = Surface::ALL.iter().find(|s| s.text() == code)?;
                 DeskAction::On(Action::After(After::SurfaceIs(*place, *surface)))
+            }
+            Deed::ChooseFamily(row) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                DeskAction::On(Action::StockFamilyChosen(*row, Family::from_code(&code)))
             }
             Deed::Import => {
                 import(&self.send, target(event)?);

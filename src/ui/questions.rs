@@ -2,10 +2,10 @@
 
 use pourcard::app::{
     action::{Action, Pick},
-    choice::{AimBy, Choice, GlycolName, ReadingBy, Side},
+    choice::{AimBy, Choice, Family, GlycolName, ReadingBy, Side},
     field::Field,
     model::Spot,
-    page, words,
+    page, view, words,
 };
 use yew::Html;
 
@@ -34,6 +34,19 @@ pub fn view_questions(context: &Context) -> Html {
         view_question("ask-aim", words::ASK_AIM, view_aim(context)),
         view_question("ask-shelf", words::ASK_SHELF, view_shelf(context)),
     ])
+}
+
+/// What few people need, folded away under a question, with what it says in a few words.
+pub fn view_aside(heading: &str, digest: &str, inside: Vec<Html>) -> Html {
+    let heading = if digest.is_empty() {
+        heading.to_owned()
+    } else {
+        [heading, ": ", digest].concat()
+    };
+    tag("details", "rarer")
+        .with(text("summary", "", &heading))
+        .with(tag("div", "fold-inside").each(inside).html())
+        .html()
 }
 
 /// A row of fields, the first of them big.
@@ -90,7 +103,19 @@ fn view_now(context: &Context) -> Vec<Html> {
         view_reading(context, lp.reading),
         view_side(context),
         view_chips(context, "glycol", words::GLYCOL, true, glycol),
+        view_family(context, lp.family),
     ]
+}
+
+fn view_family(context: &Context, family: Option<Family>) -> Html {
+    let mut chips = chips(Family::ALL, family, |f| {
+        Action::Chosen(Pick::Family(Some(f)))
+    });
+    let none = Action::Chosen(Pick::Family(None));
+    chips.push(("", words::FAMILY_UNKNOWN, family.is_none(), none));
+    let [digest, ..] = view::aside_digests(context.page);
+    let inside = view_chips(context, "family", words::FAMILY, false, chips);
+    view_aside(words::FAMILY, &digest, vec![inside])
 }
 
 fn view_reading(context: &Context, by: ReadingBy) -> Html {
@@ -128,5 +153,11 @@ fn view_aim(context: &Context) -> Vec<Html> {
     if lp.aim != AimBy::Night {
         list.push(view_small(context, Field::Coldest));
     }
+    let [_, renew, _] = view::aside_digests(context.page);
+    let inside = vec![
+        view_small(context, Field::Renew),
+        text("p", "hint", words::RENEW_HINT),
+    ];
+    list.push(view_aside(words::RENEW, &renew, inside));
     list
 }

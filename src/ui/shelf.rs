@@ -2,20 +2,24 @@
 
 use pourcard::app::{
     action::Action,
-    choice::{Choice, GlycolName},
+    choice::{Choice, Family, GlycolName, WaterLimits},
     model::{Spot, StockRow},
-    page, view, words,
+    page, view,
+    water::WaterField,
+    words,
     words::Worded,
 };
 use yew::Html;
 
 use super::{
     Context,
-    field::{Size, view_more, view_select, view_spot},
+    choice::{chips, view_chips},
+    field::{Size, view_more, view_row, view_select, view_spot},
     hand::{Deed, change, click},
     head::view_link,
     pattern::view_swatch,
-    tag::{nothing, tag, text},
+    questions::view_aside,
+    tag::{Tag, nothing, tag, text},
 };
 
 /// The rows, and another.
@@ -34,7 +38,23 @@ pub fn view_shelf(context: &Context) -> Vec<Html> {
         },
         tag("ul", "shelf").each(rows).html(),
         view_link(context, words::ADD_STOCK, Deed::Act(Action::StockAdded)),
+        view_water(context),
     ]
+}
+
+/// The mixing water, as measured.
+fn view_water(context: &Context) -> Html {
+    let limits = context.page.model.water.limits;
+    let limits = chips(WaterLimits::ALL, Some(limits), Action::WaterLimitsChosen);
+    let fields = WaterField::ALL
+        .iter()
+        .map(|f| view_spot(context, Spot::Water(*f), Size::Small));
+    let inside = vec![
+        view_row("row", fields.collect()),
+        view_chips(context, "water-limits", words::WATER_LIMITS, true, limits),
+    ];
+    let [.., digest] = view::aside_digests(context.page);
+    view_aside(words::WATER, &digest, inside)
 }
 
 fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html {
@@ -78,25 +98,41 @@ fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
         } else {
             view_glycol(context, i, row.glycol)
         })
+        .with(if row.is_water() {
+            nothing()
+        } else {
+            view_family(context, i, row.family)
+        })
         .with(remove.html())
         .html()
 }
 
 fn view_glycol(context: &Context, i: usize, glycol: GlycolName) -> Html {
     let id = ["stock-glycol-", &i.to_string()].concat();
-    let options: Vec<_> = GlycolName::ALL
-        .iter()
-        .map(|g| (g.code().to_owned(), g.words().to_owned()))
-        .collect();
+    let options = options(GlycolName::ALL);
     let select = view_select(&id, "", glycol.code(), &options)
         .hand(change(context.send, Deed::ChooseGlycol(i)));
+    view_choice(&id, words::STOCK_GLYCOL, select)
+}
+
+fn view_family(context: &Context, i: usize, family: Option<Family>) -> Html {
+    let id = ["stock-family-", &i.to_string()].concat();
+    let mut options = options(Family::ALL);
+    options.insert(0, (String::new(), words::FAMILY_UNKNOWN.to_owned()));
+    let chosen = family.map_or("", Choice::code);
+    let select =
+        view_select(&id, "", chosen, &options).hand(change(context.send, Deed::ChooseFamily(i)));
+    view_choice(&id, words::STOCK_FAMILY, select)
+}
+
+fn options<C: Choice + Worded>(list: &[C]) -> Vec<(String, String)> {
+    let option = |c: &C| (c.code().to_owned(), c.words().to_owned());
+    list.iter().map(option).collect()
+}
+
+fn view_choice(id: &str, label: &str, select: Tag) -> Html {
     tag("div", "field small")
-        .with(
-            tag("label", "")
-                .set("for", &id)
-                .text(words::STOCK_GLYCOL)
-                .html(),
-        )
+        .with(tag("label", "").set("for", id).text(label).html())
         .with(tag("span", "entry").with(select.html()).html())
         .html()
 }

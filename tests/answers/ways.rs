@@ -151,3 +151,79 @@ fn a_short_shelf() {
     );
     near(&one["after"]["percent"], 50.0, 1.0);
 }
+
+/// Renewing with a stock of the loop's own strength: nothing to solve for, the share alone says how much is drawn. At
+/// the tap 3.36 of 8.4 L come out, 5.04 stay; to have 4.2 stay, d goes: 5.04 (1 - d / 8.4) = 4.2, so d = 1.4.
+#[test]
+fn a_charge_renewed_by_its_like() {
+    let renewed = |percent: f64, drains: f64, share: f64| {
+        loop_answer(&[
+            (
+                "/shelf",
+                json!([{"name": "Premix", "glycol": "ethylene", "percent": percent}]),
+            ),
+            ("/loops/0/now/value", json!(50)),
+            ("/loops/0/missing", Value::Null),
+            ("/loops/0/draw_limit", Value::Null),
+            ("/loops/0/drains", json!({"fraction": drains})),
+            ("/loops/0/renew", json!({"fraction": share})),
+            ("/loops/0/additive", Value::Null),
+        ])
+    };
+    for percent in [50.0, 49.0] {
+        let one = renewed(percent, 0.4, 0.5);
+        assert_eq!(one["way"], "rounds");
+        near(&one["dispose_litres"], 3.35 + 1.4, 0.06);
+        assert_eq!(one["steps"].as_array().unwrap().len(), 7);
+        assert_eq!(
+            card(&renewed(percent, 1.0, 0.5)),
+            "1 draw 4.2, 1 pour Premix 4.2, 1 run, 1 check"
+        );
+    }
+    assert_eq!(
+        card(&renewed(50.0, 1.0, 1.0)),
+        "1 draw 8.4, 1 pour Premix 8.4, 1 run, 1 check"
+    );
+}
+
+/// A share that drains, from plain water: 3.36 of 8.4 L at the tap make 40 %, then 0.4 (8.4 - d) + d = 4.2 asks for 1.4
+/// (volumes taken to add).
+#[test]
+fn rounds_by_a_share() {
+    let one = loop_answer(&[
+        ("/loops/0/now", json!({"by": "water"})),
+        ("/loops/0/missing", Value::Null),
+        ("/loops/0/draw_limit", Value::Null),
+        ("/loops/0/drains", json!({"fraction": 0.4})),
+        ("/loops/0/additive", Value::Null),
+    ]);
+    assert_eq!(one["way"], "rounds");
+    near(&one["dispose_litres"], 3.36 + 1.4, 0.15);
+    near(&one["used"]["Concentrate"], 3.36 + 1.4, 0.15);
+}
+
+/// For the track: plain water with an inhibitor, and the Stop for an overnight frost. 60 mL in each of 8.4 L.
+#[test]
+fn water_only_with_an_inhibitor() {
+    let one = loop_answer(&[
+        ("/loops/0/now", json!({"by": "water"})),
+        ("/loops/0/aim", json!({"by": "percent", "value": 0})),
+        ("/loops/0/limits", json!({"low": 0, "high": 60})),
+        ("/loops/0/additive/rate/value", json!(60)),
+        ("/loops/0/additive/limit", Value::Null),
+    ]);
+    assert_eq!(
+        card(&one),
+        "1 dose 0.5, 1 pour Distilled water 0.1, 1 run, 1 check"
+    );
+    let stop = |code: &str| {
+        let list = one["cautions"].as_array().unwrap();
+        list.iter()
+            .any(|c| c["code"] == code && c["weight"] == "stop")
+    };
+    assert!(
+        stop("water_only") && stop("freeze_room_negative"),
+        "{}",
+        one["cautions"]
+    );
+}

@@ -121,7 +121,6 @@ fn what_is_typed_at_the_counter_is_kept_and_exported() {
         (Place::RoundTo, "0.05"),
         (Place::Hours, "0.5"),
         (Place::Labour, "96"),
-        (Place::AdditiveHave, "20"),
     ] {
         page = typed(&page, place, text);
     }

@@ -70,6 +70,11 @@ const FORMS: &[(&str, &str)] = &[
     ),
     (
         "additive",
+        r#"{"rate":{"by":"parts","one_in":20,"one_to":19},"limit":{"by":"parts"}}"#,
+    ),
+    ("additive", r#"{"rate":{"by":"parts"}}"#),
+    (
+        "additive",
         r#"{"rate":{"by":"bottle","size":{"value":250,"unit":"mL"},"treats_to":{"value":12,"unit":"L"}}}"#,
     ),
     (

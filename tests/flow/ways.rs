@@ -5,6 +5,7 @@ use pourcard::app::{
     action::{Action, Pick},
     choice::{AimBy, DoseBy, DrainBy, ReadingBy, System},
     field::Field,
+    model::Spot,
     view::{self, Standing},
 };
 use pourcard::job;
@@ -155,4 +156,88 @@ fn a_cap_mark_is_taken_by_its_size() {
             field.note
         );
     }
+}
+
+/// What is folded away goes into the job: renewing, families, the additive on hand, a draw measured hot.
+#[test]
+fn the_rarer_fields_are_written() {
+    use job::file::{Family, Share};
+    let page = van()
+        .types(Field::Renew, "0.5")
+        .types(Field::DoseHave, "120")
+        .picks(Pick::Family(Some(Family::Oat)))
+        .does(Action::StockFamilyChosen(0, Some(Family::Iat)))
+        .does(Action::StepTicked("1".into()))
+        .does(Action::Typed(Spot::HappenedAt("1".into()), "90".into()));
+    let job = &page.draft.job;
+    let lp = &job.loops[0];
+    assert_eq!(lp.renew, Some(Share { fraction: 0.5 }));
+    assert_eq!(
+        (lp.family, job.shelf[0].family),
+        (Some(Family::Oat), Some(Family::Iat))
+    );
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    assert!(near(
+        lp.additive.as_ref().unwrap().have.unwrap().value,
+        120.0
+    ));
+    assert!(near(lp.done[0].at.unwrap().value, 90.0));
+    let words: Vec<_> = card(&page)
+        .cautions
+        .into_iter()
+        .map(|c| plain(&c.text))
+        .collect();
+    assert!(
+        words
+            .iter()
+            .any(|w| w.contains("Concentrate is of another inhibitor family")),
+        "{words:?}"
+    );
+    assert!(
+        words.iter().any(|w| w.contains("120 mL is on hand")),
+        "{words:?}"
+    );
+}
+
+/// 1 °dH is 10 mg/L as CaO, so 17.85 mg/L as CaCO₃; 10 grains/US gal are 171 (trade tables: 17.9 and 170).
+#[test]
+fn the_mixing_water_is_judged_in_any_unit() {
+    use pourcard::app::{
+        choice::WaterLimits,
+        unit::{HardnessUnit, Unit},
+        water::WaterField,
+    };
+    let spot = Spot::Water(WaterField::Hardness);
+    let water = |text: &str, unit| {
+        van()
+            .does(Action::UnitChosen(spot.clone(), Unit::Hardness(unit)))
+            .does(Action::Typed(spot.clone(), text.into()))
+    };
+    let hard = |page: &pourcard::app::page::Page| {
+        card(page)
+            .cautions
+            .iter()
+            .any(|c| c.text.contains("hardness"))
+    };
+    for (text, unit, mg_per_l) in [
+        ("10", HardnessUnit::German, 178.5),
+        ("10", HardnessUnit::GrainsPerUsGal, 171.2),
+        ("2", HardnessUnit::MmolPerL, 200.2),
+        ("171", HardnessUnit::MgPerL, 171.0),
+    ] {
+        let page = water(text, unit);
+        let written = page.draft.job.water.unwrap().hardness.unwrap();
+        assert!((written - mg_per_l).abs() < 0.1, "{written}");
+        assert!(hard(&page), "over the diesel maker's 170: {written}");
+        assert!(!hard(
+            &page.does(Action::WaterLimitsChosen(WaterLimits::European))
+        ));
+    }
+    assert!(!hard(&water("9", HardnessUnit::German)));
+    let broken = van().does(Action::Typed(Spot::Water(WaterField::Ph), "70".into()));
+    assert!(
+        view::field(&broken, &Spot::Water(WaterField::Ph))
+            .error
+            .is_some()
+    );
 }

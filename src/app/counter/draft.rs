@@ -31,7 +31,6 @@ pub fn fill_in(model: &Model, made: &mut Draft) {
         };
         if lp.dose == DoseBy::Some {
             take.packs(Owner::Additive, &lp.bottles);
-            take.number(Place::AdditiveHave, &lp.bottles_have);
         }
         made.bottles.push(take.problems);
     }
@@ -47,8 +46,6 @@ fn bottles(model: &Model, places: &[usize], job: &mut Job) {
                 problems: Vec::new(),
             };
             additive.packs = take.packs(Owner::Additive, &row.bottles);
-            let have = take.number(Place::AdditiveHave, &row.bottles_have);
-            additive.have = have.and_then(as_volume);
         }
     }
 }

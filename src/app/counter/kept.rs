@@ -9,7 +9,7 @@ use crate::app::{
     model::Model,
     saved::{entry_of, entry_text, place},
 };
-use crate::job::file::{Additive, Charge, Job, Pack, Per, RoundBy, Wish};
+use crate::job::file::{Charge, Job, Pack, Per, RoundBy, Wish};
 
 /// A file's packs.
 pub fn import_packs(packs: &[Pack]) -> Vec<PackRow> {
@@ -20,14 +20,6 @@ pub fn import_packs(packs: &[Pack]) -> Vec<PackRow> {
             price: Entry::of(p.price, Unit::None),
         })
         .collect()
-}
-
-/// What a file says there is of an additive.
-pub fn import_additive(additive: Option<&Additive>, system: System) -> Entry {
-    match additive.and_then(|a| a.have) {
-        Some(q) => Entry::of(q.value, Unit::Volume(q.unit)),
-        None => Entry::blank(Measure::SmallVolume.unit(system)),
-    }
 }
 
 /// The counter of a job file.
@@ -110,9 +102,6 @@ pub fn write(model: &Model, fields: &mut Vec<(String, String)>) {
     }
     for (i, lp) in model.loops.iter().enumerate() {
         write_packs(fields, "l", i, &lp.bottles);
-        if lp.bottles_have != Entry::blank(Measure::SmallVolume.unit(model.system)) {
-            fields.push((place("l", i, "@have"), entry_text(&lp.bottles_have)));
-        }
     }
 }
 
@@ -131,14 +120,7 @@ pub fn restore(model: &mut Model, key: &str, value: &str) -> Option<bool> {
     let packs = match head.as_bytes().first()? {
         b'c' => return restore_counter(&mut model.counter, index, rest, value).map(|()| true),
         b's' => &mut model.shelf.get_mut(index)?.packs,
-        b'l' => {
-            let lp = model.loops.get_mut(index)?;
-            if rest == "@have" {
-                lp.bottles_have = entry_of(Measure::SmallVolume, value)?;
-                return Some(true);
-            }
-            &mut lp.bottles
-        }
+        b'l' => &mut model.loops.get_mut(index)?.bottles,
         _ => return Some(false),
     };
     let Some((row, of)) = rest.strip_prefix('p').and_then(|r| r.split_once('.')) else {

@@ -10,7 +10,7 @@ mod draft;
 mod kept;
 
 pub use draft::{fill_in, half_typed, is_about, spot_of, without};
-pub use kept::{import, import_additive, import_packs, restore, write};
+pub use kept::{import, import_packs, restore, write};
 
 use super::{
     choice::{DoseBy, GlycolName, System},
@@ -105,8 +105,6 @@ pub enum Place {
     PackSize(Owner, usize),
     /// What it costs.
     PackPrice(Owner, usize),
-    /// What there is of the additive of the loop in sight.
-    AdditiveHave,
 }
 
 /// What a user does at the counter.
@@ -181,7 +179,6 @@ impl Place {
             Self::Date | Self::Words | Self::Currency | Self::ChargeName(_) => return None,
             Self::Tax => Measure::Percent,
             Self::PackSize(owner, _) => owner.measure(),
-            Self::AdditiveHave => Measure::SmallVolume,
             Self::RoundTo
             | Self::Hours
             | Self::Labour
@@ -229,7 +226,6 @@ pub fn entry(model: &Model, place: Place) -> Option<&Entry> {
         Place::ChargeAmount(i) => &counter.charges.get(i)?.amount,
         Place::PackSize(owner, i) => &packs(model, owner).get(i)?.size,
         Place::PackPrice(owner, i) => &packs(model, owner).get(i)?.price,
-        Place::AdditiveHave => &model.current().bottles_have,
     })
 }
 
@@ -244,7 +240,6 @@ pub fn entry_mut(model: &mut Model, place: Place) -> Option<&mut Entry> {
         Place::ChargeAmount(i) => &mut model.counter.charges.get_mut(i)?.amount,
         Place::PackSize(owner, i) => &mut packs_mut(model, owner)?.get_mut(i)?.size,
         Place::PackPrice(owner, i) => &mut packs_mut(model, owner)?.get_mut(i)?.price,
-        Place::AdditiveHave => &mut model.current_mut().bottles_have,
     })
 }
 
@@ -395,7 +390,6 @@ pub fn units_chosen(model: &mut Model, system: System) {
         for bottle in &mut lp.bottles {
             blank(&mut bottle.size, Measure::SmallVolume);
         }
-        lp.bottles_have.show_in_system(Measure::SmallVolume, system);
     }
 }
 

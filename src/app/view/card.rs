@@ -90,6 +90,8 @@ pub struct StepView {
     pub done: bool,
     /// For what really happened.
     pub happened: Option<FieldView>,
+    /// For how warm that was, where something was drawn.
+    pub measured_at: Option<FieldView>,
     /// Of the stock poured.
     pub pattern: Option<u8>,
 }
@@ -191,7 +193,7 @@ fn owned(list: &[&str]) -> Vec<String> {
 /// A fault in words; `limits` are the strengths the loop is kept within.
 fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
     Notice {
-        text: words::refusal(fault, &limits),
+        text: words::refusal(fault, &limits, system),
         best: fault.best.map(|b| {
             let drawn = amount::pour(b.drawn_litres, system);
             words::best(&amount::percent(b.percent, 0), &drawn, b.rounds)

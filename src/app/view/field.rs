@@ -124,6 +124,8 @@ fn id(spot: &Spot) -> String {
         Spot::StockPercent(i) => numbered("stock-percent-", i),
         Spot::StockHave(i) => numbered("stock-have-", i),
         Spot::Happened(id) => ["happened-", id].concat(),
+        Spot::HappenedAt(id) => ["happened-at-", id].concat(),
+        Spot::Water(field) => ["water-", field.key()].concat(),
         Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after::key(spot),
         Spot::Counter(place) => counter_id(*place),
     }
@@ -147,7 +149,6 @@ fn counter_id(place: Place) -> String {
         Place::ChargeAmount(i) => numbered("charge-amount-", i),
         Place::PackSize(owner, i) => of_pack("pack-size-", owner, i),
         Place::PackPrice(owner, i) => of_pack("pack-price-", owner, i),
-        Place::AdditiveHave => "additive-have".to_owned(),
     }
 }
 
@@ -198,9 +199,6 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             Spot::Title => words::UNTITLED.to_owned(),
             Spot::LoopName => words::loop_name(page.model.selected),
             Spot::StockHave(i) => nothing_or_enough(counter::packs(&page.model, Owner::Stock(*i))),
-            Spot::Counter(Place::AdditiveHave) => {
-                nothing_or_enough(counter::packs(&page.model, Owner::Additive))
-            }
             Spot::Level(_, LevelPart::Date) => words::DATE_SUCH_AS.to_owned(),
             Spot::Level(_, LevelPart::Missing | LevelPart::Added) => "0".to_owned(),
             Spot::Place(i) => words::place_name(*i),
@@ -210,6 +208,11 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
                 .entry(spot)
                 .and_then(|e| Unit::Interval(IntervalUnit::K).to(e.shown_in, ACCURACY_K))
                 .map_or(String::new(), |k| significant(k, 2)),
+            Spot::HappenedAt(_) => page.model.entry(spot).map_or(String::new(), |e| {
+                let usual = Measure::Temperature.unit(System::Metric);
+                let shown = usual.to(e.shown_in, 20.0);
+                shown.map(|v| significant(v, 3)).unwrap_or_default()
+            }),
             _ => String::new(),
         };
     };
@@ -242,6 +245,8 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
         Field::BrixSpread => "0.5".to_owned(),
         Field::Within => "1".to_owned(),
         Field::Spare => kelvins(draft::SPARE_K),
+        Field::Renew => "0".to_owned(),
+        Field::DoseHave => nothing_or_enough(counter::packs(&page.model, Owner::Additive)),
         Field::Low => print(draft::LIMITS.0),
         Field::High => print(draft::LIMITS.1),
         Field::FillTemperature | Field::BackAt => celsius(20.0),
@@ -365,6 +370,20 @@ pub fn fold_digest(page: &Page) -> (String, String) {
         }
     };
     (tank, additive)
+}
+
+/// What is folded away under the questions, each in a few words: the inhibitor family, what is renewed, whose limits
+/// the mixing water is judged by. Empty where nothing is said.
+pub fn aside_digests(page: &Page) -> [String; 3] {
+    let (model, lp) = (&page.model, page.model.current());
+    let family = lp.family.map_or("", Worded::words).to_owned();
+    let water = if model.water.is_blank() {
+        ""
+    } else {
+        model.water.limits.words()
+    };
+    let renew = lp.entries.get(Field::Renew).text();
+    [family, renew.trim().to_owned(), water.to_owned()]
 }
 
 /// A stock in a few words: "50 % · 5 L there".

@@ -16,7 +16,7 @@ pub use after::{AfterView, Finding, Plot, SpotBar, SpotView, after, after_digest
 pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
 pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};
-pub use field::{FieldView, UnitView, field, fold_digest, needs, stock_digest};
+pub use field::{FieldView, UnitView, aside_digests, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Tile};
 pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
 pub use why::Why;

@@ -175,6 +175,8 @@ fn one_step(
             };
             happened(page, step, measure, litres)
         }),
+        measured_at: (done && step.what == Do::Draw)
+            .then(|| field(page, &Spot::HappenedAt(step.id.clone()))),
         pattern: place.and_then(|i| solved.patterns.get(i).copied()),
     }
 }

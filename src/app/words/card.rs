@@ -390,10 +390,11 @@ pub fn totals(used: &[String], dispose: Option<&str>) -> String {
 
 /// The nearest that can be reached.
 pub fn best(percent: &str, drawn: &str, rounds: u32) -> String {
-    let rounds = if rounds > 1 {
-        [" in ", &rounds.to_string(), " rounds"].concat()
-    } else {
-        String::new()
+    let count = rounds.to_string();
+    let how = match rounds {
+        0 => ", as it stands".to_owned(),
+        1 => [", drawing ", drawn].concat(),
+        _ => [", drawing ", drawn, " in ", &count, " rounds"].concat(),
     };
-    ["The nearest: ", percent, ", drawing ", drawn, &rounds, "."].concat()
+    ["The nearest: ", percent, &how, "."].concat()
 }

@@ -100,7 +100,6 @@ pub fn counter_label(place: Place) -> (&'static str, &'static str) {
         Place::PackSize(Owner::Stock(_), _) => ("A pack of", ""),
         Place::PackSize(Owner::Additive, _) => ("A bottle of", " additive"),
         Place::PackPrice(..) => ("costs", ""),
-        Place::AdditiveHave => ("On hand", " of the additive"),
     }
 }
 

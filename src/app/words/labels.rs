@@ -7,9 +7,11 @@ use crate::app::{
     },
     field::{Field, Unit},
     model::Spot,
+    unit::HardnessUnit,
+    water::WaterField,
 };
 use crate::job::{
-    file::{Family, GlycolName, Kind, Side},
+    file::{Family, GlycolName, Kind, Side, WaterLimits},
     units::{IntervalUnit, LengthUnit, LevelUnit, PressureUnit, TemperatureUnit, VolumeUnit},
 };
 
@@ -85,6 +87,16 @@ pub const GROUP_EARLIER: &str = "In there already";
 pub const KIND: &str = "Kind of loop";
 /// Inhibitor family.
 pub const FAMILY: &str = "Inhibitor family";
+/// Of what family a stock is.
+pub const STOCK_FAMILY: &str = "Family";
+/// The mixing water.
+pub const WATER: &str = "Mixing water, as measured";
+/// Whose limits.
+pub const WATER_LIMITS: &str = "Judge it by the limits of";
+/// Renewing the charge.
+pub const RENEW: &str = "Replace old coolant as well";
+/// What a share is.
+pub const RENEW_HINT: &str = "From 0 to 1: 0.9 replaces nine tenths of what is in there now.";
 /// Family not known.
 pub const FAMILY_UNKNOWN: &str = "not known";
 /// Turns a sign.
@@ -107,6 +119,14 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockHave(_) => ("On hand", ""),
         Spot::Happened(_) => ("Really it was", ""),
         Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after_label(spot),
+        Spot::HappenedAt(_) => ("measured at", " how warm"),
+        Spot::Water(field) => match field {
+            WaterField::Hardness => ("Hardness", " of the water"),
+            WaterField::Chloride => ("Chloride", " in the water"),
+            WaterField::Sulphate => ("Sulphate", " in the water"),
+            WaterField::Solids => ("Dissolved solids", " in the water"),
+            WaterField::Ph => ("pH", " of the water"),
+        },
         Spot::Loop(field) => of_field(*field),
         Spot::Counter(place) => super::counter_label(*place),
     }
@@ -139,7 +159,7 @@ const fn of_field(field: Field) -> (&'static str, &'static str) {
         Field::High => ("No stronger than", ""),
         Field::DrawLimit => ("At most, at one go", " comes out"),
         Field::DrainShare => ("Share of the loop that comes out", ""),
-        Field::Renew => ("Share of the old coolant to replace", ""),
+        Field::Renew => ("Of the old coolant, replace a share of", ""),
         Field::TankRoom => ("Room above the cold mark", ""),
         Field::FillTemperature => ("The coolant when poured", ""),
         Field::Peak => ("The hottest you run it", ""),
@@ -170,6 +190,7 @@ const fn of_field(field: Field) -> (&'static str, &'static str) {
         Field::BackIndex => ("The refractive index now is", ""),
         Field::BackBrix => ("The Brix scale now reads", ""),
         Field::BackAt => ("with the sample at", " after the job"),
+        Field::DoseHave => ("On hand", " of the additive"),
     }
 }
 
@@ -224,6 +245,10 @@ const fn plain_unit(unit: Unit) -> &'static str {
         Unit::Percent => "%",
         Unit::Points => "points",
         Unit::Brix => "°Bx",
+        Unit::Content | Unit::Hardness(HardnessUnit::MgPerL) => "mg/L",
+        Unit::Hardness(HardnessUnit::German) => "°dH",
+        Unit::Hardness(HardnessUnit::MmolPerL) => "mmol/L",
+        Unit::Hardness(HardnessUnit::GrainsPerUsGal) => "grains per US gal",
         Unit::Ratio(_) | Unit::None => "",
     }
 }
@@ -302,6 +327,12 @@ worded!(RateBy {
     OneTo => "1 part to",
     Bottle => "a bottle treats",
     Level => "by a test",
+    Kept => "as in the file",
+});
+worded!(WaterLimits {
+    Diesel => "a diesel maker\u{2019}s",
+    Car => "a car maker\u{2019}s",
+    European => "a European engine maker\u{2019}s",
 });
 worded!(LimitBy {
     None => "no limit given",

@@ -2,13 +2,16 @@
 
 use super::{capitalised, filled};
 use crate::app::{
+    amount::pour,
+    choice::System,
     desk::Tidings,
     number::{MOST_DIGITS, NumberError},
     saved::RecordError,
 };
+use crate::engine::quantity::in_litres;
 use crate::job::{
     answer::Fault,
-    message::{PlanError, Refusal, remedy_words},
+    message::{PlanError, Refusal, Remedy, remedy_words},
 };
 
 /// What is wrong with a number, once it is sure; `None` while it may still become one.
@@ -108,7 +111,7 @@ pub fn copy_of(title: &str) -> String {
 }
 
 /// Why there is no plan: what it is, and what to do next; `limits` are the strengths the loop is kept within.
-pub fn refusal(fault: &Fault, limits: &[String; 2]) -> String {
+pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
     let Some(refusal) = &fault.refusal else {
         return fault.message.clone();
     };
@@ -121,8 +124,18 @@ pub fn refusal(fault: &Fault, limits: &[String; 2]) -> String {
             let mut text =
                 "What is on the shelf and what comes out cannot bring it there.".to_owned();
             for (i, remedy) in remedies.iter().enumerate() {
-                text.push_str(if i == 0 { " It takes " } else { ", or " });
-                text.push_str(&remedy_words(remedy));
+                text.push_str(if i == 0 {
+                    " What would help: "
+                } else {
+                    ", or "
+                });
+                text.push_str(&match remedy {
+                    Remedy::DrainMore(volume) => filled(
+                        "drain {} before pouring",
+                        &[pour(in_litres(*volume), system)],
+                    ),
+                    other => remedy_words(other),
+                });
             }
             if !remedies.is_empty() {
                 text.push('.');

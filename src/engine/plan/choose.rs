@@ -4,13 +4,13 @@ use super::{
     pass::{Pass, Pour},
     rounds::{Course, MOST_ROUNDS, course, furthest_fill},
     spread,
-    task::{MOST_STOCKS, Task},
+    task::{DrawLimit, MOST_STOCKS, Task, Usable},
 };
 use crate::engine::{
     caution::Caution,
     dose::{DoseOutcome, SLACK_LITRES},
     mix::Charge,
-    quantity::{Volume, in_litres, litres},
+    quantity::{LabelFraction, Volume, in_litres, litres},
 };
 
 /// How a plan goes.
@@ -70,7 +70,7 @@ pub struct Best {
     pub after: Charge,
     /// What would be drawn for it.
     pub drawn: Volume,
-    /// Rounds it would take.
+    /// Rounds it would take; 0: as it stands.
     pub rounds: u32,
 }
 
@@ -79,12 +79,19 @@ pub struct Best {
 pub enum Remedy {
     /// Drain so much more before pouring.
     DrainMore(Volume),
+    /// So many rounds in all, more than a plan is made for.
+    MoreRounds(u32),
     /// More of what is on the shelf.
     MoreOfAStock,
     /// A stronger stock (concentrate).
     StrongerStock,
     /// A weaker stock (water).
     WeakerStock,
+    /// Both of them, and so much drained before.
+    BothStocks {
+        /// Where more has to come out as well.
+        drain: Option<Volume>,
+    },
 }
 
 /// Why there is no plan.
@@ -210,8 +217,10 @@ fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
             after,
         });
     }
-    if course.passes.len() == 1 {
-        list.extend(course.others.iter().take(3).map(|pass| RunnerUp {
+    if let [chosen] = &course.passes[..] {
+        let differs = |p: &&Pass| p.draw != chosen.draw || p.pours != chosen.pours;
+        let others = course.others.iter().filter(differs);
+        list.extend(others.take(3).map(|pass| RunnerUp {
             way: way(task, std::slice::from_ref(pass)),
             drawn: pass.draw,
             pours: pass.pours.clone(),
@@ -235,6 +244,14 @@ fn unreachable(task: &Task, course: &Course) -> PlanError {
 /// The nearest the rounds come to the aim, in the fewest of them (to a tenth of a point).
 fn nearest(task: &Task, course: &Course) -> Option<Best> {
     let target = &task.target;
+    // Nothing can be done at all: it stays as it is.
+    if course.passes.is_empty() && task.held() > litres(0.0) {
+        return Some(Best {
+            after: task.now,
+            drawn: litres(0.0),
+            rounds: 0,
+        });
+    }
     let off = |p: &Pass| {
         let phi = p.after.strength();
         (phi.fraction() - target.edge(phi).fraction()).abs()
@@ -251,41 +268,67 @@ fn nearest(task: &Task, course: &Course) -> Option<Best> {
     })
 }
 
+/// What would help: each change by itself, tried out; where none does, several together.
 fn remedies(task: &Task) -> Vec<Remedy> {
     let mut list = Vec::new();
-    let lands = |changed: &Task| {
-        let course = course(changed, MOST_ROUNDS);
+    let lands = |changed: &Task, most_rounds: usize| {
+        let course = course(changed, most_rounds);
         course.lands.then_some(course)
     };
-    let mut freer = task.clone();
-    freer.draw_limit = super::task::DrawLimit::default();
-    freer.drained = false;
-    if let Some(course) = lands(&freer) {
+    let free = |task: &mut Task| {
+        task.draw_limit = DrawLimit::default();
+        task.drained = false;
+    };
+    let fill = |task: &mut Task| task.shelf.iter_mut().for_each(|u| u.have = None);
+    let add = |task: &mut Task, strength: f64| {
+        let place = if strength > 0.5 { 0 } else { task.shelf.len() };
+        let bought = Usable {
+            stock: usize::MAX,
+            strength: LabelFraction::clamped(strength),
+            have: None,
+            price: None,
+        };
+        task.shelf.insert(place, bought);
+    };
+    let with = |change: &dyn Fn(&mut Task)| {
+        let mut changed = task.clone();
+        change(&mut changed);
+        lands(&changed, MOST_ROUNDS)
+    };
+    if let Some(course) = with(&free) {
         list.push(Remedy::DrainMore(course.drawn()));
     }
-    if task.shelf.iter().any(|u| u.have.is_some()) {
-        let mut fuller = task.clone();
-        fuller.shelf.iter_mut().for_each(|u| u.have = None);
-        if lands(&fuller).is_some() {
-            list.push(Remedy::MoreOfAStock);
-        }
+    if task.draw_is_limited()
+        && let Some(course) = lands(task, 5 * MOST_ROUNDS)
+    {
+        list.push(Remedy::MoreRounds(course.passes.len() as u32));
     }
-    let (now, target) = (task.now.strength(), &task.target);
-    let filled = furthest_fill(task, task.now).map_or(now, |(after, _)| after.strength());
-    let all = |beyond: fn(f64, f64) -> bool, limit: f64| {
-        task.shelf
-            .iter()
-            .all(|u| beyond(u.strength.fraction(), limit))
-    };
-    let below = |phi: f64, limit: f64| phi <= limit + 1e-6;
-    let above = |phi: f64, limit: f64| phi >= limit - 1e-6;
-    let too_thin = now.fraction() < target.low && filled.fraction() < target.low;
-    let too_thick = filled.fraction() > target.high;
-    if too_thin && all(below, target.aim.fraction()) {
+    if task.shelf.iter().any(|u| u.have.is_some()) && with(&fill).is_some() {
+        list.push(Remedy::MoreOfAStock);
+    }
+    if with(&|t| add(t, 1.0)).is_some() {
         list.push(Remedy::StrongerStock);
     }
-    if too_thick && all(above, target.aim.fraction()) {
+    if with(&|t| add(t, 0.0)).is_some() {
         list.push(Remedy::WeakerStock);
+    }
+    if list.is_empty() {
+        let both = |t: &mut Task| {
+            add(t, 1.0);
+            add(t, 0.0);
+        };
+        let drained = || {
+            with(&|t| {
+                both(t);
+                free(t);
+            })
+        };
+        if with(&both).is_some() {
+            list.push(Remedy::BothStocks { drain: None });
+        } else if let Some(course) = drained() {
+            let drain = Some(course.drawn());
+            list.push(Remedy::BothStocks { drain });
+        }
     }
     list
 }

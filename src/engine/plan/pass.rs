@@ -66,11 +66,12 @@ pub(super) struct Start<'a> {
 pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
     let target = start.task.target;
     let now = start.charge.strength();
-    let mut found = without_drawing(start, &target);
+    let mut found = at_the_least(start, &target);
     if found.is_empty() {
         found.extend(room_for_the_dose(start, &target));
     }
-    for aim in [target.landing(now), target.edge(now)] {
+    let [low, high] = [target.low, target.high].map(LabelFraction::clamped);
+    for aim in [target.landing(now), target.edge(now), low, high] {
         let least = in_litres(start.floor);
         let exact = landings(start.task, &start.charge, aim, least, in_litres(start.cap));
         found.extend(
@@ -128,18 +129,26 @@ fn cost(pass: &Pass, task: &Task) -> Option<f64> {
     pass.pours.iter().map(priced).sum()
 }
 
-/// What can be done with no draw and at most one stock: it need not land on the aim, only where the aim accepts.
-fn without_drawing(start: &Start, target: &Target) -> Vec<Pass> {
-    if start.floor > litres(SLACK_LITRES) {
-        return Vec::new();
-    }
+/// What can be done with the least draw there must be (mostly none) and at most one stock: it need not land on the
+/// aim, only where the aim accepts.
+fn at_the_least(start: &Start, target: &Target) -> Vec<Pass> {
+    let step = start.task.step;
+    let up = ((in_litres(start.floor) - SLACK_LITRES) / in_litres(step)).ceil();
+    let draw = match steps(up, step) {
+        draw if draw <= start.cap => draw,
+        // All there is need not be a whole number of steps.
+        _ if start.cap >= start.charge.volume(&start.task.blend) => start.cap,
+        _ => down(start.cap, step),
+    };
     let supports =
         std::iter::once(Vec::new()).chain((0..start.task.shelf.len()).map(|i| vec![(i, 0.0)]));
     supports
         .filter_map(|pours| {
-            let landing = Landing { draw: 0.0, pours };
-            let step = start.task.step;
-            attempt(start, &landing, target.aim, step, litres(0.0), 0).filter(|pass| {
+            let landing = Landing {
+                draw: in_litres(draw),
+                pours,
+            };
+            attempt(start, &landing, target.aim, step, draw, 0).filter(|pass| {
                 pass.pours.len() == landing.pours.len() && lands(start, pass, target)
             })
         })

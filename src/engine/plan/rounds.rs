@@ -1,8 +1,8 @@
 //! Several passes: where one draw gives too little, draw, pour, run and repeat; the last round is adjusted to land.
 //!
 //! Every round but the last draws all it can: for a given dilution, unequal draws waste less than equal ones. What
-//! is poured between is whatever brings the mix furthest towards the aim, or, where a stock is short, the plentiful
-//! one, so that the short one is not drawn off again; the better of the two is kept.
+//! is poured between is whatever brings the mix furthest towards the aim; of a short stock as much as leaves enough
+//! to land with, since what goes in early is in part drawn off again.
 
 use super::{
     pass::{Pass, Pour, Start, fill, landing_passes},
@@ -16,15 +16,6 @@ use crate::engine::{
 
 /// The most rounds a plan may take.
 pub const MOST_ROUNDS: usize = 12;
-
-/// Which stock goes in between.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Between {
-    /// Whatever moves the mix furthest.
-    Furthest,
-    /// The furthest of those there is plenty of.
-    Plentiful,
-}
 
 /// What the rounds come to, whether or not they land.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,30 +33,51 @@ impl Course {
     pub fn drawn(&self) -> Volume {
         self.passes.iter().fold(litres(0.0), |sum, p| sum + p.draw)
     }
-}
 
-/// The shortest course that lands, or the furthest one gets.
-pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
-    let mut best: Option<Course> = None;
-    for between in [Between::Furthest, Between::Plentiful] {
-        let tried = follow(task, between, most_rounds);
-        let better = best.as_ref().is_none_or(|b| match (tried.lands, b.lands) {
-            (true, false) => true,
-            (false, true) => false,
-            _ => in_litres(tried.drawn()) < in_litres(b.drawn()) - SLACK_LITRES && tried.lands,
-        });
-        if better {
-            best = Some(tried);
+    /// Itself, or another that lands with less drawn.
+    fn or_better(self, other: Self) -> Self {
+        let less = in_litres(other.drawn()) < in_litres(self.drawn()) - SLACK_LITRES;
+        if other.lands && (!self.lands || less) {
+            other
+        } else {
+            self
         }
     }
-    best.unwrap_or(Course {
-        passes: Vec::new(),
-        others: Vec::new(),
-        lands: false,
-    })
 }
 
-fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
+/// Halvings in the search for how much of a short stock may go in early: to a sixty-fourth of it.
+const HALVINGS: usize = 6;
+
+/// The course that lands with the least drawn, or the furthest one gets. The more of a short stock goes in early the
+/// less is drawn, until too little is left to land with: that point is found by halving.
+pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
+    let mut best = follow(task, 1.0, most_rounds);
+    if best.lands && best.passes.len() < 2 || task.shelf.iter().all(|u| u.have.is_none()) {
+        return best;
+    }
+    let kept_for_last = follow(task, 0.0, most_rounds);
+    let halvings = match (best.lands, kept_for_last.lands) {
+        (true, _) => 0,
+        (false, true) => HALVINGS,
+        (false, false) => 1,
+    };
+    best = best.or_better(kept_for_last);
+    let (mut lands, mut fails) = (0.0, 1.0);
+    for _ in 0..halvings {
+        let half = 0.5 * (lands + fails);
+        let tried = follow(task, half, most_rounds);
+        if tried.lands {
+            lands = half;
+        } else {
+            fails = half;
+        }
+        best = best.or_better(tried);
+    }
+    best
+}
+
+/// Rounds in which at most the share `early` of a short stock goes in before the last.
+fn follow(task: &Task, early: f64, most_rounds: usize) -> Course {
     let mut task = task.clone();
     let mut passes = Vec::new();
     for round in 0..most_rounds {
@@ -87,14 +99,18 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
         };
         let mut found = landing_passes(&start);
         if !found.is_empty() {
-            passes.push(found.remove(0));
+            let last = found.remove(0);
+            // What went before may have landed already.
+            if passes.is_empty() || !last.is_idle() || last.dose.is_some() {
+                passes.push(last);
+            }
             return Course {
                 passes,
                 others: found,
                 lands: true,
             };
         }
-        let Some(pass) = in_between(&task, cap, between) else {
+        let Some(pass) = in_between(&task, cap, early) else {
             break;
         };
         // An idle pass is a round that only wants running before more can be drawn.
@@ -117,13 +133,13 @@ fn follow(task: &Task, between: Between, most_rounds: usize) -> Course {
 
 /// A pass between two others: all that can be drawn, filled to the mark; on the aim where that is possible (it is
 /// when the charge is being renewed), else as far towards it as the shelf allows.
-fn in_between(task: &Task, cap: Volume, between: Between) -> Option<Pass> {
+fn in_between(task: &Task, cap: Volume, early: f64) -> Option<Pass> {
     let draw = down(cap, task.step);
     if let Some(pass) = on_aim(task, draw) {
         return Some(pass);
     }
     let left = task.now.drawn(draw, task.held());
-    let (after, pours) = furthest(task, left, between)?;
+    let (after, pours) = furthest(task, left, early)?;
     Some(Pass {
         draw,
         dose: None,
@@ -152,17 +168,17 @@ fn on_aim(task: &Task, draw: Volume) -> Option<Pass> {
 /// Fills to the mark with what brings the strength nearest to the aim without passing it, stock after stock where
 /// there is too little of one.
 pub(super) fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<Pour>)> {
-    furthest(task, charge, Between::Furthest)
+    furthest(task, charge, 1.0)
 }
 
-fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Vec<Pour>)> {
+fn furthest(task: &Task, charge: Charge, early: f64) -> Option<(Charge, Vec<Pour>)> {
     let landing = task.target.landing(charge.strength()).fraction();
     let rising = charge.strength().fraction() <= landing;
     let is_dry = in_litres(charge.volume(&task.blend)) < SLACK_LITRES;
     let mut order: Vec<_> = task
         .shelf
         .iter()
-        .filter(|u| between == Between::Furthest || u.have.is_none())
+        .filter(|u| early > 0.0 || u.have.is_none())
         .filter(|u| is_dry || (u.strength >= charge.strength()) == rising)
         .collect();
     if !rising {
@@ -174,7 +190,8 @@ fn furthest(task: &Task, charge: Charge, between: Between) -> Option<(Charge, Ve
     let (mut charge, mut pours) = (charge, Vec::new());
     for usable in order {
         let room = fill(task, &charge, usable.strength);
-        let amount = down(least(room, usable.have.unwrap_or(room)), task.step);
+        let have = usable.have.map_or(room, |have| have * early);
+        let amount = down(least(room, have), task.step);
         if amount >= task.step * 0.5 {
             charge = charge.poured(&task.blend, amount, usable.strength);
             pours.push(Pour {

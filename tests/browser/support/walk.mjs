@@ -1,0 +1,135 @@
+// A few words for walking the page as a user does: by the labels in sight, on a phone.
+import { execFile } from "node:child_process";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { promisify } from "node:util";
+import { expect, open } from "./fixture.mjs";
+import { xtask } from "./settings.mjs";
+
+/** No-break spaces made plain. */
+export const plain = (text) => text.replaceAll("\u00a0", " ");
+
+/** An empty page on a phone. */
+export async function startEmpty(page, site) {
+  await page.setViewportSize({ width: 390, height: 844 });
+  await open(page, site.url);
+  await page.getByRole("button", { name: "Start empty" }).first().click();
+}
+
+/** Types into fields by their labels: `{ "It reads": "42" }`. */
+export async function type(page, texts, scope = page) {
+  for (const [label, text] of Object.entries(texts)) {
+    await scope.getByRole("textbox", { name: label }).first().fill(text);
+  }
+}
+
+/** Chooses one of several: the group's name, the choice's words. */
+export async function choose(page, group, words) {
+  await page.getByRole("group", { name: group, exact: true }).getByText(words, { exact: true }).click();
+}
+
+/** Opens what is folded away under a name. */
+export async function unfold(page, name) {
+  const fold = page.locator("summary", { hasText: name }).first();
+  if (!(await fold.evaluate((summary) => summary.parentElement.open))) await fold.click();
+}
+
+/** Ticks stocks; what is on hand of one, where it is given: `{ Concentrate: "0.3", Premix: "" }`. */
+export async function shelve(page, stocks) {
+  for (const [name, have] of Object.entries(stocks)) {
+    await page.getByRole("checkbox", { name, exact: true }).check();
+    if (!have) continue;
+    const row = page.getByRole("listitem").filter({ has: page.getByRole("checkbox", { name, exact: true }) });
+    await row.locator("summary").click();
+    await row.getByRole("textbox", { name: "On hand" }).fill(have);
+  }
+}
+
+/** The unit of a field. */
+export async function inUnit(page, label, unit) {
+  await page.getByRole("combobox", { name: `Unit of ${label}` }).selectOption(unit);
+}
+
+/** The answer in one line, once it is as expected. */
+export async function expectLine(page, words) {
+  await expect.poll(async () => plain(await page.locator(".bar-line").innerText())).toMatch(words);
+}
+
+/** "0.80 L" and "250 mL" as litres. */
+export function litres(text) {
+  const [, number, unit] = plain(text).match(/^([\d.]+) (L|mL)$/) ?? [];
+  if (!number) throw new Error(`no amount: ${text}`);
+  return Number(number) / (unit === "mL" ? 1000 : 1);
+}
+
+/** The steps in sight: title and litres of each that has an amount, title alone of the others. */
+export async function steps(page) {
+  const list = [];
+  for (const step of await page.locator(".step").all()) {
+    const title = plain(await step.locator(".what-title").innerText());
+    const amount = step.locator(".amount");
+    list.push((await amount.count()) ? [title, litres(await amount.innerText())] : [title]);
+  }
+  return list;
+}
+
+/**
+ * The card is as worked out on paper: `[["Draw off", 0.56], ["Pour water, to the mark", 1.16]]`, each amount within
+ * `near` litres (a measuring step, and what mixing shrinks); then to run and to check.
+ */
+export async function expectCard(page, worked, near = 0.06) {
+  const expected = [...worked, ["Run it warm, heater on, 10 minutes"], ["Bleed, check the level, read again"]];
+  await expect.poll(async () => (await steps(page)).map(([title]) => title)).toEqual(expected.map(([title]) => title));
+  const shown = await steps(page);
+  for (const [i, [title, amount]] of expected.entries()) {
+    if (amount !== undefined) expect(Math.abs(shown[i][1] - amount), `${title}: ${shown[i][1]}`).toBeLessThanOrEqual(near);
+  }
+}
+
+/** Ticks a step by its number, or takes the tick back. */
+export async function tick(page, title) {
+  await page.locator(".step").filter({ hasText: title }).first().locator("label.tick").click();
+}
+
+/** The strength afterwards, as the table has it. */
+export async function expectStrength(page, percent, within = 1) {
+  await unfold(page, "Before and after, in full");
+  const cell = page.getByRole("row", { name: /^Strength/ }).getByRole("cell").last();
+  expect(Math.abs(parseFloat(await cell.innerText()) - percent)).toBeLessThanOrEqual(within);
+}
+
+/** A caution of this weight that says so stands on the card. */
+export async function expectCaution(page, weight, words) {
+  await expect(page.locator(`.cautions li.${weight}`).filter({ hasText: words })).toHaveCount(1);
+}
+
+/** The job file the page writes. */
+export async function exported(page) {
+  await unfold(page, "Jobs");
+  const button = page.getByRole("button", { name: "Export job file" });
+  const [download] = await Promise.all([page.waitForEvent("download"), button.click()]);
+  return readFile(await download.path(), "utf8");
+}
+
+/** What the project's own command answers to a job file. */
+export async function answer(text) {
+  const folder = await mkdtemp(join(tmpdir(), "pourcard-job-"));
+  try {
+    const file = join(folder, "job.json");
+    await writeFile(file, text);
+    const { stdout } = await promisify(execFile)(xtask, ["answer", file]);
+    return JSON.parse(stdout);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
+}
+
+/** The command answers the exported job with the card in sight; its loop number `i` is handed back. */
+export async function expectCommandAgrees(page, i = 0) {
+  const loop = (await answer(await exported(page))).loops[i];
+  const told = [...loop.so_far, ...loop.steps].filter((step) => step.litres !== undefined);
+  const shown = (await steps(page)).filter((step) => step.length > 1).map(([, amount]) => amount.toFixed(3));
+  expect(shown.sort()).toEqual(told.map((step) => step.litres.toFixed(3)).sort());
+  return loop;
+}

@@ -1,0 +1,115 @@
+//! No plan draws more than the best of the grid search, and what is refused cannot be done on the grid at all: one draw,
+//! rounds, two stocks blended, short stocks, refills, and a dose that takes up room.
+
+use crate::{
+    SLACK,
+    common::{additive, litres},
+    jobs::any_job,
+    search::{Ending, Search},
+};
+use pourcard::job::{self, file::*};
+use proptest::prelude::*;
+
+/// What is measured to, litres: far finer than the grid.
+const STEP: f64 = 0.01;
+
+/// The job with its loop shrunk to `small` litres and the rest in proportion. An additive, where there is one, has no
+/// limit and nothing in there before, so that what is dosed is the label's rate.
+fn shrunk(mut job: Job, small: f64) -> Job {
+    let lp = &mut job.loops[0];
+    let scale = small / lp.volume.value;
+    let scaled = |q: Option<Quantity<_>>| q.map(|q| litres(q.value * scale));
+    lp.volume.value = small;
+    lp.missing = scaled(lp.missing);
+    lp.draw_limit = scaled(lp.draw_limit);
+    lp.measure_step = Some(litres(STEP));
+    if let Now::Flushed { left_behind, .. } = &mut lp.now {
+        left_behind.value *= scale;
+    }
+    if let Some(Additive {
+        rate: Rate::Ratio { value, .. },
+        ..
+    }) = lp.additive
+    {
+        lp.additive = Some(additive(value, None, Some(0.0)));
+    }
+    job.shelf.iter_mut().for_each(|s| s.have = scaled(s.have));
+    job
+}
+
+/// The label's rate for the whole loop, down to a step of 5 mL.
+fn dose(job: &Job) -> f64 {
+    match &job.loops[0].additive {
+        Some(Additive {
+            rate: Rate::Ratio { value, .. },
+            ..
+        }) => (value / 1000.0 * job.loops[0].volume.value / 0.005 + 1e-4).floor() * 0.005,
+        _ => 0.0,
+    }
+}
+
+/// Rounds the planner may take: one, where nothing limits a draw and there is nothing more to come out.
+fn rounds(job: &Job, most: usize) -> usize {
+    let lp = &job.loops[0];
+    let limited = lp.draw_limit.is_some() || lp.drains.is_some_and(|s| s.fraction < 1.0);
+    let refill = matches!(lp.now, Now::Flushed { .. } | Now::Empty {});
+    if refill && !limited { 1 } else { most }
+}
+
+fn check(job: &Job, most_rounds: usize, grid: f64) {
+    let answer = job::answer(job);
+    let one = &answer.loops[0];
+    let search = |ending| Search {
+        job,
+        dose: dose(job),
+        grid,
+        ending,
+    };
+    let rounds = rounds(job, most_rounds);
+    match &one.error {
+        None => {
+            let best = search(Ending::Reaches).least(rounds);
+            let drawn = one.dispose_litres;
+            // Each round is rounded to a step, and the last of them makes up for the others.
+            let slack = STEP * (1 + rounds) as f64 + SLACK;
+            assert!(
+                best.is_none_or(|best| drawn <= best + slack),
+                "draws {drawn}, the grid finds {best:?}\n{:?}\n{}",
+                one.steps,
+                job::write(job)
+            );
+        }
+        Some(error) if error.code == "aim_unreachable" => {
+            let found = search(Ending::Within(0.9)).least(rounds);
+            assert!(
+                found.is_none(),
+                "refused, but drawing {found:?} lands\n{}",
+                job::write(job)
+            );
+        }
+        Some(error) => assert_eq!(error.code, "nothing_to_pour", "{error:?}"),
+    }
+}
+
+macro_rules! searched {
+    ($($(#[$doc:meta])* $name:ident: $cases:literal jobs, $rounds:literal rounds, $parts:literal parts;)+) => { $(
+        proptest! {
+            #![proptest_config(ProptestConfig { cases: $cases, failure_persistence: None, ..ProptestConfig::default() })]
+
+            $(#[$doc])*
+            #[test]
+            fn $name(job in any_job(true), small in 1.0..6.0_f64) {
+                check(&shrunk(job, small), $rounds, small / f64::from($parts));
+            }
+        }
+    )+ };
+}
+
+searched! {
+    /// One round, on a fine grid.
+    no_way_draws_less: 150 jobs, 1 rounds, 150 parts;
+    /// Two, on a coarser one.
+    no_two_rounds_draw_less: 60 jobs, 2 rounds, 14 parts;
+    /// Three, on a coarse one.
+    no_three_rounds_draw_less: 24 jobs, 3 rounds, 6 parts;
+}
