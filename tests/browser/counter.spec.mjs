@@ -105,7 +105,7 @@ for (const [name, width, height] of [["phone", 390, 844], ["desktop", 1280, 900]
     await expect(sheet(page).locator(".total")).toBeVisible();
     await page.setViewportSize({ width: 703, height: 1000 });
     await picture(page, `counter-print-${name}`);
-    await page.emulateMedia({ media: "screen" });
+    await page.emulateMedia({ media: null });
     for (const format of ["A4", "Letter"]) {
       // The mark of what is printed goes once it has been.
       await page.getByRole("button", { name: "Print the counter sheet" }).click();

@@ -12,7 +12,7 @@ import { picture } from "./support/shots.mjs";
 const demo = join(import.meta.dirname, "../../data/demo");
 const jobFile = join(demo, "orchard_fleet.json");
 const tableFile = join(demo, "orchard_fleet.csv");
-const fleet = (page) => page.getByRole("region", { name: "Fleet" });
+const fleet = (page) => page.getByRole("region", { name: "Fleet", exact: true });
 
 /** What the project's own command makes of a table. */
 function planned(table) {
