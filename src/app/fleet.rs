@@ -10,10 +10,10 @@ use crate::job::{
     money::Amount,
 };
 
-/// Rows planned between two breaths of the page: a few milliseconds' worth.
+/// Rows planned at a time: some milliseconds' worth on a slow phone.
 pub const SLICE: usize = 25;
-/// Slices between two drawings.
-const DRAWN_EVERY: usize = 4;
+/// Rows planned between two drawings.
+const DRAWN_EVERY: usize = 200;
 /// Rows in sight at a time.
 pub const ROWS: usize = 50;
 /// The most lines of the report in sight.
@@ -50,6 +50,8 @@ pub struct FleetDesk {
     planned: bool,
     bought: Option<(Vec<Taken>, Amount)>,
     first: usize,
+    /// Rows that were planned when it was last drawn.
+    drawn: usize,
 }
 
 impl FleetDesk {
@@ -86,10 +88,19 @@ impl FleetDesk {
         }
     }
 
-    /// Is there something new to draw?
-    pub fn is_due(&self) -> bool {
+    /// Is there enough that is new to draw it?
+    pub fn is_due(&mut self) -> bool {
         let rows = self.fleet.as_ref().map_or(0, |fleet| fleet.rows.len());
-        !self.running || rows.is_multiple_of(SLICE * DRAWN_EVERY)
+        let due = !self.running || rows >= self.drawn + DRAWN_EVERY;
+        if due {
+            self.drawn = rows;
+        }
+        due
+    }
+
+    /// Are all rows planned, so that the next slice is the packs?
+    pub fn is_last(&self) -> bool {
+        self.planned
     }
 
     /// Leaves off.

@@ -230,6 +230,23 @@ fn view_report(view: &FleetView) -> Html {
         .html()
 }
 
+/// How long planning goes on before the page has a breath, ms. Browsers make a breath of 4 ms at least.
+const STRETCH: f64 = 12.0;
+
+/// Plans slice by slice for as long as the page may wait.
+pub fn plan(desk: &mut Desk) {
+    let began = js_sys::Date::now();
+    loop {
+        let was_last = desk.fleet.as_ref().is_none_or(FleetDesk::is_last);
+        desk.take(DeskAction::Fleet(FleetAction::Due));
+        let last = desk.fleet.as_ref().is_none_or(FleetDesk::is_last);
+        // A clock put back ends it as well.
+        if was_last || last || !(0.0..STRETCH).contains(&(js_sys::Date::now() - began)) {
+            return;
+        }
+    }
+}
+
 /// What the browser does beside drawing once the desk has taken an action: brings the part into sight, hands out the
 /// file, lets the page breathe and calls for the next slice.
 pub fn follow(send: &Send, action: &FleetAction, desk: &Desk) -> Option<Timeout> {

@@ -121,10 +121,14 @@ impl Component for Page {
                 let _ = hand::save(words::ALL_FILE_NAME, &self.desk.all_jobs());
             }
             Message::Did(DeskAction::Fleet(action)) => {
-                self.desk.take(DeskAction::Fleet(action.clone()));
+                let due = action == FleetAction::Due;
+                if due {
+                    fleet::plan(&mut self.desk);
+                } else {
+                    self.desk.take(DeskAction::Fleet(action.clone()));
+                }
                 self.due = fleet::follow(&self.send, &action, &self.desk);
-                return action != FleetAction::Due
-                    || self.desk.fleet.as_ref().is_none_or(FleetDesk::is_due);
+                return !due || self.desk.fleet.as_mut().is_none_or(FleetDesk::is_due);
             }
             Message::Did(action) => {
                 self.desk.take(action);

@@ -104,7 +104,7 @@ test("ten thousand rows: the page shows how far it is, answers meanwhile, and ca
   const took = Date.now() - began;
   await expect(fleet(page)).toContainText("Rows 1 to 50 of 10000");
   const { seen, long } = await page.evaluate(() => ({ seen: globalThis.seen, long: globalThis.long }));
-  expect(seen.length).toBeGreaterThan(50);
+  expect(seen.length).toBeGreaterThan(20);
   expect([...seen].sort((a, b) => a - b)).toEqual(seen);
   // Clocks differ, so this is only said: how long it took, and which tasks took over 50 ms.
   console.log(`ten thousand rows in ${took} ms; long tasks (start, length): ${JSON.stringify(long)}`);

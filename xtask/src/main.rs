@@ -17,6 +17,7 @@ mod pack;
 mod policy;
 mod project;
 mod properties;
+mod python;
 mod serve;
 mod sizes;
 mod test;

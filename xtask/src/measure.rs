@@ -4,8 +4,8 @@ use std::process::{Command, ExitCode};
 
 use anyhow::Result;
 
-use crate::project::{cargo, dist, root, run, said};
-use crate::{browser, pack};
+use crate::project::{cargo, dist, root, run, said, target};
+use crate::{browser, pack, python};
 
 /// Prints the figures.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
@@ -19,16 +19,34 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
         let mut benches = cargo();
         benches.args(["bench", "--package", "pourcard"]);
         figures("Speed of the engine", &mut benches)?;
+        peers()?;
     }
 
     browser::packages()?;
     let chromium = browser::chromium()?;
+    figures(
+        "Speed of the page",
+        browser::tool("node", &chromium, &dist())?.arg("speed.mjs"),
+    )?;
     let mut lighthouse = browser::tool("node", &chromium, &dist())?;
     figures(
         "Lighthouse, as a phone",
         lighthouse.args(["lighthouse.mjs", "performance", "5"]),
     )?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// General-purpose libraries at the same queries, where there is a Python to ask them with.
+fn peers() -> Result<()> {
+    if !python::is_there() {
+        println!("\n== Peers: left out: {}", python::LACKS);
+        return Ok(());
+    }
+    let mut peers = python::prepared()?;
+    peers
+        .arg("tests/benches/peers.py")
+        .arg(target()?.join("criterion"));
+    figures("Peers", &mut peers)
 }
 
 fn figures(title: &str, command: &mut Command) -> Result<()> {

@@ -4,15 +4,15 @@
 //! and counted as failed. The last line sums up.
 
 use std::path::PathBuf;
-use std::process::{Command, ExitCode};
+use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
 use crate::bundle::File;
-use crate::project::{cargo, dist, program, root, run, scratch, succeeds};
-use crate::{browser, compile, dependencies, pack, sizes};
+use crate::project::{cargo, dist, root, run, scratch};
+use crate::{browser, compile, dependencies, pack, python, sizes};
 
 /// `test [--deep]`.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
@@ -26,14 +26,10 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     let mut steps = Steps::default();
     in_rust(&mut steps, deep);
     in_the_browser(&mut steps);
-    match python() {
-        Some(python) => {
-            steps.take("reference rows computed again", || reference(python));
-        }
-        None => steps.leave_out(
-            "reference rows computed again",
-            "no Python with venv and pip here",
-        ),
+    if python::is_there() {
+        steps.take("reference rows computed again", reference);
+    } else {
+        steps.leave_out("reference rows computed again", python::LACKS);
     }
     if deep {
         steps.take("a second build has the same bytes", same_bytes);
@@ -154,41 +150,9 @@ fn copy_sources(from: &std::path::Path, to: &std::path::Path) -> Result<()> {
 }
 
 /// A Python that can make itself a room of its own (some systems package that apart).
-fn python() -> Option<&'static str> {
-    let can = |name: &str| {
-        let mut probe = program(name);
-        probe.args(["-c", "import venv, ensurepip"]);
-        succeeds(&mut probe)
-    };
-    ["python3", "python"].into_iter().find(|name| can(name))
-}
-
 /// The reference rows that open libraries can compute, computed again and compared.
-fn reference(python: &str) -> Result<()> {
-    let folder = root().join("tests").join("reference");
-    let venv = scratch("venv")?;
-    let inside = venv.join(if cfg!(windows) {
-        "Scripts/python.exe"
-    } else {
-        "bin/python"
-    });
-    if !inside.is_file() {
-        run(program(python).args(["-m", "venv"]).arg(&venv))?;
-    }
-    let mut install = Command::new(&inside);
-    install.args([
-        "-m",
-        "pip",
-        "install",
-        "--quiet",
-        "--disable-pip-version-check",
-    ]);
-    run(install
-        .arg("--requirement")
-        .arg(folder.join("requirements.txt")))?;
-    run(Command::new(&inside)
-        .current_dir(root())
-        .arg(folder.join("regenerate.py")))
+fn reference() -> Result<()> {
+    run(python::prepared()?.arg("tests/reference/regenerate.py"))
 }
 
 /// How a step ended.
