@@ -20,31 +20,45 @@ pub struct Module {
 
 /// Compile the page in the sources under `root`, in the target folder `target`.
 pub fn page(root: &Path, target: &Path) -> Result<Module> {
-    add_target()?;
-    let mut command = cargo();
-    command
-        .current_dir(root)
-        .args([
-            "build",
-            "--bin",
-            "pourcard",
-            "--features",
-            "page",
-            "--profile",
-            "page",
-            "--target",
-            TARGET,
-        ])
-        .arg("--target-dir")
-        .arg(target)
-        .env(RUSTFLAGS, remaps(root)?);
-    run(&mut command)?;
-
-    let compiled = target.join(TARGET).join("page").join("pourcard.wasm");
+    let what = ["--bin", "pourcard", "--features", "page"];
+    let compiled = compile(root, target, &what, "pourcard")?;
     let module = bind(&compiled, &target.join("xtask").join("bound"))?;
     keeps_no_path(&module, root)?;
     check(&target.join("xtask").join("bound").join("pourcard_bg.wasm"))?;
     Ok(module)
+}
+
+/// Compile the answer alone (`tests/same/`), as the page is compiled; the folder with its module and glue.
+pub fn answer() -> Result<PathBuf> {
+    let (root, target) = (crate::project::root(), target()?);
+    let compiled = compile(
+        &root,
+        &target,
+        &["--package", "pourcard-same"],
+        "pourcard_same",
+    )?;
+    let out = target.join("xtask").join("same");
+    bind(&compiled, &out)?;
+    Ok(out)
+}
+
+fn compile(root: &Path, target: &Path, what: &[&str], name: &str) -> Result<PathBuf> {
+    add_target()?;
+    let mut command = cargo();
+    command
+        .current_dir(root)
+        .arg("build")
+        .args(what)
+        .args(["--profile", "page", "--target", TARGET])
+        .arg("--target-dir")
+        .arg(target)
+        .env(RUSTFLAGS, remaps(root)?);
+    run(&mut command)?;
+    Ok(target
+        .join(TARGET)
+        .join("page")
+        .join(name)
+        .with_extension("wasm"))
 }
 
 /// Compile this project's page.
@@ -135,9 +149,13 @@ fn bind(compiled: &Path, out: &Path) -> Result<Module> {
         std::fs::remove_dir_all(out)?;
     }
     bound.emit(out)?;
+    let name = compiled
+        .file_stem()
+        .context("a module without a name")?
+        .to_string_lossy();
     Ok(Module {
-        wasm: std::fs::read(out.join("pourcard_bg.wasm"))?,
-        glue: std::fs::read_to_string(out.join("pourcard.js"))?,
+        wasm: std::fs::read(out.join(format!("{name}_bg.wasm")))?,
+        glue: std::fs::read_to_string(out.join(format!("{name}.js")))?,
     })
 }
 

@@ -86,11 +86,14 @@ fn in_the_browser(steps: &mut Steps) {
     let packages = steps.take("packages of the browser tests", browser::packages);
     let chromium = packages.and_then(|()| steps.take("a Chromium", browser::chromium));
     let ready = next.zip(chromium);
+    let same = steps.take("the answer as the page has it", compile::answer);
     steps.take("tests in a browser", || {
+        let same = same.as_ref().context("needs the answer's module")?;
         let (next, chromium) = ready.as_ref().context("needs the build and a Chromium")?;
         let mut tests = browser::tool("npx", chromium, &dist())?;
         run(tests
             .args(["playwright", "test"])
+            .env("POURCARD_SAME", same)
             .env("POURCARD_NEXT", next))
     });
     steps.take("Lighthouse", || {

@@ -13,6 +13,8 @@ export const xtask = process.env.POURCARD_XTASK ?? debug;
 export const dist = process.env.POURCARD_DIST ?? join(root, "dist");
 /** The same page packed once more with the stamp "next", for the update. */
 export const next = process.env.POURCARD_NEXT;
+/** The answer alone, compiled as the page is: a module and its glue. */
+export const same = process.env.POURCARD_SAME ?? join(root, "target", "xtask", "same");
 /** Chromium to drive; undefined leaves the choice to Playwright. */
 export const chromium = process.env.POURCARD_CHROMIUM ?? system;
 /** Traces of failed tests. */
