@@ -87,14 +87,19 @@ impl Keeping {
     pub fn keep(&mut self, desk: &Desk) -> bool {
         let now = desk.records();
         let mut kept = true;
-        for (id, record) in now.iter().filter(|entry| !self.written.contains(entry)) {
-            kept &= storage::write(&[JOB, id].concat(), record).is_some();
-        }
         for (id, _) in &self.written {
             if now.iter().all(|(other, _)| other != id) {
                 kept &= storage::remove(&[JOB, id].concat()).is_some();
             }
         }
+        // What is refused counts as not written: the older record stays, and it is tried again at the next change.
+        let written = now.into_iter().filter(|entry| {
+            let stands = self.written.contains(entry)
+                || storage::write(&[JOB, &entry.0].concat(), &entry.1).is_some();
+            kept &= stands;
+            stands
+        });
+        self.written = written.collect();
         let prices = desk.price_record();
         if prices != self.prices {
             kept &= match &prices {
@@ -105,7 +110,6 @@ impl Keeping {
             self.prices = prices;
         }
         kept &= storage::write(OPEN, &desk.open).is_some();
-        self.written = now;
         if !self.asked && !self.written.is_empty() {
             self.asked = true;
             // Refused: the browser may clear it one day; the export is there.
