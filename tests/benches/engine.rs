@@ -118,7 +118,22 @@ fn whole_answer(c: &mut Criterion) {
     });
 }
 
-/// Fleets: a thousand rows and ten thousand, so that the cost can be seen to grow in proportion.
+/// Every golden job read, planned and answered: one of each way there is, and two loops from one short jug.
+fn ways(c: &mut Criterion) {
+    let mut group = c.benchmark_group("way");
+    group.sample_size(20);
+    group.measurement_time(std::time::Duration::from_secs(2));
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/golden");
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let job = pourcard::job::read(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        group.bench_function(name, |b| b.iter(|| pourcard::job::answer(black_box(&job))));
+    }
+    group.finish();
+}
+
+/// Fleets: from ten rows to ten thousand, so that the cost can be seen to grow in proportion.
 fn fleet(c: &mut Criterion) {
     let job = pourcard::job::read(include_str!("../../data/demo/orchard_fleet.json")).unwrap();
     let table = include_str!("../../data/demo/orchard_fleet.csv");
@@ -126,7 +141,7 @@ fn fleet(c: &mut Criterion) {
     let rows: Vec<&str> = rows.lines().collect();
     let mut group = c.benchmark_group("fleet");
     group.sample_size(10);
-    for count in [1_000, 10_000] {
+    for count in [10, 100, 1_000, 10_000] {
         let mut text = head.to_owned();
         for row in rows.iter().cycle().take(count) {
             text += "\n";
@@ -147,6 +162,7 @@ criterion_group!(
     inverses,
     bulk,
     whole_answer,
+    ways,
     fleet
 );
 criterion_main!(benches);

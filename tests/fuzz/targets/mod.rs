@@ -12,7 +12,7 @@ mod sane;
 pub mod planner;
 mod readings;
 
-use pourcard::app::{import, link, number, page::Page, plain, saved, view};
+use pourcard::app::{import, link, number, page::Page, plain, prices, saved, view};
 use pourcard::job::{self, fleet::Fleet};
 
 /// A target.
@@ -26,6 +26,7 @@ pub const TARGETS: &[(&str, Target)] = &[
     ("link", link),
     ("number", number),
     ("planner", planner::planner),
+    ("prices_csv", prices_csv),
     ("properties_csv", properties_csv),
     ("reading", readings::reading),
 ];
@@ -50,9 +51,10 @@ pub fn job_file(data: &[u8]) {
             let again = job::read(&written).expect("what was written is read");
             // Numbers of over nineteen digits, which every limit refuses, are written as the largest that is kept.
             sane::same_file(&job::write(&again), &written);
-            let answer = job::answer(&read);
-            sane::finite(&answer);
+            let mut answer = job::answer(&read);
             sane::lawful(&read, &answer);
+            job::after::add(&read, &mut answer);
+            sane::finite(&answer);
             let page = Page::new(import::model(&read));
             let _ = plain::text("", &view::card(&page));
         }
@@ -106,6 +108,25 @@ pub fn fleet_csv(data: &[u8]) {
     }
     let _ = fleet.report().count();
     let _ = fleet.summary();
+}
+
+/// A price list: what is taken is written and read back the same, what is refused has a line and a reason.
+pub fn prices_csv(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else {
+        return;
+    };
+    let read = prices::read(text);
+    let written = prices::write(&read.articles);
+    let again = prices::read(&written);
+    assert_eq!(again.articles.len(), read.articles.len(), "{written}");
+    for (back, first) in again.articles.iter().zip(&read.articles) {
+        // A name that a spreadsheet would take for a formula gets an apostrophe, once and for all.
+        let bare = |name: &str| name.replace('\'', "");
+        assert_eq!(bare(&back.name), bare(&first.name), "{written}");
+        let rest = |a: &prices::Article| (a.size, a.price.clone(), a.kind);
+        assert_eq!(rest(back), rest(first), "{written}");
+    }
+    assert_eq!(prices::write(&again.articles), written);
 }
 
 /// A number as typed: what is read is what the standard library reads, and what is printed reads back.
