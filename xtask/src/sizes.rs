@@ -47,6 +47,33 @@ pub fn parts(files: &[File]) -> Result<Vec<Part>> {
     Ok(parts)
 }
 
+/// What of the modules is code, and what data, each packed by itself; nothing of what is no module.
+fn within(files: &[File]) -> Result<Vec<Part>> {
+    let (mut code, mut data) = (Vec::new(), Vec::new());
+    for file in files.iter().filter(|file| file.kind() == "wasm") {
+        for payload in wasmparser::Parser::new(0).parse_all(&file.bytes) {
+            match payload {
+                Ok(wasmparser::Payload::CodeSectionStart { range, .. }) => {
+                    code.extend_from_slice(&file.bytes[range]);
+                }
+                Ok(wasmparser::Payload::DataSection(section)) => {
+                    data.extend_from_slice(&file.bytes[section.range()]);
+                }
+                Ok(_) => {}
+                Err(_) => return Ok(Vec::new()),
+            }
+        }
+    }
+    let part = |name, bytes: &[u8]| -> Result<Part> {
+        Ok(Part {
+            name,
+            raw: bytes.len(),
+            brotli: compress::brotli(bytes)?.len(),
+        })
+    };
+    Ok(vec![part("- code", &code)?, part("- data", &data)?])
+}
+
 /// Print the table.
 ///
 /// # Errors
@@ -54,6 +81,9 @@ pub fn parts(files: &[File]) -> Result<Vec<Part>> {
 pub fn report(files: &[File]) -> Result<()> {
     let parts = parts(files)?;
     println!("{:<8}{:>10}{:>10}", "part", "bytes", "brotli");
+    for Part { name, raw, brotli } in within(files)? {
+        println!("{name:<8}{raw:>10}{brotli:>10}  of the wasm");
+    }
     for Part { name, raw, brotli } in &parts {
         println!("{name:<8}{raw:>10}{brotli:>10}");
     }
