@@ -51,7 +51,11 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
                 .with(view_steps(context, card))
                 .html(),
         )
-        .with(card.margins.as_ref().map_or(nothing(), view_margins))
+        .with(
+            card.margins
+                .as_ref()
+                .map_or(nothing(), |margins| view_margins(margins, context.open)),
+        )
         .with(view_caution_list(&card.cautions))
         .with(view_other_ways(card));
     tag("section", "card")

@@ -9,6 +9,7 @@ use yew::Html;
 
 use super::{
     column::{label, path},
+    folds::{CURVE_TABLE, Open, view_card_fold},
     tag::{several, tag, text},
 };
 
@@ -50,7 +51,7 @@ fn in_tenths(lines: Vec<Html>) -> Html {
 }
 
 /// The curve and its table.
-pub fn view_curve(curve: &Curve) -> Html {
+pub fn view_curve(curve: &Curve, open: Open) -> Html {
     let mut parts = Vec::new();
     for (down, figure) in &curve.down {
         parts.push(path("grid", &[("M", LEFT), (" ", y(*down)), ("h", WIDTH)]));
@@ -98,7 +99,12 @@ pub fn view_curve(curve: &Curve) -> Html {
         .with(text("figcaption", "", words::CURVE))
         .with(drawing.each(parts).html())
         .with(text("p", "note", words::CURVE_HINT))
-        .with(view_table(curve))
+        .with(view_card_fold(
+            open,
+            CURVE_TABLE,
+            words::CURVE_TABLE,
+            &|| vec![view_table(curve)],
+        ))
         .html()
 }
 
@@ -181,12 +187,7 @@ fn view_table(curve: &Curve) -> Html {
                 .html(),
         );
     }
-    tag("details", "all-margins")
-        .with(text("summary", "", words::CURVE_TABLE))
-        .with(
-            tag("table", "")
-                .with(tag("tbody", "").each(rows).html())
-                .html(),
-        )
+    tag("table", "")
+        .with(tag("tbody", "").each(rows).html())
         .html()
 }

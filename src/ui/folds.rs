@@ -29,6 +29,11 @@ use super::{
 /// Which are open: a bit each.
 pub type Open = u32;
 
+/// The curve's table, and why the figures are what they are: after those of the questions.
+pub const CURVE_TABLE: u32 = 5;
+/// See there.
+pub const WHYS: u32 = 6;
+
 /// How the name of a fold begins, before its number.
 const FOLD: &str = "fold-";
 
@@ -83,6 +88,16 @@ fn view_fold(
                 .html(),
         )
         .with(tag("div", "fold-inside").each(inside).html())
+        .html()
+}
+
+/// A fold within the card, of the same kind.
+pub fn view_card_fold(open: Open, place: u32, name: &str, inside: &dyn Fn() -> Vec<Html>) -> Html {
+    let is_open = open >> place & 1 == 1;
+    tag("details", "all-margins")
+        .set("id", &[FOLD, &place.to_string()].concat())
+        .with(text("summary", "", name))
+        .each(if is_open { inside() } else { Vec::new() })
         .html()
 }
 

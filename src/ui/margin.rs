@@ -8,11 +8,12 @@ use yew::Html;
 
 use super::{
     curve::view_curve,
+    folds::{Open, WHYS, view_card_fold},
     tag::{nothing, tag, text},
 };
 
 /// All of them.
-pub fn view_margins(margins: &Margins) -> Html {
+pub fn view_margins(margins: &Margins, open: Open) -> Html {
     let tiles = margins.tiles.iter().map(view_tile).collect();
     tag("section", "margins")
         .set("aria-labelledby", "margins-title")
@@ -23,9 +24,11 @@ pub fn view_margins(margins: &Margins) -> Html {
                 .html(),
         )
         .with(tag("div", "tiles").each(tiles).html())
-        .with(view_curve(&margins.curve))
+        .with(view_curve(&margins.curve, open))
         .with(view_table(&margins.rows))
-        .with(view_whys(&margins.whys))
+        .with(view_card_fold(open, WHYS, words::WHY, &|| {
+            margins.whys.iter().map(view_why).collect()
+        }))
         .html()
 }
 
@@ -68,19 +71,13 @@ fn view_table(rows: &[Row]) -> Html {
         .html()
 }
 
-fn view_whys(whys: &[Why]) -> Html {
-    let sheets = whys.iter().map(|why| {
-        let lines = why
-            .lines
-            .iter()
-            .flat_map(|(head, words)| [text("dt", "", head), text("dd", "", words)]);
-        tag("section", "why")
-            .with(text("h4", "", why.name))
-            .with(tag("dl", "").each(lines.collect()).html())
-            .html()
-    });
-    tag("details", "all-margins")
-        .with(text("summary", "", words::WHY))
-        .each(sheets.collect())
+fn view_why(why: &Why) -> Html {
+    let lines = why
+        .lines
+        .iter()
+        .flat_map(|(head, words)| [text("dt", "", head), text("dd", "", words)]);
+    tag("section", "why")
+        .with(text("h4", "", why.name))
+        .with(tag("dl", "").each(lines.collect()).html())
         .html()
 }
