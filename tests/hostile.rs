@@ -50,7 +50,8 @@ proptest! {
         let card = view::card(&page);
         let text = plain::text("hostile", &card);
         for bad in ["NaN", "inf "] {
-            let typed = format!("{job:?}").contains(bad);
+            // A name may end like that.
+            let typed = format!("{job:?}").contains(bad.trim());
             prop_assert!(typed || !text.contains(bad), "{}", text);
         }
         let record = saved::encode(&page.model);
