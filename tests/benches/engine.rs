@@ -2,6 +2,7 @@
 #![allow(missing_docs, clippy::unwrap_used)] // a bench, not a library
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use pourcard::app::{action::Action, field::Field, import, model::Spot, page::Page, saved, view};
 use pourcard::engine::fluid::Glycol::{Ethylene, Propylene};
 use pourcard::engine::heat;
 use pourcard::engine::property::*;
@@ -133,6 +134,22 @@ fn ways(c: &mut Criterion) {
     group.finish();
 }
 
+/// A letter typed, without a browser: the answer, the card as it is shown, the record that is kept.
+fn page(c: &mut Criterion) {
+    let text = include_str!("../../data/demo/bakery_van.json");
+    let page = Page::new(import::model(&pourcard::job::read(text).unwrap()));
+    let typed = || Action::Typed(Spot::Loop(Field::Volume), "8.45".to_owned());
+    let mut group = c.benchmark_group("page");
+    group.bench_function("typed to answer", |b| {
+        b.iter(|| black_box(&page).act(typed()))
+    });
+    group.bench_function("card", |b| b.iter(|| view::card(black_box(&page))));
+    group.bench_function("record", |b| {
+        b.iter(|| saved::encode(black_box(&page.model)))
+    });
+    group.finish();
+}
+
 /// Fleets: from ten rows to ten thousand, so that the cost can be seen to grow in proportion.
 fn fleet(c: &mut Criterion) {
     let job = pourcard::job::read(include_str!("../../data/demo/orchard_fleet.json")).unwrap();
@@ -163,6 +180,7 @@ criterion_group!(
     bulk,
     whole_answer,
     ways,
+    page,
     fleet
 );
 criterion_main!(benches);
