@@ -1,11 +1,8 @@
 // A few words for walking the page as a user does: by the labels in sight, on a phone.
-import { execFile } from "node:child_process";
-import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { promisify } from "node:util";
 import { expect, open } from "./fixture.mjs";
-import { xtask } from "./settings.mjs";
+import { answer, exported } from "./job.mjs";
+
+export { answer, exported };
 
 /** No-break spaces made plain. */
 export const plain = (text) => text.replaceAll("\u00a0", " ");
@@ -102,27 +99,6 @@ export async function expectStrength(page, percent, within = 1) {
 /** A caution of this weight that says so stands on the card. */
 export async function expectCaution(page, weight, words) {
   await expect(page.locator(`.cautions li.${weight}`).filter({ hasText: words })).toHaveCount(1);
-}
-
-/** The job file the page writes. */
-export async function exported(page) {
-  await unfold(page, "Jobs");
-  const button = page.getByRole("button", { name: "Export job file" });
-  const [download] = await Promise.all([page.waitForEvent("download"), button.click()]);
-  return readFile(await download.path(), "utf8");
-}
-
-/** What the project's own command answers to a job file. */
-export async function answer(text) {
-  const folder = await mkdtemp(join(tmpdir(), "pourcard-job-"));
-  try {
-    const file = join(folder, "job.json");
-    await writeFile(file, text);
-    const { stdout } = await promisify(execFile)(xtask, ["answer", file]);
-    return JSON.parse(stdout);
-  } finally {
-    await rm(folder, { recursive: true });
-  }
 }
 
 /** The command answers the exported job with the card in sight; its loop number `i` is handed back. */
