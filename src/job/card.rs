@@ -93,13 +93,17 @@ impl Card {
         }
         step.litres = amount.map(measured);
         let amount = amount.unwrap_or(litres(0.0));
-        self.task = self.task.after(match step.what {
+        let event = match step.what {
             Do::Draw => Event::Drew(amount),
             Do::Dose => Event::Dosed(amount),
             Do::Pour => Event::Poured(stock.unwrap_or(usize::MAX), amount),
             Do::Run => Event::Ran,
             Do::Check => Event::Checked,
-        });
+        };
+        // By the measure the card asked for, which may be finer than the usual one.
+        let planned = self.plan.as_ref().ok().and_then(|p| p.passes.first());
+        let measured_to = planned.map_or(self.task.step, |pass| pass.step);
+        self.task = self.task.after(event, measured_to);
         self.so_far.push(step);
         self.plan = plan(&self.task);
         self.lay_out(shelf);

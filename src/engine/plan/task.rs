@@ -1,5 +1,6 @@
 //! What is asked of the planner, and how far it has got.
 
+use super::spread::{self, Ends};
 use crate::engine::{
     dose::{DoseOutcome, Dosing, SLACK_LITRES},
     mix::{Blend, Charge},
@@ -81,6 +82,9 @@ pub struct Task {
     pub now: Charge,
     /// 95 % half-width of the strength before the job, as a fraction.
     pub plus_minus: f64,
+    /// What it would hold now with each input so far at either end of its 95 % interval; nothing before anything
+    /// happened.
+    pub ends: Vec<Ends>,
     /// Refilled after a drain or a flush: nothing more comes out before it has run.
     pub drained: bool,
     /// Where to land.
@@ -158,28 +162,44 @@ impl Task {
         Some(dosing.amount(self.volume, charge.additive, charge.old, known))
     }
 
-    /// The task after something happened. Draws are cut to what the loop holds.
-    pub fn after(&self, event: Event) -> Self {
+    /// What a loop that held `charge` holds once something happened to it. Draws are cut to what it held.
+    pub(super) fn happened(&self, charge: &Charge, event: Event) -> Charge {
+        match event {
+            Event::Drew(amount) => {
+                let held = charge.volume(&self.blend);
+                charge.drawn(least(amount, held), held)
+            }
+            Event::Dosed(amount) => charge.dosed(amount),
+            Event::Poured(stock, amount) => match self.shelf.iter().find(|u| u.stock == stock) {
+                Some(usable) => charge.poured(&self.blend, amount, usable.strength),
+                None => *charge,
+            },
+            Event::Ran | Event::Checked => *charge,
+        }
+    }
+
+    /// The task after something happened, an amount of it measured to `step`. Draws are cut to what the loop holds.
+    pub fn after(&self, event: Event, step: Volume) -> Self {
         let mut next = self.clone();
         let moves = matches!(event, Event::Drew(_) | Event::Dosed(_) | Event::Poured(..));
         next.unmixed |= moves;
         next.unchecked |= moves;
+        if moves {
+            next.now = self.happened(&self.now, event);
+            next.ends = spread::carried(self, event, step);
+        }
         match event {
             Event::Drew(amount) => {
-                let held = self.held();
-                next.now = self.now.drawn(least(amount, held), held);
                 next.drawn_since_run += amount;
                 next.drawn_so_far += amount;
             }
             Event::Dosed(amount) => {
-                next.now = self.now.dosed(amount);
                 if let Some(have) = next.dosing.as_mut().and_then(|d| d.have.as_mut()) {
                     *have = most(*have - amount, litres(0.0));
                 }
             }
             Event::Poured(stock, amount) => {
                 for usable in next.shelf.iter_mut().filter(|u| u.stock == stock) {
-                    next.now = next.now.poured(&next.blend, amount, usable.strength);
                     if let Some(have) = usable.have.as_mut() {
                         *have = most(*have - amount, litres(0.0));
                     }

@@ -106,6 +106,7 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         before,
         now: before,
         plus_minus: contents.plus_minus,
+        ends: Vec::new(),
         drained: contents.drained,
         target,
         draw_limit,
