@@ -235,6 +235,16 @@ fields! {
     BackBrix = "back-brix" Brix;
     /// Temperature of that sample.
     BackAt = "back-at" Temperature;
+    /// How sure that is, in percent.
+    BackPercentSpread = "back-percent-spread" Points;
+    /// On the frost scale.
+    BackFrostSpread = "back-frost-spread" Interval;
+    /// By hydrometer.
+    BackGravitySpread = "back-gravity-spread" Number;
+    /// As a refractive index.
+    BackIndexSpread = "back-index-spread" Number;
+    /// On a sugar scale.
+    BackBrixSpread = "back-brix-spread" Brix;
 }
 
 impl Field {

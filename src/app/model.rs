@@ -109,6 +109,8 @@ pub struct LoopModel {
     pub done: Vec<DoneRow>,
     /// The instrument of the re-reading, where one was chosen.
     pub back: Option<ReadingBy>,
+    /// When it was read again.
+    pub back_date: Entry,
     /// Looks at the level.
     pub levels: Vec<LevelRow>,
     /// What the file says that the page has no field for.
@@ -149,6 +151,8 @@ pub enum Spot {
     Happened(String),
     /// Packs, money and the customer's words.
     Counter(Place),
+    /// When the selected loop was read again.
+    BackDate,
     /// A look at the selected loop's level.
     Level(usize, LevelPart),
     /// The name of a spot of the survey.
@@ -172,7 +176,7 @@ impl Spot {
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
             Self::Counter(place) => place.measure(),
-            Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
+            Self::BackDate | Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
                 after::measure(self)
             }
             Self::HappenedAt(_) => Some(Measure::Temperature),
@@ -252,7 +256,7 @@ impl Model {
                 .iter()
                 .find(|d| d.id == *id)
                 .map(|d| &d.amount),
-            Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+            Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
                 after::entry(self.current(), &self.survey, spot)
             }
             Spot::HappenedAt(id) => self
@@ -327,6 +331,7 @@ impl LoopModel {
             bottles: Vec::new(),
             done: Vec::new(),
             back: None,
+            back_date: after::text(),
             levels: Vec::new(),
             kept: Rc::new(file::Loop::blank()),
         }

@@ -372,6 +372,7 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
     let field = match key {
         "now" | "now.value" => reading(lp.reading),
         "check_back.reading.at" => Field::BackAt,
+        "check_back.reading.plus_minus" => after::back_spread(after::instrument(lp)),
         key if key.starts_with("check_back.") => after::back_field(after::instrument(lp)),
         "now.plus_minus" => spread(lp.reading),
         "aim" | "aim.value" => match lp.aim {

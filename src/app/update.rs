@@ -102,6 +102,7 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         | Spot::StockHave(_)
         | Spot::HappenedAt(_)
         | Spot::Water(_)
+        | Spot::BackDate
         | Spot::Level(..)
         | Spot::Place(_)
         | Spot::Run(..)
@@ -137,7 +138,7 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
             .iter_mut()
             .find(|d| d.id == *id)
             .map(|d| &mut d.amount),
-        Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
             let last = model.loops.len() - 1;
             let lp = &mut model.loops[model.selected.min(last)];
             after::entry_mut(lp, &mut model.survey, spot)

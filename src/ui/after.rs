@@ -294,21 +294,20 @@ fn view_place(context: &Context, i: usize) -> Html {
 
 fn view_run(context: &Context, i: usize, name: &str) -> Html {
     let at = |part| Spot::Run(i, part);
-    let places = 0..context.page.model.survey.places.len();
+    let places = &context.page.model.survey.places;
+    let mut told = vec![at(RunPart::Ambient), at(RunPart::Minutes)];
+    // What an infrared thermometer needs, and no gauge.
+    if places.iter().any(|row| row.surface() != Surface::Gauge) {
+        told.extend([at(RunPart::Setting), at(RunPart::Reflected)]);
+    }
+    let places = 0..places.len();
     tag("details", "run")
         .flag("open", true)
         .with(text("summary", "", name))
         .with(group(
             name,
             vec![
-                fields(
-                    context,
-                    vec![
-                        at(RunPart::Ambient),
-                        at(RunPart::Minutes),
-                        at(RunPart::Setting),
-                    ],
-                ),
+                fields(context, told),
                 fields(context, places.map(|k| at(RunPart::Shown(k))).collect()),
                 remove(context, After::RunRemoved(i)),
             ],

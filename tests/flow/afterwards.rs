@@ -10,9 +10,10 @@ use pourcard::app::{
     import,
     model::Spot,
     page::Page,
+    saved,
     view::{self, AfterView},
 };
-use pourcard::job;
+use pourcard::job::{self, file::Now};
 
 const SURVEY: &str = include_str!("../reference/survey_six_spots.json");
 
@@ -117,6 +118,73 @@ fn the_true_volume_is_taken_with_one_tap() {
     assert_eq!(text(&on, Field::Volume), "8.4");
     assert_eq!(text(&on, Field::Percent), "43.5");
     assert!(after(&on).was.is_none());
+}
+
+/// Its own give or take and its date are the file's; blank, it is as sure as the reading before by that instrument.
+#[test]
+fn a_reading_again_has_its_own_sureness_and_its_date() {
+    let half = |page: &Page| match page.draft.job.loops[0].check_back.as_ref().unwrap().reading {
+        Now::Percent { plus_minus, .. } => plus_minus,
+        _ => panic!("another reading"),
+    };
+    let page = watered().types(Field::BackPercent, "43.5");
+    assert_eq!(half(&page), None);
+    let wide = |page: &Page| {
+        let back = page
+            .current()
+            .solved
+            .as_ref()
+            .unwrap()
+            .answer
+            .check_back
+            .clone();
+        let volume = back.unwrap().volume.unwrap();
+        volume.high_litres - volume.low_litres
+    };
+    let usual = wide(&page);
+    let sure = page.types(Field::BackPercentSpread, "0.5");
+    assert_eq!(half(&sure), Some(0.5));
+    assert!(wide(&sure) < usual, "{} against {usual}", wide(&sure));
+    let inherits = van()
+        .types(Field::PercentSpread, "1.5")
+        .types(Field::BackPercent, "50");
+    assert_eq!(half(&inherits), Some(1.5));
+
+    let dated = sure.act(Action::Typed(Spot::BackDate, " 2026-11-30 ".into()));
+    let written = job::write(&dated.draft.job);
+    assert!(written.contains("2026-11-30"));
+    let back = Page::new(import::model(&job::read(&written).unwrap()));
+    assert_eq!(back.draft.job, dated.draft.job);
+    let kept = saved::decode(&saved::encode(&dated.model)).unwrap();
+    assert_eq!(&kept, &*dated.model);
+    let record = after(&dated).record.into_iter().flat_map(|(_, l)| l);
+    assert!(record.collect::<Vec<_>>().join("; ").contains("2026-11-30"));
+    let wrong = dated.act(Action::Typed(Spot::BackDate, "30.11.2026".into()));
+    assert_eq!(line(&wrong), line(&watered()));
+    let field = view::field(&wrong, &Spot::BackDate);
+    assert!(field.error.is_some());
+    assert!(draft::file(&wrong.draft).is_none());
+    // In a file it is named, and what the reading comes to stands.
+    let odd = written.replace("2026-11-30", "in May");
+    let answer: serde_json::Value = serde_json::from_str(&job::answer_text(&odd).0).unwrap();
+    let back = &answer["loops"][0]["check_back"];
+    assert_eq!(back["error"]["key"], "loops[0].check_back.date");
+    assert!(back["volume"]["litres"].is_number());
+}
+
+/// What a surface mirrors, typed once for a run, is the file's.
+#[test]
+fn what_surfaces_mirror_can_be_typed() {
+    let page = afterwards(van(), After::UsualPlaces);
+    let page = afterwards(page, After::RunAdded(When::Before))
+        .act(Action::Typed(Spot::Run(0, RunPart::Ambient), "20".into()))
+        .act(Action::Typed(Spot::Run(0, RunPart::Reflected), "45".into()));
+    let run = &page.draft.job.survey.as_ref().unwrap().runs[0];
+    assert_eq!(run.reflected.map(|q| q.value), Some(45.0));
+    let back = Page::new(import::model(
+        &job::read(&job::write(&page.draft.job)).unwrap(),
+    ));
+    assert_eq!(back.draft.job, page.draft.job);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use crate::compress;
 /// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
 pub const BUDGET: usize = 143_360;
 /// What they may weigh until then: lowered with every gain; raised twice, for the counter sheet, fleet and check back.
-pub const CEILING: usize = 287_000;
+pub const CEILING: usize = 288_000;
 /// What we would like, bytes.
 pub const AIM: usize = 100_000;
 

@@ -12,6 +12,7 @@ use crate::app::{
     words,
 };
 use crate::job::{
+    after::date::day,
     after_file::{CheckBack, Level, Run, Shown, Spot as FileSpot, Survey},
     file::{Loop, Now, Quantity},
     units::{IntervalUnit, TemperatureUnit, VolumeUnit},
@@ -30,9 +31,16 @@ pub fn is_whole(model: &Model) -> bool {
         Field::BackIndex,
         Field::BackBrix,
         Field::BackAt,
+        Field::BackPercentSpread,
+        Field::BackFrostSpread,
+        Field::BackGravitySpread,
+        Field::BackIndexSpread,
+        Field::BackBrixSpread,
     ];
     model.loops.iter().all(|lp| {
-        spots_of_levels(lp).iter().all(|s| right(lp, s))
+        let date = lp.back_date.typed.trim();
+        (date.is_empty() || day(date).is_some())
+            && spots_of_levels(lp).iter().all(|s| right(lp, s))
             && backs.iter().all(|f| lp.entries.get(*f).value().is_ok())
     }) && spots_of_survey(survey)
         .iter()
@@ -56,10 +64,10 @@ fn volume(entry: &Entry) -> Option<Quantity<VolumeUnit>> {
 
 /// Writes a loop's part of it into the loop.
 pub fn take_loop(lp: &LoopModel, out: &mut Loop) {
-    let kept = lp.kept.check_back.as_ref();
+    let date = lp.back_date.typed.trim();
     out.check_back = reading(lp).map(|reading| CheckBack {
         reading,
-        date: kept.and_then(|k| k.date.clone()),
+        date: day(date).map(|_| date.to_owned()),
     });
     out.levels = lp.levels.iter().filter_map(|row| look(lp, row)).collect();
 }
@@ -86,7 +94,7 @@ fn reading(lp: &LoopModel) -> Option<Now> {
     shown(lp, by, number(field)?)
 }
 
-/// A re-reading as sure as the file says, or as the reading before on the same instrument.
+/// A re-reading as sure as was typed, or as the reading before on the same instrument.
 fn shown(lp: &LoopModel, by: ReadingBy, value: f64) -> Option<Now> {
     let twenty = Quantity {
         value: 20.0,
@@ -124,39 +132,38 @@ fn shown(lp: &LoopModel, by: ReadingBy, value: f64) -> Option<Now> {
     })
 }
 
-/// Half-width and side: the file's for a re-reading by the same instrument, else those typed for the reading before.
+/// Half-width and side: its own where they are typed, else those typed for the reading before, by the same instrument.
 fn sureness(
     lp: &LoopModel,
     by: ReadingBy,
     degree: TemperatureUnit,
 ) -> (Option<f64>, Option<crate::job::file::Side>) {
-    if let Some(back) = &lp.kept.check_back {
-        match (by, back.reading) {
-            (ReadingBy::Percent, Now::Percent { plus_minus, .. })
-            | (ReadingBy::Gravity, Now::SpecificGravity { plus_minus, .. })
-            | (ReadingBy::Index, Now::RefractiveIndex { plus_minus, .. })
-            | (ReadingBy::Brix, Now::Brix { plus_minus, .. }) => return (plus_minus, None),
-            (
-                ReadingBy::Frost,
-                Now::FreezingPoint {
-                    plus_minus, side, ..
-                },
-            ) => return (plus_minus, side),
-            _ => {}
-        }
-    }
-    if by != lp.reading {
-        return (None, None);
-    }
-    let entry = lp.entries.get(crate::app::page::spread(by));
+    let same = by == lp.reading;
+    // A file that does not say means what is usual for the instrument, whatever the reading before was.
+    let told = lp.kept.check_back.is_some();
+    let own = lp.entries.get(super::back_spread(by));
+    let before = lp.entries.get(crate::app::page::spread(by));
+    let entry = if own.is_blank() && same && !told {
+        before
+    } else {
+        own
+    };
     let into = Unit::Interval(match degree {
         TemperatureUnit::DegC => IntervalUnit::DegC,
         TemperatureUnit::DegF => IntervalUnit::DegF,
     });
-    let own = number(entry);
-    match by {
-        ReadingBy::Frost => (own.and_then(|v| entry.typed_in.to(into, v)), lp.side),
-        _ => (own, None),
+    let half = number(entry);
+    let kept = lp.kept.check_back.as_ref().map(|back| back.reading);
+    match (by, kept) {
+        (ReadingBy::Frost, kept) => (
+            half.and_then(|v| entry.typed_in.to(into, v)),
+            match kept {
+                Some(Now::FreezingPoint { side, .. }) => side,
+                _ if same => lp.side,
+                _ => None,
+            },
+        ),
+        _ => (half, None),
     }
 }
 
@@ -250,14 +257,27 @@ fn run(model: &SurveyModel, row: &RunRow) -> Option<Run> {
             });
         }
     }
-    let [ambient, minutes, setting] = &row.entries;
+    let [ambient, minutes, setting, reflected] = &row.entries;
     Some(Run {
         ambient: temperature(ambient)?,
         minutes: number(minutes),
         emissivity: number(setting),
+        reflected: temperature(reflected),
         shown: list,
         ..row.kept.clone()
     })
+}
+
+/// What a reading says of its own sureness.
+const fn half_width(now: &Now) -> Option<f64> {
+    match now {
+        Now::Percent { plus_minus, .. }
+        | Now::FreezingPoint { plus_minus, .. }
+        | Now::SpecificGravity { plus_minus, .. }
+        | Now::RefractiveIndex { plus_minus, .. }
+        | Now::Brix { plus_minus, .. } => *plus_minus,
+        _ => None,
+    }
 }
 
 fn of_temperature(q: Quantity<TemperatureUnit>) -> Entry {
@@ -289,6 +309,16 @@ pub fn import_loop(lp: &Loop, out: &mut LoopModel, system: System) {
             out.entries
                 .set(Field::BackAt, q.value, Unit::Temperature(q.unit));
         }
+        if let Some(half) = half_width(&back.reading) {
+            let unit = match (by, unit) {
+                (_, Unit::Temperature(TemperatureUnit::DegF)) => Unit::Interval(IntervalUnit::DegF),
+                (_, Unit::Temperature(_)) => Unit::Interval(IntervalUnit::DegC),
+                (_, Unit::Percent) => Unit::Points,
+                (_, unit) => unit,
+            };
+            out.entries.set(super::back_spread(by), half, unit);
+        }
+        out.back_date.typed = back.date.clone().unwrap_or_default();
     }
     out.levels = lp
         .levels
@@ -345,6 +375,9 @@ pub fn import_survey(survey: Option<&Survey>, system: System) -> SurveyModel {
                 row.entries[k] = Entry::of(value, Unit::None);
             }
         }
+        if let Some(q) = run.reflected {
+            row.entries[3] = of_temperature(q);
+        }
         for shown in &run.shown {
             if let Some(k) = survey.spots.iter().position(|s| s.name == shown.spot) {
                 row.shown[k] = Entry::of(shown.value, Unit::Temperature(shown.unit));
@@ -394,6 +427,7 @@ pub fn spot_of(key: &str, model: &Model) -> Option<Spot> {
         ("survey.spots", _) => Spot::Place(index),
         ("survey.runs", ".ambient") => Spot::Run(nth_run(survey, index)?, RunPart::Ambient),
         ("survey.runs", ".minutes") => Spot::Run(nth_run(survey, index)?, RunPart::Minutes),
+        ("survey.runs", ".reflected") => Spot::Run(nth_run(survey, index)?, RunPart::Reflected),
         ("survey.runs", ".emissivity") => Spot::Run(nth_run(survey, index)?, RunPart::Setting),
         ("survey.runs", rest) => {
             let run = nth_run(survey, index)?;
@@ -403,6 +437,7 @@ pub fn spot_of(key: &str, model: &Model) -> Option<Spot> {
                 .filter(|&k| temperature(&survey.runs[run].shown[k]).is_some());
             Spot::Run(run, RunPart::Shown(filled.nth(nth)?))
         }
+        ("loops", ".check_back.date") => Spot::BackDate,
         ("loops", rest) => {
             let nth = rest.strip_prefix(".levels[")?;
             let (nth, part) = nth.split_once(']')?;

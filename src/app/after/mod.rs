@@ -90,8 +90,8 @@ pub struct PlaceRow {
 /// A run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RunRow {
-    /// Air, minutes, setting.
-    pub entries: [Entry; 3],
+    /// In the order of [`RUN_PARTS`].
+    pub entries: [Entry; 4],
     /// What was shown, one a place.
     pub shown: Vec<Entry>,
     /// Before or after, and what the page has no field for.
@@ -107,22 +107,32 @@ pub enum RunPart {
     Minutes,
     /// The instrument's emissivity setting.
     Setting,
+    /// Temperature of what the surfaces mirror.
+    Reflected,
     /// What it showed at a place.
     Shown(usize),
 }
+
+/// The parts of a run in order, but for what was shown.
+pub const RUN_PARTS: [RunPart; 4] = [
+    RunPart::Ambient,
+    RunPart::Minutes,
+    RunPart::Setting,
+    RunPart::Reflected,
+];
 
 impl RunPart {
     /// What it measures.
     pub const fn measure(self) -> Measure {
         match self {
-            Self::Ambient | Self::Shown(_) => Measure::Temperature,
+            Self::Ambient | Self::Reflected | Self::Shown(_) => Measure::Temperature,
             Self::Minutes | Self::Setting => Measure::Number,
         }
     }
 }
 
 /// A text is kept as an entry that measures nothing.
-const fn text() -> Entry {
+pub const fn text() -> Entry {
     Entry::blank(Unit::None)
 }
 
@@ -174,7 +184,7 @@ impl RunRow {
         let mut kept = Run::blank();
         kept.when = when;
         Self {
-            entries: [RunPart::Ambient, RunPart::Minutes, RunPart::Setting].map(entry),
+            entries: RUN_PARTS.map(entry),
             shown: vec![entry(RunPart::Ambient); places],
             kept,
         }
@@ -200,6 +210,17 @@ pub const fn back_field(by: ReadingBy) -> Field {
     }
 }
 
+/// The field of how sure that is.
+pub const fn back_spread(by: ReadingBy) -> Field {
+    match by {
+        ReadingBy::Frost => Field::BackFrostSpread,
+        ReadingBy::Gravity => Field::BackGravitySpread,
+        ReadingBy::Index => Field::BackIndexSpread,
+        ReadingBy::Brix => Field::BackBrixSpread,
+        _ => Field::BackPercentSpread,
+    }
+}
+
 /// What the spots of afterwards measure; `None` for others and for texts.
 pub const fn measure(spot: &Spot) -> Option<Measure> {
     match spot {
@@ -213,6 +234,7 @@ pub const fn measure(spot: &Spot) -> Option<Measure> {
 /// The entry of a spot of afterwards.
 pub fn entry<'a>(lp: &'a LoopModel, survey: &'a SurveyModel, spot: &Spot) -> Option<&'a Entry> {
     match *spot {
+        Spot::BackDate => Some(&lp.back_date),
         Spot::Level(i, part) => Some(&lp.levels.get(i)?.entries[part as usize]),
         Spot::Place(i) => Some(&survey.places.get(i)?.name),
         Spot::Run(i, RunPart::Shown(k)) => survey.runs.get(i)?.shown.get(k),
@@ -229,6 +251,7 @@ pub fn entry_mut<'a>(
     spot: &Spot,
 ) -> Option<&'a mut Entry> {
     match *spot {
+        Spot::BackDate => Some(&mut lp.back_date),
         Spot::Level(i, part) => Some(&mut lp.levels.get_mut(i)?.entries[part as usize]),
         Spot::Place(i) => Some(&mut survey.places.get_mut(i)?.name),
         Spot::Run(i, RunPart::Shown(k)) => survey.runs.get_mut(i)?.shown.get_mut(k),
@@ -243,13 +266,14 @@ const fn index(part: RunPart) -> usize {
         RunPart::Ambient => 0,
         RunPart::Minutes => 1,
         RunPart::Setting => 2,
+        RunPart::Reflected => 3,
         RunPart::Shown(_) => usize::MAX,
     }
 }
 
-/// Every spot of a loop's looks.
+/// Every spot of a loop's looks, and the date of its re-reading.
 pub fn spots_of_levels(lp: &LoopModel) -> Vec<Spot> {
-    let mut list = Vec::new();
+    let mut list = vec![Spot::BackDate];
     for i in 0..lp.levels.len() {
         list.extend(LEVEL_PARTS.map(|part| Spot::Level(i, part)));
     }
@@ -261,9 +285,7 @@ pub fn spots_of_survey(survey: &SurveyModel) -> Vec<Spot> {
     let mut list = vec![Spot::Accuracy];
     list.extend((0..survey.places.len()).map(Spot::Place));
     for i in 0..survey.runs.len() {
-        list.extend(
-            [RunPart::Ambient, RunPart::Minutes, RunPart::Setting].map(|p| Spot::Run(i, p)),
-        );
+        list.extend(RUN_PARTS.map(|p| Spot::Run(i, p)));
         list.extend((0..survey.places.len()).map(|k| Spot::Run(i, RunPart::Shown(k))));
     }
     list
@@ -291,6 +313,8 @@ pub fn key(spot: &Spot) -> String {
         Spot::Run(i, RunPart::Ambient) => ("run-", *i, "-ambient"),
         Spot::Run(i, RunPart::Minutes) => ("run-", *i, "-minutes"),
         Spot::Run(i, RunPart::Setting) => ("run-", *i, "-setting"),
+        Spot::Run(i, RunPart::Reflected) => ("run-", *i, "-reflected"),
+        Spot::BackDate => return "look-again-date".to_owned(),
         Spot::Accuracy => return "accuracy".to_owned(),
         _ => return String::new(),
     };

@@ -122,13 +122,17 @@ pub fn after(page: &Page) -> AfterView {
     let system = model.system;
     let lp = model.current();
     let by = after::instrument(lp);
-    let mut fields = vec![Spot::Loop(after::back_field(by))];
+    let mut fields = vec![
+        Spot::Loop(after::back_field(by)),
+        Spot::Loop(after::back_spread(by)),
+    ];
     if matches!(
         fields[0],
         Spot::Loop(Field::BackGravity | Field::BackIndex | Field::BackBrix)
     ) {
         fields.push(Spot::Loop(Field::BackAt));
     }
+    fields.push(Spot::BackDate);
     let mut view = AfterView {
         should: words::BACK_NO_PLAN.to_owned(),
         fields,

@@ -9,7 +9,7 @@ use crate::app::{
     field::{Entry, Field, Measure, Unit},
     model::{Spot, StockRow},
     number::{print, significant},
-    page::{Page, spot_of},
+    page::{Page, spot_of, spread},
     words::{self, Worded},
 };
 use crate::engine::after::survey::ACCURACY_K;
@@ -126,7 +126,9 @@ fn id(spot: &Spot) -> String {
         Spot::Happened(id) => ["happened-", id].concat(),
         Spot::HappenedAt(id) => ["happened-at-", id].concat(),
         Spot::Water(field) => ["water-", field.key()].concat(),
-        Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after::key(spot),
+        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+            after::key(spot)
+        }
         Spot::Counter(place) => counter_id(*place),
     }
 }
@@ -199,7 +201,8 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             Spot::Title => words::UNTITLED.to_owned(),
             Spot::LoopName => words::loop_name(page.model.selected),
             Spot::StockHave(i) => nothing_or_enough(counter::packs(&page.model, Owner::Stock(*i))),
-            Spot::Level(_, LevelPart::Date) => words::DATE_SUCH_AS.to_owned(),
+            Spot::BackDate | Spot::Level(_, LevelPart::Date) => words::DATE_SUCH_AS.to_owned(),
+            Spot::Run(_, RunPart::Reflected) => words::AS_THE_AIR.to_owned(),
             Spot::Level(_, LevelPart::Missing | LevelPart::Added) => "0".to_owned(),
             Spot::Place(i) => words::place_name(*i),
             Spot::Run(_, RunPart::Setting) => "0.95".to_owned(),
@@ -222,6 +225,15 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             .map(|v| significant(v, 3))
             .unwrap_or_default()
     };
+    // A re-reading is as sure as the reading before it by the same instrument.
+    let before = lp.entries.get(spread(lp.reading));
+    if *field == after::back_spread(lp.reading)
+        && lp.kept.check_back.is_none()
+        && !before.is_blank()
+        && before.shown_in == shown
+    {
+        return before.typed.clone();
+    }
     let celsius = |t: f64| converted(t, Measure::Temperature.unit(System::Metric));
     let kelvins = |k: f64| converted(k, Measure::Interval.unit(System::Metric));
     let small = |ml: f64, fl_oz: f64| match system {
@@ -239,10 +251,10 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             _ => String::new(),
         },
         Field::Missing | Field::LeftPercent | Field::Altitude => "0".to_owned(),
-        Field::PercentSpread => "2".to_owned(),
-        Field::FrostSpread => kelvins(1.0),
-        Field::IndexSpread => "0.0002".to_owned(),
-        Field::BrixSpread => "0.5".to_owned(),
+        Field::PercentSpread | Field::BackPercentSpread => "2".to_owned(),
+        Field::FrostSpread | Field::BackFrostSpread => kelvins(1.0),
+        Field::IndexSpread | Field::BackIndexSpread => "0.0002".to_owned(),
+        Field::BrixSpread | Field::BackBrixSpread => "0.5".to_owned(),
         Field::Within => "1".to_owned(),
         Field::Spare => kelvins(draft::SPARE_K),
         Field::Renew => "0".to_owned(),
@@ -303,10 +315,16 @@ fn after_error(page: &Page, spot: &Spot) -> Option<Option<String>> {
         spot,
         Spot::Loop(Field::BackPercent | Field::BackFrost | Field::BackGravity)
             | Spot::Loop(Field::BackIndex | Field::BackBrix | Field::BackAt)
+            | Spot::Loop(Field::BackPercentSpread | Field::BackFrostSpread)
+            | Spot::Loop(Field::BackGravitySpread | Field::BackIndexSpread)
+            | Spot::Loop(Field::BackBrixSpread)
     );
-    let is_after = matches!(spot, Spot::Level(..) | Spot::Run(..) | Spot::Accuracy);
+    let is_after = matches!(
+        spot,
+        Spot::BackDate | Spot::Level(..) | Spot::Run(..) | Spot::Accuracy
+    );
     let entry = model.entry(spot).filter(|_| is_back || is_after)?;
-    if let Spot::Level(_, LevelPart::Date) = spot {
+    if let Spot::BackDate | Spot::Level(_, LevelPart::Date) = spot {
         let text = entry.typed.trim();
         let wrong = text.len() >= 10 && job::after::date::day(text).is_none();
         return wrong.then(|| Some(words::DATE_WRONG.to_owned()));

@@ -114,6 +114,9 @@ fn loop_lines(solved: &Solved, system: System) -> Vec<String> {
         if let Some(found) = finding(back, system) {
             read = [&read, ". ", &found.heading].concat();
         }
+        if let Some(date) = &told.date {
+            read = [date, ", ", &read].concat();
+        }
         lines.push(line(words::RECORD_READ, &read));
         if let Some(v) = back.volume {
             let range = each(&[v.litres, v.low_litres, v.high_litres], &|l| {

@@ -103,6 +103,8 @@ pub fn look_name(i: usize) -> String {
 }
 /// In a blank date.
 pub const DATE_SUCH_AS: &str = "2026-03-31";
+/// In a blank temperature of what a surface mirrors.
+pub const AS_THE_AIR: &str = "as the air";
 /// A date that is none.
 pub const DATE_WRONG: &str = "Year, month, day: such as 2026-03-31.";
 /// The plot.
@@ -318,9 +320,11 @@ pub const fn after_label(spot: &Spot) -> (&'static str, &'static str) {
             RunPart::Ambient => ("The air", ""),
             RunPart::Minutes => ("Minutes since it stopped", ""),
             RunPart::Setting => ("Emissivity set to", ""),
+            RunPart::Reflected => ("What stands around it", " is as warm as"),
             RunPart::Shown(_) => ("", ""),
         },
         Spot::Accuracy => ("The thermometer is good to", ""),
+        Spot::BackDate => ("Date", " of the re-reading"),
         _ => ("Name", " of the spot"),
     }
 }

@@ -118,7 +118,9 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockPercent(_) => ("Strength", ""),
         Spot::StockHave(_) => ("On hand", ""),
         Spot::Happened(_) => ("Really it was", ""),
-        Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => after_label(spot),
+        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+            after_label(spot)
+        }
         Spot::HappenedAt(_) => ("measured at", " how warm"),
         Spot::Water(field) => match field {
             WaterField::Hardness => ("Hardness", " of the water"),
@@ -190,6 +192,11 @@ const fn of_field(field: Field) -> (&'static str, &'static str) {
         Field::BackIndex => ("The refractive index now is", ""),
         Field::BackBrix => ("The Brix scale now reads", ""),
         Field::BackAt => ("with the sample at", " after the job"),
+        Field::BackPercentSpread
+        | Field::BackFrostSpread
+        | Field::BackGravitySpread
+        | Field::BackIndexSpread
+        | Field::BackBrixSpread => ("give or take", " on what it reads now"),
         Field::DoseHave => ("On hand", " of the additive"),
     }
 }

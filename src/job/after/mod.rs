@@ -14,14 +14,20 @@ pub use back::{BackFinding, corrected};
 pub use levels::LevelsFinding;
 pub use survey::SurveyFinding;
 
-use super::{answer::Answer, file::Job};
+use super::{answer::Answer, check::At, file::Job, message::Refusal};
 
 /// Adds to a job's answer what its file says of afterwards.
 pub fn add(job: &Job, answer: &mut Answer) {
     answer.survey = job.survey.as_ref().map(survey::judge);
     for (i, (lp, given)) in job.loops.iter().zip(&mut answer.loops).enumerate() {
         if let Some(told) = &lp.check_back {
-            given.check_back = Some(back::judge(job, i, given, told.reading));
+            let mut found = back::judge(job, i, given, told.reading);
+            if let Some(date) = told.date.clone().filter(|d| date::day(d).is_none()) {
+                let at = At(["loops[", &i.to_string(), "].check_back"].concat());
+                let unclear = at.refuse("date", Refusal::DateUnclear { date });
+                found.error.get_or_insert(*unclear);
+            }
+            given.check_back = Some(found);
         }
         if !lp.levels.is_empty() {
             given.levels = Some(levels::judge(job, i));
