@@ -157,3 +157,21 @@ test.describe("on a phone", () => {
     await picture(page, "six-touches");
   });
 });
+
+test("axe has no finding with every fold open, a step ticked, the reasons and the link in sight", async ({ page, site }) => {
+  await open(page, site.url);
+  await page.getByRole("checkbox", { name: /^Done: Draw/ }).press("Space");
+  // What is in a fold is drawn once it is open, and may hold folds of its own.
+  for (let closed = -1; closed !== 0; ) {
+    const folds = page.locator("#page details:not([open])");
+    closed = await folds.count();
+    if (closed > 0) await folds.first().locator("summary").first().click();
+  }
+  await page.getByRole("button", { name: "Link and code" }).click();
+  await expect(page.getByRole("img", { name: /Square code/ }).first()).toBeVisible();
+  await page.getByRole("button", { name: "Start with the usual spots" }).click();
+  await page.getByRole("button", { name: "Add a run before" }).click();
+  await page.getByRole("button", { name: "Add a look" }).click();
+  await expectAccessible(page);
+  await picture(page, "all-open");
+});

@@ -104,7 +104,7 @@ pub fn look_name(i: usize) -> String {
 /// In a blank date.
 pub const DATE_SUCH_AS: &str = "2026-03-31";
 /// In a blank temperature of what a surface mirrors.
-pub const AS_THE_AIR: &str = "as the air";
+pub const AS_THE_AIR: &str = "air";
 /// A date that is none.
 pub const DATE_WRONG: &str = "Year, month, day: such as 2026-03-31.";
 /// The plot.
