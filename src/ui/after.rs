@@ -265,9 +265,11 @@ fn view_survey(context: &Context, view: &AfterView) -> Vec<Html> {
             After::RunAdded(When::After),
         ));
     all.push(adds.html());
-    if !view.spots.is_empty() {
-        all.push(view_verdicts(view));
-    }
+    all.push(if view.spots.is_empty() {
+        text("p", "hint", &view.verdicts)
+    } else {
+        view_verdicts(view)
+    });
     all
 }
 

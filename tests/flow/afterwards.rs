@@ -5,6 +5,7 @@ use pourcard::app::{
     action::{Action, Pick},
     after::{LevelPart, RunPart, Surface, When, update::After},
     choice::{AimBy, DoseBy, DrainBy, ReadingBy, System},
+    counter::Place,
     draft,
     field::Field,
     import,
@@ -159,6 +160,13 @@ fn a_reading_again_has_its_own_sureness_and_its_date() {
     assert_eq!(&kept, &*dated.model);
     let record = after(&dated).record.into_iter().flat_map(|(_, l)| l);
     assert!(record.collect::<Vec<_>>().join("; ").contains("2026-11-30"));
+    // So is the job's own date, whoever typed it, and still after a night on the device.
+    let noted = dated.act(Action::Typed(
+        Spot::Counter(Place::Date),
+        "2026-11-29".into(),
+    ));
+    let noted = Page::new(saved::decode(&saved::encode(&noted.model)).unwrap());
+    assert_eq!(after(&noted).record[0].0, "2026-11-29");
     let wrong = dated.act(Action::Typed(Spot::BackDate, "30.11.2026".into()));
     assert_eq!(line(&wrong), line(&watered()));
     let field = view::field(&wrong, &Spot::BackDate);

@@ -327,6 +327,10 @@ fn about_survey(view: &mut AfterView, page: &Page, system: System) {
     if page.model.survey.runs.is_empty() {
         return;
     }
+    if found.spots.iter().all(|s| s.pairs == 0) {
+        view.verdicts = words::NO_PAIRS.to_owned();
+        return;
+    }
     let ends = |s: &SpotFinding| {
         let (before, after) = (s.before_k?, s.after_k?);
         let half = s.plus_minus_k.unwrap_or(0.0);

@@ -55,8 +55,11 @@ pub(super) fn record(page: &Page) -> Vec<(String, Vec<String>)> {
     let model = &page.model;
     let system = model.system;
     let mut list = Vec::new();
-    if let Some(date) = &model.kept.date {
-        list.push((date.clone(), model.kept.notes.clone().into_iter().collect()));
+    let (date, notes) = (&page.draft.job.date, &page.draft.job.notes);
+    let told = [date, notes].map(|words| words.iter().cloned());
+    let mut told = told.into_iter().flatten();
+    if let Some(heading) = told.next() {
+        list.push((heading, told.collect()));
     }
     for (place, shown) in page.shown.iter().enumerate() {
         let Some(solved) = &shown.solved else {
@@ -81,7 +84,7 @@ pub(super) fn record(page: &Page) -> Vec<(String, Vec<String>)> {
     if let Some(found) = &page.survey {
         let spots = found.spots.iter();
         let mut lines: Vec<String> = spots.map(|s| line(&s.name, &verdict(s, system))).collect();
-        if !lines.is_empty() && !model.survey.runs.is_empty() {
+        if found.spots.iter().any(|s| s.pairs > 0) {
             lines.extend(run_lines(model, system));
             list.push((words::SURVEY.to_owned(), lines));
         }

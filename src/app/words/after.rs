@@ -223,6 +223,8 @@ pub const fn surface(surface: Surface) -> &'static str {
     }
 }
 
+/// Before anything can be compared.
+pub const NO_PAIRS: &str = "It takes a run before and a run after.";
 /// A spot's verdict: its difference, the ends of its interval, what is not seen; `alone`: by itself it would count.
 pub fn verdict(code: &str, figures: &[String], alone: bool) -> String {
     let mut text = placed(
