@@ -4,10 +4,12 @@
 
 mod support;
 
+use pourcard::engine::after::{check_back, survey};
 use pourcard::engine::datasheet::{Figure, SHEETS, sheet};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;
+use pourcard::engine::source::Source;
 use pourcard::job::limits::RATE;
 use std::fmt::Write as _;
 use support::{Table, Tabled, between_rows, path};
@@ -253,7 +255,39 @@ fn table() -> String {
         )
         .unwrap();
     }
-    out
+    out + &afterwards()
+}
+
+/// The models of afterwards, which have no sheet of their own on the card, by the words the page has them in.
+fn afterwards() -> String {
+    let rows = [
+        (
+            "true volume",
+            check_back::VOLUME_FORMULA,
+            "no wider than a quarter either way",
+            check_back::VOLUME_SOURCE,
+            "the trade's formula, a balance in kilograms, Monte Carlo",
+        ),
+        (
+            "rise of a spot",
+            survey::SURFACE_FORMULA,
+            "emissivity from 0.5",
+            survey::SURFACE_SOURCE,
+            "SciPy's root of the radiation balance; a textbook's fourth root (from memory)",
+        ),
+        (
+            "change of a spot",
+            survey::COMPARISON_FORMULA,
+            "two pairs of runs or more",
+            survey::COMPARISON_SOURCE,
+            "SciPy; NIST's table; Student's own data; Holm's usual example (from memory)",
+        ),
+    ];
+    let row = |(figure, formula, range, source, checked): (_, _, _, Source, _)| {
+        let (citation, error) = (source.citation, source.stated_error);
+        format!("| {figure} | {formula} | {range} | {citation} | {error} | against {checked} |\n")
+    };
+    rows.map(row).concat()
 }
 
 #[test]

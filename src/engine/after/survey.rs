@@ -12,7 +12,7 @@ use crate::engine::quantity::{TemperatureInterval, ThermodynamicTemperature, dif
 use crate::engine::source::Source;
 
 /// What an infrared thermometer shows, corrected; in kelvin.
-pub const SURFACE_FORMULA: &str = "T\u{2074} \u{2212} T_r\u{2074} = (\u{3b5}_set/\u{3b5}) (T_shown\u{2074} \u{2212} T_r\u{2074}), r what the surface mirrors: the air";
+pub const SURFACE_FORMULA: &str = "T\u{2074} \u{2212} T_r\u{2074} = (\u{3b5}_set/\u{3b5}) (T_shown\u{2074} \u{2212} T_r\u{2074}), r what the surface mirrors: the air unless said";
 /// The comparison of n pairs.
 pub const COMPARISON_FORMULA: &str =
     "mean d \u{b1} t(0.975, n \u{2212} 1) s/\u{221a}n, d the rise after less the rise before";
