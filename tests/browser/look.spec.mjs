@@ -3,6 +3,7 @@ import { readFile } from "node:fs/promises";
 import { expectAccessible } from "./support/axe.mjs";
 import { expect, open, test } from "./support/fixture.mjs";
 import { picture } from "./support/shots.mjs";
+import { startEmpty, unfoldAll } from "./support/walk.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const bar = (page) => page.locator(".bar-line");
@@ -17,6 +18,9 @@ test("the curve is read out by pointer, by touch and by keyboard, and its table 
   const reading = page.getByRole("img", { name: /^20.%: freezes/ });
   const words = reading.locator(".read-out");
   await expect(words).toBeHidden();
+  // The figures at its sides are plain, however other drawings style their axes.
+  const figure = curve.locator("text.axis").first();
+  expect(await figure.evaluate((text) => getComputedStyle(text).stroke)).toBe("none");
   // The drawing is 360 wide; strengths begin at 50 and take 300 for 70 %.
   const at20 = box.x + (box.width * (50 + (300 * 20) / 70)) / 360;
   await page.mouse.move(at20, box.y + box.height * 0.4);
@@ -161,12 +165,7 @@ test.describe("on a phone", () => {
 test("axe has no finding with every fold open, a step ticked, the reasons and the link in sight", async ({ page, site }) => {
   await open(page, site.url);
   await page.getByRole("checkbox", { name: /^Done: Draw/ }).press("Space");
-  // What is in a fold is drawn once it is open, and may hold folds of its own.
-  for (let closed = -1; closed !== 0; ) {
-    const folds = page.locator("#page details:not([open])");
-    closed = await folds.count();
-    if (closed > 0) await folds.first().locator("summary").first().click();
-  }
+  await unfoldAll(page);
   await page.getByRole("button", { name: "Link and code" }).click();
   await expect(page.getByRole("img", { name: /Square code/ }).first()).toBeVisible();
   await page.getByRole("button", { name: "Start with the usual spots" }).click();
@@ -174,4 +173,15 @@ test("axe has no finding with every fold open, a step ticked, the reasons and th
   await page.getByRole("button", { name: "Add a look" }).click();
   await expectAccessible(page);
   await picture(page, "all-open");
+});
+
+test("axe has no finding on an empty page with every fold open and a file refused", async ({ page, site }) => {
+  await startEmpty(page, site);
+  await unfoldAll(page);
+  const text = JSON.stringify({ pourcard: 9 });
+  await page.locator("input.jobs-in").setInputFiles({ name: "newer.json", mimeType: "application/json", buffer: Buffer.from(text) });
+  await expect(page.getByRole("status").filter({ hasText: "this program reads version 1" })).toBeVisible();
+  await expectAccessible(page);
+  expect(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
+  await picture(page, "empty-open");
 });

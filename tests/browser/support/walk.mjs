@@ -32,6 +32,15 @@ export async function unfold(page, name) {
   if (!(await fold.evaluate((summary) => summary.parentElement.open))) await fold.click();
 }
 
+/** Opens every fold. What is in one is drawn once it is open, and may hold folds of its own. */
+export async function unfoldAll(page) {
+  for (let closed = -1; closed !== 0; ) {
+    const folds = page.locator("#page details:not([open])");
+    closed = await folds.count();
+    if (closed > 0) await folds.first().locator("summary").first().click();
+  }
+}
+
 /** Ticks stocks; what is on hand of one, where it is given: `{ Concentrate: "0.3", Premix: "" }`. */
 export async function shelve(page, stocks) {
   for (const [name, have] of Object.entries(stocks)) {
