@@ -79,7 +79,7 @@ pub fn text(title: &str, card: &Card) -> String {
 pub fn sheet_text(sheet: &SheetView) -> String {
     let mut lines = vec![[words::SHEET, ": ", &sheet.title, ", ", &sheet.date].concat()];
     if sheet.standing == Standing::OutOfDate {
-        lines.push(words::SHEET_OUT_OF_DATE.to_owned());
+        lines.push(words::OUT_OF_DATE.to_owned());
     }
     if !sheet.words.is_empty() {
         lines.push(sheet.words.clone());

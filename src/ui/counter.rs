@@ -14,9 +14,10 @@ use yew::Html;
 use super::{
     Context,
     choice::{Chip, view_chips},
-    field::{Size, view_more, view_row, view_select, view_spot},
-    hand::{Deed, change, click},
-    head::{view_button, view_link},
+    field::{Size, view_row, view_select, view_spot},
+    hand::{Deed, change},
+    head::{view_button, view_link, view_named},
+    shelf::view_choice,
     tag::{nothing, tag, text},
 };
 
@@ -180,7 +181,6 @@ fn view_article(context: &Context, packs: Vec<prices::Article>, currency: &str) 
         ArticleKind::Additive => words::TAKE_ADDITIVE,
         ArticleKind::Coolant(..) | ArticleKind::Water => words::TAKE_ARTICLE,
     };
-    let of = [" ", &article.name].concat();
     let sizes: Vec<String> = packs.iter().map(|p| p.in_words(currency)).collect();
     let line = tag("li", "").with(
         tag("span", "job-title")
@@ -188,16 +188,10 @@ fn view_article(context: &Context, packs: Vec<prices::Article>, currency: &str) 
             .with(text("span", "pack-of", &sizes.join(", ")))
             .html(),
     );
+    let name = article.name.clone();
     let deal = Action::Dealt(Deal::ArticleTaken(packs));
-    line.with(
-        tag("button", "link")
-            .set("type", "button")
-            .text(take)
-            .with(view_more(&of))
-            .hand(click(context.send, Deed::Act(deal)))
-            .html(),
-    )
-    .html()
+    line.with(view_named(context, take, &name, Deed::Act(deal)))
+        .html()
 }
 
 fn view_place(context: &Context, place: Place) -> Html {
@@ -211,14 +205,13 @@ fn view_places(context: &Context, places: &[Place]) -> Html {
 
 /// A stock's or an additive's packs, a row each.
 fn view_packs(context: &Context, owner: Owner, name: &str, digest: &str) -> Html {
-    let of = [" ", name].concat();
     let add = match owner {
         Owner::Stock(_) => words::ADD_PACK,
         Owner::Additive => words::ADD_BOTTLE,
     };
     let mut rows = Vec::new();
     for i in 0..counter::packs(&context.page.model, owner).len() {
-        let remove = view_remove(context, &of, Deal::PackRemoved(owner, i));
+        let remove = view_remove(context, name, Deal::PackRemoved(owner, i));
         rows.push(
             tag("li", "pack")
                 .with(view_place(context, Place::PackSize(owner, i)))
@@ -227,14 +220,7 @@ fn view_packs(context: &Context, owner: Owner, name: &str, digest: &str) -> Html
                 .html(),
         );
     }
-    let add = tag("button", "link")
-        .set("type", "button")
-        .text(add)
-        .with(view_more(&of))
-        .hand(click(
-            context.send,
-            Deed::Act(Action::Dealt(Deal::PackAdded(owner))),
-        ));
+    let deal = Action::Dealt(Deal::PackAdded(owner));
     tag("section", "packs")
         .with(
             tag("h3", "")
@@ -243,17 +229,12 @@ fn view_packs(context: &Context, owner: Owner, name: &str, digest: &str) -> Html
                 .html(),
         )
         .with(tag("ul", "").each(rows).html())
-        .with(add.html())
+        .with(view_named(context, add, name, Deed::Act(deal)))
         .html()
 }
 
 fn view_remove(context: &Context, of: &str, deal: Deal) -> Html {
-    tag("button", "link")
-        .set("type", "button")
-        .text(words::REMOVE)
-        .with(view_more(of))
-        .hand(click(context.send, Deed::Act(Action::Dealt(deal))))
-        .html()
+    view_named(context, words::REMOVE, of, Deed::Act(Action::Dealt(deal)))
 }
 
 fn view_decimals(context: &Context, chosen: Option<u32>) -> Html {
@@ -278,15 +259,10 @@ fn view_charge(context: &Context, i: usize, per: Per) -> Html {
         .collect();
     let select =
         view_select(&id, "", per.text(), &options).hand(change(context.send, Deed::ChoosePer(i)));
-    let label = tag("label", "").set("for", &id).text(words::CHARGED_PER);
-    let chosen = tag("div", "field small")
-        .with(label.html())
-        .with(tag("span", "entry").with(select.html()).html());
-    let of = [" ", words::CHARGE].concat();
     tag("div", "pack")
         .with(view_place(context, Place::ChargeName(i)))
         .with(view_place(context, Place::ChargeAmount(i)))
-        .with(chosen.html())
-        .with(view_remove(context, &of, Deal::ChargeRemoved(i)))
+        .with(view_choice(&id, words::CHARGED_PER, select))
+        .with(view_remove(context, words::CHARGE, Deal::ChargeRemoved(i)))
         .html()
 }

@@ -4,7 +4,7 @@
 use gloo::events::{EventListener, EventListenerOptions};
 use pourcard::app::{
     action::{Action, Pick},
-    choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, Kind, LimitBy, RateBy, TankBy},
+    choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, TankBy},
     desk::Desk,
     field::Field,
     model::Spot,
@@ -20,8 +20,6 @@ use super::{
     choice::{chips, view_chips},
     counter::view_counter,
     field::{Size, view_row, view_spot},
-    hand::Deed,
-    head::view_button,
     jobs::view_jobs,
     tag::{tag, text},
 };
@@ -135,7 +133,6 @@ fn view_tank(context: &Context) -> Vec<Html> {
     let age = chips(CapAge::ALL, Some(lp.cap_age), |c| {
         Action::Chosen(Pick::CapAge(c))
     });
-    let kind = chips(Kind::ALL, Some(lp.kind), |c| Action::Chosen(Pick::Kind(c)));
     let drained: &[Field] = match lp.drain {
         DrainBy::Volume => &[Field::DrawLimit],
         DrainBy::Share => &[Field::DrainShare],
@@ -158,22 +155,7 @@ fn view_tank(context: &Context) -> Vec<Html> {
         view_fields(context, &[Field::Peak, Field::Running]),
         text("h3", "", words::GROUP_LIMITS),
         view_fields(context, &[Field::Low, Field::High, Field::MeasureStep]),
-        view_row("row", vec![view_spot(context, Spot::LoopName, Size::Small)]),
-        view_chips(context, "kind", words::KIND, true, kind),
-        view_loop_buttons(context),
     ]
-}
-
-fn view_loop_buttons(context: &Context) -> Html {
-    let button = |words, action| view_button(context, "plain-button", words, Deed::Act(action));
-    let buttons = tag("p", "buttons").with(button(words::DUPLICATE_LOOP, Action::LoopDuplicated));
-    if context.page.model.loops.len() > 1 {
-        buttons
-            .with(button(words::REMOVE_LOOP, Action::LoopRemoved))
-            .html()
-    } else {
-        buttons.html()
-    }
 }
 
 fn view_additive(context: &Context) -> Vec<Html> {

@@ -1,8 +1,8 @@
 //! The head of the page: its name, the job's title, units; and the loops.
 
 use pourcard::app::{
-    action::Action,
-    choice::{Choice, System},
+    action::{Action, Pick},
+    choice::{Choice, Kind, System},
     desk::{Desk, DeskAction, Tidings},
     model::Spot,
     view, words,
@@ -12,13 +12,25 @@ use yew::Html;
 use super::{
     Context,
     choice::{chips, view_chips},
+    field::{Size, view_more, view_spot},
     hand::{Deed, click, input},
+    questions::view_aside,
     tag::{nothing, tag, text},
 };
 
 /// A button that reads as a link.
 pub fn view_link(context: &Context, words: &str, deed: Deed) -> Html {
     view_button(context, "link", words, deed)
+}
+
+/// The same, with what it is about for a screen reader.
+pub fn view_named(context: &Context, words: &str, of: &str, deed: Deed) -> Html {
+    tag("button", "link")
+        .set("type", "button")
+        .text(words)
+        .with(view_more(&[" ", of].concat()))
+        .hand(click(context.send, deed))
+        .html()
 }
 
 /// A button.
@@ -121,7 +133,7 @@ fn view_tidings(context: &Context, desk: &Desk) -> Html {
 /// The loops, and another.
 pub fn view_loops(context: &Context) -> Html {
     let model = &context.page.model;
-    let mut nav = tag("nav", "loops").set("aria-label", words::LOOPS);
+    let nav = tag("nav", "loops").set("aria-label", words::LOOPS);
     let mut tabs = Vec::new();
     for (i, lp) in model.loops.iter().enumerate() {
         let mut tab = tag("button", "tab")
@@ -136,10 +148,32 @@ pub fn view_loops(context: &Context) -> Html {
                 .html(),
         );
     }
-    nav = nav.each(tabs).with(view_link(
-        context,
-        words::ADD_LOOP,
-        Deed::Act(Action::LoopAdded),
-    ));
-    nav.html()
+    nav.each(tabs)
+        .with(view_link(
+            context,
+            words::ADD_LOOP,
+            Deed::Act(Action::LoopAdded),
+        ))
+        .with(view_this_loop(context))
+        .html()
+}
+
+/// What the loop in sight is called and is for; another like it, and away with it.
+fn view_this_loop(context: &Context) -> Html {
+    let model = &context.page.model;
+    let kind = chips(Kind::ALL, Some(model.current().kind), |c| {
+        Action::Chosen(Pick::Kind(c))
+    });
+    let button = |words, action| view_button(context, "plain-button", words, Deed::Act(action));
+    let mut buttons =
+        tag("p", "buttons").with(button(words::DUPLICATE_LOOP, Action::LoopDuplicated));
+    if model.loops.len() > 1 {
+        buttons = buttons.with(button(words::REMOVE_LOOP, Action::LoopRemoved));
+    }
+    let inside = vec![
+        view_spot(context, Spot::LoopName, Size::Small),
+        view_chips(context, "kind", words::KIND, true, kind),
+        buttons.html(),
+    ];
+    view_aside(words::THIS_LOOP, "", inside)
 }

@@ -8,10 +8,9 @@ use yew::Html;
 
 use super::{
     Context,
-    field::view_more,
     fleet::view_fleet_door,
-    hand::{Deed, change, click, input},
-    head::{view_button, view_link},
+    hand::{Deed, change, input},
+    head::{view_button, view_link, view_named},
     link::view_link_part,
     tag::{nothing, tag, text},
 };
@@ -105,15 +104,7 @@ fn view_kept(context: &Context, kept: &Kept) -> Html {
         Ok(title) => words::job_title(title),
         Err(error) => [words::UNREADABLE, words::record_error(*error)].concat(),
     };
-    let of = [" ", &title].concat();
-    let named = |words: &str, deed: Deed| {
-        tag("button", "link")
-            .set("type", "button")
-            .text(words)
-            .with(view_more(&of))
-            .hand(click(context.send, deed))
-            .html()
-    };
+    let named = |words: &str, deed: Deed| view_named(context, words, &title, deed);
     tag("li", "")
         .key(&kept.id)
         .with(text("span", "job-title", &title))
@@ -133,17 +124,14 @@ fn view_kept(context: &Context, kept: &Kept) -> Html {
 }
 
 fn view_export(context: &Context, made: Option<&str>) -> Html {
-    let button = tag("button", "plain-button")
-        .set("type", "button")
-        .text(words::EXPORT);
-    match made {
-        None => button
+    let Some(text) = made else {
+        return tag("button", "plain-button")
+            .set("type", "button")
             .set("disabled", "")
             .set("aria-describedby", "export-why")
-            .html(),
-        Some(text) => {
-            let save = Deed::Save(words::FILE_NAME, text.to_owned());
-            button.hand(click(context.send, save)).html()
-        }
-    }
+            .text(words::EXPORT)
+            .html();
+    };
+    let save = Deed::Save(words::FILE_NAME, text.to_owned());
+    view_button(context, "plain-button", words::EXPORT, save)
 }

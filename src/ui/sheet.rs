@@ -41,7 +41,7 @@ pub fn view_sheet(context: &Context, desk: &Desk, sheet: &SheetView) -> Html {
         .with(head.html())
         .with(match sheet.standing {
             Standing::Blank => text("p", "blank", words::SHEET_BLANK),
-            Standing::OutOfDate => text("p", "out-of-date", words::SHEET_OUT_OF_DATE),
+            Standing::OutOfDate => text("p", "out-of-date", words::OUT_OF_DATE),
             Standing::Fresh => nothing(),
         })
         .with(if sheet.standing == Standing::Blank {

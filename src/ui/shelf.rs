@@ -15,8 +15,8 @@ use super::{
     Context,
     choice::{chips, view_chips},
     field::{Size, view_more, view_row, view_select, view_spot},
-    hand::{Deed, change, click},
-    head::view_link,
+    hand::{Deed, change},
+    head::{view_link, view_named},
     pattern::view_swatch,
     questions::view_aside,
     tag::{Tag, nothing, tag, text},
@@ -77,11 +77,7 @@ fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html 
 /// Strength and what there is, in a few words; opened, to be changed.
 fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
     let of = [" ", &row.name].concat();
-    let remove = tag("button", "link")
-        .set("type", "button")
-        .text(words::REMOVE)
-        .with(view_more(&of))
-        .hand(click(context.send, Deed::Act(Action::StockRemoved(i))));
+    let remove = Deed::Act(Action::StockRemoved(i));
     tag("details", "stock-more")
         .flag("open", row.added)
         .with(
@@ -103,7 +99,7 @@ fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
         } else {
             view_family(context, i, row.family)
         })
-        .with(remove.html())
+        .with(view_named(context, words::REMOVE, &row.name, remove))
         .html()
 }
 
@@ -122,7 +118,7 @@ fn view_family(context: &Context, i: usize, family: Option<Family>) -> Html {
     let chosen = family.map_or("", Choice::code);
     let select =
         view_select(&id, "", chosen, &options).hand(change(context.send, Deed::ChooseFamily(i)));
-    view_choice(&id, words::STOCK_FAMILY, select)
+    view_choice(&id, words::FAMILY, select)
 }
 
 fn options<C: Choice + Worded>(list: &[C]) -> Vec<(String, String)> {
@@ -130,7 +126,8 @@ fn options<C: Choice + Worded>(list: &[C]) -> Vec<(String, String)> {
     list.iter().map(option).collect()
 }
 
-fn view_choice(id: &str, label: &str, select: Tag) -> Html {
+/// A list to choose from, under its label.
+pub fn view_choice(id: &str, label: &str, select: Tag) -> Html {
     tag("div", "field small")
         .with(tag("label", "").set("for", id).text(label).html())
         .with(tag("span", "entry").with(select.html()).html())

@@ -40,7 +40,7 @@ test("it opens on the example with its answer", async ({ page, site }) => {
   await open(page, site.url);
   await expectBar(page, VAN);
   await expect(page.getByRole("heading", { name: /Pour card/ })).toBeVisible();
-  await expect(page.getByText("An example is filled in")).toBeVisible();
+  await expect(page.getByText("An example: a small bakery")).toBeVisible();
   for (const words of [/never open a hot/i, /poison/i, /local rules/i, /label/i]) {
     await expect(page.locator("#card").getByText(words).first()).toBeVisible();
   }

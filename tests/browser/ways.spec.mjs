@@ -359,7 +359,9 @@ test("two loops, one shelf that is short", async ({ page, site }) => {
   await loop(page, "0.6", "42");
   await unfold(page, "Tank and cap");
   await choose(page, "What comes out", "a volume");
-  await type(page, { "At most, at one go": "2", "Name of the loop": "Engine" });
+  await type(page, { "At most, at one go": "2" });
+  await unfold(page, "This loop");
+  await type(page, { "Name of the loop": "Engine" });
   await shelve(page, { Concentrate: "1.6", Premix: "" });
   const premix = page.getByRole("listitem").filter({ has: page.getByRole("checkbox", { name: "Premix", exact: true }) });
   await premix.locator("summary").click();
@@ -390,7 +392,10 @@ test("a battery loop is stopped", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "0.6", "42");
   await shelve(page, { Concentrate: "" });
-  await unfold(page, "Tank and cap");
+  // Next to the loops, for a keyboard as well.
+  await page.getByRole("button", { name: "Add a loop" }).focus();
+  await page.keyboard.press("Tab");
+  await page.keyboard.press("Enter");
   await choose(page, "Kind of loop", "battery");
   await expectLine(page, /^No plan\. A battery or fuel-cell loop/);
   await expectCaution(page, "stop", "hardly conducts");
@@ -423,7 +428,7 @@ test("families, and hard water", async ({ page, site }) => {
   await unfold(page, "Inhibitor family");
   await choose(page, "Inhibitor family", "OAT");
   await shelve(page, { Concentrate: "5" });
-  await page.getByRole("combobox", { name: "Family" }).selectOption("IAT");
+  await page.getByRole("combobox", { name: "Inhibitor family" }).selectOption("IAT");
   await expectCaution(page, "mind", "another inhibitor family");
   await unfold(page, "Mixing water, as measured");
   await inUnit(page, "Hardness of the water", "°dH");

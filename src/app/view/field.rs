@@ -362,7 +362,7 @@ pub fn fold_digest(page: &Page) -> (String, String) {
         (!entry.is_blank()).then(|| words::spaced(shown.trim(), &words::unit(entry.shown_in)))
     };
     let drain = match lp.drain {
-        DrainBy::Volume => text(Field::DrawLimit),
+        DrainBy::Volume => text(Field::DrawLimit).map(|most| [&most, words::COMES_OUT].concat()),
         DrainBy::Share => None,
         by => Some(by.words().to_owned()),
     };
@@ -404,7 +404,7 @@ pub fn aside_digests(page: &Page) -> [String; 3] {
     [family, renew.trim().to_owned(), water.to_owned()]
 }
 
-/// A stock in a few words: "50 % · 5 L there".
+/// A stock in a few words: "50 % · 5 L on hand".
 pub fn stock_digest(row: &StockRow) -> String {
     let percent = row.percent.text();
     let percent = match percent.trim() {

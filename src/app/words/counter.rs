@@ -10,9 +10,10 @@ use crate::job::file::{Per, RoundBy, Wish};
 /// The fold.
 pub const FOLD_PACKS: &str = "Packs and price";
 /// What it is for.
-pub const PACKS_HINT: &str = "What is not there is taken in whole packs: the best set for all loops, whatever it is mixed from.";
+pub const PACKS_HINT: &str =
+    "What is not on hand is taken in whole packs: the best set for all loops.";
 /// Nothing to sell yet.
-pub const PACKS_NO_SHELF: &str = "Tick what you can pour first.";
+pub const PACKS_NO_SHELF: &str = "First tick what you can pour.";
 /// The wish's list.
 pub const WISH: &str = "Take";
 /// Adds a row.
@@ -67,8 +68,6 @@ pub const LABOUR: &str = "Labour";
 pub const CHARGE: &str = "Charge";
 /// An additive without a name.
 pub const ADDITIVE: &str = "Additive";
-/// The sheet no longer fits.
-pub const SHEET_OUT_OF_DATE: &str = "Out of date: a field needs your attention.";
 /// There is no sheet yet.
 pub const SHEET_BLANK: &str =
     "The sheet stands here once a pack has its size and its price, and a loop its plan.";

@@ -20,7 +20,7 @@ pub const NAME: &str = "Pourcard";
 /// What a job without a title is called.
 pub const UNTITLED: &str = "Untitled job";
 /// Over the example.
-pub const EXAMPLE: &str = "An example is filled in: a small bakery\u{2019}s van.";
+pub const EXAMPLE: &str = "An example: a small bakery\u{2019}s van.";
 /// Leaves it.
 pub const START_EMPTY: &str = "Start empty";
 /// Comes back to it.
@@ -33,6 +33,8 @@ pub const UNITS: &str = "Units";
 pub const LOOPS: &str = "Loops";
 /// Adds one.
 pub const ADD_LOOP: &str = "Add a loop";
+/// What one is called and is for.
+pub const THIS_LOOP: &str = "This loop";
 /// Copies one.
 pub const DUPLICATE_LOOP: &str = "Duplicate this loop";
 /// Removes one.
@@ -50,13 +52,13 @@ pub const GLYCOL: &str = "Glycol in it";
 /// The reading's list.
 pub const READING: &str = "How you know";
 /// Shows the rarer readings.
-pub const MORE_READINGS: &str = "Another instrument";
+pub const MORE_READINGS: &str = "Another instrument, or drained dry";
 /// The side's list.
 pub const SIDE: &str = "Frost readings turn back past 60\u{a0}%. Which side is this one?";
 /// The aim's list.
 pub const AIM: &str = "Say it as";
 /// Adds a row to the shelf.
-pub const ADD_STOCK: &str = "Add another";
+pub const ADD_STOCK: &str = "Add to the shelf";
 /// Nothing ticked.
 pub const SHELF_EMPTY: &str = "Tick what you can pour.";
 /// The folds.
@@ -69,6 +71,8 @@ pub const FOLD_ADDITIVE: &str = "Additive";
 pub const FOLD_JOBS: &str = "Jobs";
 /// What comes out.
 pub const GROUP_DRAIN: &str = "What comes out";
+/// After the most that does, in few words.
+pub const COMES_OUT: &str = " out";
 /// The tank.
 pub const GROUP_TANK: &str = "The tank";
 /// The cap.
@@ -87,8 +91,6 @@ pub const GROUP_EARLIER: &str = "In there already";
 pub const KIND: &str = "Kind of loop";
 /// Inhibitor family.
 pub const FAMILY: &str = "Inhibitor family";
-/// Of what family a stock is.
-pub const STOCK_FAMILY: &str = "Family";
 /// The mixing water.
 pub const WATER: &str = "Mixing water, as measured";
 /// Whose limits.
@@ -160,18 +162,18 @@ const fn of_field(field: Field) -> (&'static str, &'static str) {
         Field::Low => ("No weaker than", ""),
         Field::High => ("No stronger than", ""),
         Field::DrawLimit => ("At most, at one go", " comes out"),
-        Field::DrainShare => ("Share of the loop that comes out", ""),
+        Field::DrainShare => ("Share of the loop that comes out, 0 to 1", ""),
         Field::Renew => ("Of the old coolant, replace a share of", ""),
         Field::TankRoom => ("Room above the cold mark", ""),
         Field::FillTemperature => ("The coolant when poured", ""),
         Field::Peak => ("The hottest you run it", ""),
         Field::Running => ("Where it usually runs", ""),
         Field::Cap => ("Rating on the cap", ""),
-        Field::CapShare => ("Share of its rating it is trusted for", ""),
+        Field::CapShare => ("Share of its rating it is trusted for, 0 to 1", ""),
         Field::OtherCap => ("Another cap, to compare", ""),
         Field::Altitude => ("Height above the sea", ""),
         Field::MeasureStep => ("You can measure to", ""),
-        Field::DoseStep => ("and the additive to", " the nearest measure"),
+        Field::DoseStep => ("You can measure it to", ""),
         Field::RateRatio => ("Dose", " as a ratio"),
         Field::RatePercent => ("Dose", " as a percentage"),
         Field::RateParts => ("Parts", " of the dose"),
@@ -415,7 +417,7 @@ pub fn loop_title(name: &str, place: usize) -> String {
 }
 
 /// What there is of a stock, after its strength.
-pub const DIGEST: &str = "{} · {} there";
+pub const DIGEST: &str = "{} · {} on hand";
 
 /// How a bare number on a cap was taken.
 pub const fn cap_mark(unit: Unit) -> &'static str {
