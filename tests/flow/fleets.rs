@@ -51,7 +51,7 @@ fn the_page_s_fleet_is_the_command_s() {
     let shown = view(&desk);
     assert_eq!(
         shown.told,
-        "12 to do, 1 with nothing to do, 1 that get no plan, 4 refused."
+        "12 to do, 1 with nothing to do, 1 without a plan, 4 refused."
     );
     assert_eq!(
         (shown.rows.len(), shown.report.len(), shown.more),

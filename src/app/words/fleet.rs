@@ -55,7 +55,7 @@ pub fn fleet_buy(name: &str) -> String {
 /// How many rows came to what: to do, nothing to do, no plan, refused.
 pub fn fleet_told(counts: &[usize; 4]) -> String {
     filled(
-        "{} to do, {} with nothing to do, {} that get no plan, {} refused.",
+        "{} to do, {} with nothing to do, {} without a plan, {} refused.",
         &counts.map(|n| n.to_string()),
     )
 }

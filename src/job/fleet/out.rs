@@ -128,7 +128,7 @@ impl Fleet {
             [
                 count(sums.to_do, " to do, "),
                 count(sums.nothing, " with nothing to do, "),
-                count(sums.no_plan, " that get no plan, "),
+                count(sums.no_plan, " without a plan, "),
                 count(sums.refused, " refused"),
             ]
             .concat(),
