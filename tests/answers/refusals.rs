@@ -404,6 +404,55 @@ fn an_aim_out_of_reach_says_how_near_one_gets_and_what_would_help() {
     near(&one["error"]["best"]["percent"], 50.0 * 6.5 / 8.4, 0.5);
 }
 
+/// Found by `tests/laws/remedies.rs`: a plan there was, and the refusal's own advice ("10 rounds in all", "drain 0.00 L")
+/// gave it away. Of a short stock too much early leaves too little to land with, too little early takes too long; and a
+/// litre of loop lands at a coarser measure, though not at the finest, for the dose is measured in steps of its own.
+#[test]
+fn what_can_be_done_is_not_refused() {
+    let concentrate = |have: f64| json!({"name": "Concentrate", "glycol": "ethylene", "percent": 100, "have": {"value": have, "unit": "L"}});
+    let premix = |percent: f64| json!({"name": "Premix", "glycol": "ethylene", "percent": percent});
+    let litres = |value: f64| json!({"value": value, "unit": "L"});
+    let flushed = |left: f64| json!({"by": "flushed", "left_behind": {"value": left, "unit": "L"}, "percent": 0});
+    let lands = |shelf: Value, volume: f64, now: Value, aim: f64, limit: Value, additive: Value| {
+        let one = loop_answer(&[
+            ("/shelf", shelf),
+            ("/loops/0/volume", litres(volume)),
+            ("/loops/0/missing", litres(0.0)),
+            ("/loops/0/now", now),
+            ("/loops/0/aim", json!({"by": "percent", "value": aim})),
+            ("/loops/0/draw_limit", limit),
+            ("/loops/0/additive", additive),
+        ]);
+        assert_eq!(one["error"], Value::Null);
+        near(&one["after"]["percent"], aim, 1.0);
+    };
+    lands(
+        json!([concentrate(4.918), premix(35.938)]),
+        18.161,
+        json!({"by": "percent", "value": 10}),
+        44.763,
+        litres(2.8067),
+        Value::Null,
+    );
+    lands(
+        json!([concentrate(3.6225760348907468), premix(48.71955991739588)]),
+        26.27169953663709,
+        flushed(3.590230527897748),
+        56.29969005475543,
+        litres(5.922449070025825),
+        Value::Null,
+    );
+    let rate = json!({"by": "ratio", "value": 24.417810770912574, "unit": "mL/L"});
+    lands(
+        json!([concentrate(4.918), premix(35.93832052870928)]),
+        1.0,
+        flushed(0.402),
+        59.88557419931214,
+        Value::Null,
+        json!({"name": "Wetting agent", "rate": rate}),
+    );
+}
+
 #[test]
 fn money_is_refused() {
     let money = |value: Value| van(&[("/money", value)]);

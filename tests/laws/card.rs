@@ -9,7 +9,7 @@ use pourcard::job::{self, answer::*, file, file::*, record::Field};
 use proptest::prelude::*;
 
 /// Replays the card and checks every law on the way.
-fn check_card(job: &Job, answer: &LoopAnswer) {
+pub fn check_card(job: &Job, answer: &LoopAnswer) {
     let lp = &job.loops[0];
     let volume = lp.volume.value;
     let step = 0.05;

@@ -11,6 +11,7 @@ mod common;
 mod card;
 mod jobs;
 mod least;
+mod remedies;
 mod search;
 mod shared;
 

@@ -2,7 +2,7 @@
 
 use super::{
     pass::{Pass, Pour},
-    rounds::{Course, MOST_ROUNDS, course, furthest_fill},
+    rounds::{self, Course, MOST_ROUNDS, course, furthest_fill},
     spread,
     task::{DrawLimit, MOST_STOCKS, Task, Usable},
 };
@@ -133,9 +133,19 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
             stocks: task.shelf.len(),
         });
     }
-    let course = course(task, MOST_ROUNDS);
+    let mut course = course(task, MOST_ROUNDS);
+    let mut longer = None;
+    if !course.lands && task.draw_is_limited() {
+        let tried = rounds::course(task, 5 * MOST_ROUNDS);
+        match tried.passes.len() {
+            _ if !tried.lands => {}
+            // With more rounds to look ahead, the short stocks fell so that fewer do.
+            few if few <= MOST_ROUNDS => course = tried,
+            many => longer = Some(Remedy::MoreRounds(many as u32)),
+        }
+    }
     if !course.lands {
-        return Err(unreachable(task, &course));
+        return Err(unreachable(task, &course, longer));
     }
     let after = course.passes.last().map_or(task.now, |p| p.after);
     let dose = course.passes.last().and_then(|p| p.dose.clone());
@@ -231,13 +241,13 @@ fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
     list
 }
 
-fn unreachable(task: &Task, course: &Course) -> PlanError {
+fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanError {
     if task.shelf.is_empty() {
         return PlanError::NothingToPour;
     }
     PlanError::Unreachable {
         best: nearest(task, course),
-        remedies: remedies(task),
+        remedies: remedies(task, longer),
     }
 }
 
@@ -269,12 +279,8 @@ fn nearest(task: &Task, course: &Course) -> Option<Best> {
 }
 
 /// What would help: each change by itself, tried out; where none does, several together.
-fn remedies(task: &Task) -> Vec<Remedy> {
+fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
     let mut list = Vec::new();
-    let lands = |changed: &Task, most_rounds: usize| {
-        let course = course(changed, most_rounds);
-        course.lands.then_some(course)
-    };
     let free = |task: &mut Task| {
         task.draw_limit = DrawLimit::default();
         task.drained = false;
@@ -293,16 +299,13 @@ fn remedies(task: &Task) -> Vec<Remedy> {
     let with = |change: &dyn Fn(&mut Task)| {
         let mut changed = task.clone();
         change(&mut changed);
-        lands(&changed, MOST_ROUNDS)
+        let course = course(&changed, MOST_ROUNDS);
+        course.lands.then_some(course)
     };
     if let Some(course) = with(&free) {
         list.push(Remedy::DrainMore(course.drawn()));
     }
-    if task.draw_is_limited()
-        && let Some(course) = lands(task, 5 * MOST_ROUNDS)
-    {
-        list.push(Remedy::MoreRounds(course.passes.len() as u32));
-    }
+    list.extend(longer);
     if task.shelf.iter().any(|u| u.have.is_some()) && with(&fill).is_some() {
         list.push(Remedy::MoreOfAStock);
     }

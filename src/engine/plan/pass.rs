@@ -199,7 +199,8 @@ pub(super) fn rounded(
     let wanted = smallest(landing).map_or(litres(0.0), |a| a / 10.0);
     let mut last_good = None;
     for step in std::iter::once(first).chain(finer(first)) {
-        last_good = at_step(start, landing, aim, target, step);
+        // A finer measure can miss where a coarser one landed: the dose keeps its own step.
+        last_good = at_step(start, landing, aim, target, step).or(last_good);
         let fine_enough = first == usual || step <= wanted || in_litres(step) < 2e-3;
         if last_good.is_some() && fine_enough {
             break;

@@ -48,6 +48,18 @@ impl Course {
 /// Halvings in the search for how much of a short stock may go in early: to a sixty-fourth of it.
 const HALVINGS: usize = 6;
 
+/// Shares to try where neither all of it early lands nor none: with too much too little is left, with too little it
+/// takes too many rounds. Beside each the next above it that is known to fail by then.
+const SHARES: [(f64, f64); 7] = [
+    (0.5, 1.0),
+    (0.25, 0.5),
+    (0.75, 1.0),
+    (0.125, 0.25),
+    (0.375, 0.5),
+    (0.625, 0.75),
+    (0.875, 1.0),
+];
+
 /// The course that lands with the least drawn, or the furthest one gets. The more of a short stock goes in early the
 /// less is drawn, until too little is left to land with: that point is found by halving.
 pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
@@ -56,14 +68,25 @@ pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
         return best;
     }
     let kept_for_last = follow(task, 0.0, most_rounds);
-    let halvings = match (best.lands, kept_for_last.lands) {
-        (true, _) => 0,
-        (false, true) => HALVINGS,
-        (false, false) => 1,
-    };
-    best = best.or_better(kept_for_last);
+    if best.lands {
+        return best.or_better(kept_for_last);
+    }
     let (mut lands, mut fails) = (0.0, 1.0);
-    for _ in 0..halvings {
+    if kept_for_last.lands {
+        best = kept_for_last;
+    } else {
+        for (share, above) in SHARES {
+            let tried = follow(task, share, most_rounds);
+            if tried.lands {
+                (best, lands, fails) = (tried, share, above);
+                break;
+            }
+        }
+        if !best.lands {
+            return best;
+        }
+    }
+    for _ in 0..HALVINGS {
         let half = 0.5 * (lands + fails);
         let tried = follow(task, half, most_rounds);
         if tried.lands {
