@@ -47,7 +47,7 @@ fn followed(job: &Job, answer: &LoopAnswer, normals: &mut Normals) -> Real {
     let mut balance = Balance::before(&lp);
     // By eye to the mark, or to where the card ends below it.
     let short = typed.volume.value - answer.after.unwrap().litres + off(half_step);
-    for step in &answer.steps {
+    for step in answer.so_far.iter().chain(&answer.steps) {
         match (step.what, step.litres) {
             (Do::Draw, Some(amount)) => balance.draw(amount + off(half_step)),
             (Do::Pour, Some(_)) if step.to_the_mark => {
@@ -81,6 +81,31 @@ fn followed(job: &Job, answer: &LoopAnswer, normals: &mut Normals) -> Real {
         hot,
         room: lp.volume.value + room + off(ROOM_SHARE * room) - hot,
     }
+}
+
+/// Something else than the card said was done, measured and entered; the rest by the card made anew.
+fn check_entered(name: &str, job: &Job, times: f64) {
+    let card = job::answer(job).loops.remove(0);
+    let step = &card.steps[0];
+    let mut entered = job.clone();
+    entered.loops[0].done.push(Done {
+        id: step.id.clone(),
+        amount: step.litres.map(|l| litres(l * times)),
+        ..Done::blank()
+    });
+    let answer = job::answer(&entered).loops.remove(0);
+    let after = answer
+        .after
+        .unwrap_or_else(|| panic!("{name}: {:?}", answer.error));
+    assert!(!answer.so_far.is_empty() && answer.steps.iter().any(|s| s.litres.is_some()));
+    let mut normals = Normals::from(11);
+    let strengths = (0..DRAWS).map(|_| followed(job, &answer, &mut normals).percent);
+    let (said, drawn) = (after.plus_minus.unwrap(), half_width(strengths.collect()));
+    println!("{name}, entered: says {said:.4}, drawn {drawn:.4}");
+    assert!(
+        (said - drawn).abs() < 0.1 * drawn,
+        "{name}, entered: says {said}, drawn {drawn}"
+    );
 }
 
 fn check(name: &str, job: &Job) {
@@ -168,6 +193,11 @@ fn strength_and_levels_are_as_sure_as_they_say() {
     };
     thin.loops[0].draw_limit = Some(litres(6.0));
     check("a thin mix and an unsure volume", &thin);
+
+    for times in [0.6, 1.6] {
+        check_entered("the van", &common::van(), times);
+        check_entered("a thin mix and an unsure volume", &thin, times);
+    }
 
     let mut flushed = van;
     flushed.loops[0].missing = None;
