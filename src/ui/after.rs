@@ -142,17 +142,13 @@ fn group(name: &str, inside: Vec<Html>) -> Html {
 
 fn view_levels(context: &Context, view: &AfterView) -> Vec<Html> {
     let lp = context.page.model.current();
-    let read = match after::instrument(lp) {
-        ReadingBy::Frost => LevelPart::Frost,
-        _ => LevelPart::Percent,
-    };
     let mut all = vec![text("p", "hint", words::LEVELS_HOW)];
-    for i in 0..lp.levels.len() {
+    for (i, look) in lp.levels.iter().enumerate() {
         let parts = [
             LevelPart::Date,
             LevelPart::Missing,
             LevelPart::At,
-            read,
+            after::read_part(lp, look),
             LevelPart::Added,
         ];
         let spots = parts.map(|part| Spot::Level(i, part));

@@ -74,6 +74,29 @@ test("a re-reading that reveals 1.2 L more than the book says, corrected to the 
   await expect(field(page, "At the mark it holds")).toHaveValue("8.4");
 });
 
+test("a re-reading has its date and its own give or take, a run what its surfaces mirror", async ({ page, site }) => {
+  await open(page, site.url);
+  await fold(page).click();
+  await field(page, "Now it reads").fill("50");
+  const back = page.locator(".row.lead", { has: field(page, "Now it reads") });
+  await field(back, /give or take on what it reads now/).fill("0.5");
+  await field(back, /Date of the re-reading/).fill("2026-11-30");
+  await page.getByRole("button", { name: "Start with the usual spots" }).click();
+  await page.getByRole("button", { name: "Add a run before" }).click();
+  const run = page.getByRole("group", { name: "Run before, 1" });
+  await field(run, "The air").fill("20");
+  await field(run, /What stands around it/).fill("45");
+  await expectAccessible(page);
+  await picture(page, "after-own-spread");
+  const text = await exported(page);
+  const told = JSON.parse(text);
+  expect(told.loops[0].check_back.date).toBe("2026-11-30");
+  expect(told.loops[0].check_back.reading.plus_minus).toBe(0.5);
+  expect(told.survey.runs[0].reflected).toEqual({ value: 45, unit: "degC" });
+  const answered = await answer(text);
+  expect(answered.loops[0].check_back.error).toBeNull();
+});
+
 /** A table of tests/reference, as objects. */
 async function table(name) {
   const text = await readFile(join(import.meta.dirname, "../reference", name), "utf8");

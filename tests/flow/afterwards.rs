@@ -261,6 +261,41 @@ fn levels_say_what_to_do_next() {
     );
 }
 
+/// What was read at a look stays in sight, whatever the next re-reading is made with.
+#[test]
+fn a_look_shows_what_was_read() {
+    let page = afterwards(van(), After::BackBy(ReadingBy::Frost));
+    let page = look(page, 0, "2026-03-01", "0");
+    let shows = |page: &Page| {
+        let lp = page.model.current();
+        pourcard::app::after::read_part(lp, &lp.levels[0])
+    };
+    assert_eq!(shows(&page), LevelPart::Frost);
+    let other = afterwards(page.clone(), After::BackBy(ReadingBy::Percent));
+    assert_eq!(shows(&other), LevelPart::Percent);
+    let at = Spot::Level(0, LevelPart::Frost);
+    let typed = page.act(Action::Typed(at.clone(), "-37".into()));
+    let other = afterwards(typed, After::BackBy(ReadingBy::Percent));
+    assert_eq!(shows(&other), LevelPart::Frost);
+    let read = other.draft.job.loops[0].levels[0].reading;
+    assert!(matches!(read, Some(Now::FreezingPoint { value, .. }) if (value + 37.0).abs() < 1e-9));
+}
+
+/// A fault of a look is named beside that look, though one above it is not whole yet.
+#[test]
+fn a_fault_of_a_look_is_beside_it() {
+    let page = afterwards(van(), After::LevelAdded);
+    let page = look(page, 1, "2026-03-01", "0");
+    let page = page.act(Action::Typed(
+        Spot::Level(1, LevelPart::Percent),
+        "130".into(),
+    ));
+    let error = |i, part| view::field(&page, &Spot::Level(i, part)).error;
+    assert!(error(1, LevelPart::Percent).unwrap().contains("130"));
+    assert_eq!(error(1, LevelPart::Frost), None);
+    assert_eq!(error(0, LevelPart::Percent), None);
+}
+
 /// Six spots typed as a user types them come to what the file comes to, in any units.
 #[test]
 fn a_survey_typed_is_the_file() {

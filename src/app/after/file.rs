@@ -444,17 +444,18 @@ pub fn spot_of(key: &str, model: &Model) -> Option<Spot> {
             let nth: usize = nth.parse().ok()?;
             let lp = model.current();
             let mut whole = (0..lp.levels.len()).filter(|&k| look(lp, &lp.levels[k]).is_some());
+            let row = whole.nth(nth)?;
             let part = match part {
                 ".missing" => LevelPart::Missing,
                 ".at" => LevelPart::At,
                 ".added" => LevelPart::Added,
                 ".date" => LevelPart::Date,
-                _ if number(&lp.levels[nth].entries[LevelPart::Percent as usize]).is_some() => {
+                _ if number(&lp.levels[row].entries[LevelPart::Percent as usize]).is_some() => {
                     LevelPart::Percent
                 }
                 _ => LevelPart::Frost,
             };
-            Spot::Level(whole.nth(nth)?, part)
+            Spot::Level(row, part)
         }
         _ => return None,
     })

@@ -199,6 +199,17 @@ pub fn instrument(lp: &LoopModel) -> ReadingBy {
     })
 }
 
+/// What is read at a look: what stands there already, else by the instrument of the re-reading.
+pub fn read_part(lp: &LoopModel, row: &LevelRow) -> LevelPart {
+    let has = |part: LevelPart| !row.entries[part as usize].is_blank();
+    let by_frost = instrument(lp) == ReadingBy::Frost;
+    if has(LevelPart::Frost) || by_frost && !has(LevelPart::Percent) {
+        LevelPart::Frost
+    } else {
+        LevelPart::Percent
+    }
+}
+
 /// The field a re-reading by this instrument is typed into.
 pub const fn back_field(by: ReadingBy) -> Field {
     match by {
