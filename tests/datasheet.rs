@@ -241,7 +241,11 @@ fn table() -> String {
         let ranges: Vec<String> = s
             .ranges
             .iter()
-            .map(|r| format!("{} {} to {} {}", r.quantity, r.low, r.high, r.unit))
+            .map(|r| {
+                format!("{} {} to {} {}", r.quantity, r.low, r.high, r.unit)
+                    .trim_end()
+                    .to_owned()
+            })
             .collect();
         writeln!(
             out,

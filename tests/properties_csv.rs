@@ -73,6 +73,27 @@ fn one_of_each() {
     check("propylene,volume,0,20,,viscosity", 1.0016, 1e-3, "mPa s");
 }
 
+// Worked from the handbook's tables elsewhere (the file names its source); slack as in tests/reference/heat.rs.
+#[test]
+fn heat_against_water() {
+    let table = Table::read("tests/reference/heat_transfer_relative_to_water.csv");
+    for row in table.rows() {
+        let glycol = match row.text("glycol") {
+            "pg" => "propylene",
+            _ => "ethylene",
+        };
+        let (percent, t) = (row.number("vol_pct"), row.number("temp_C"));
+        for (property, column, share) in [
+            ("film_vs_water", "h_ratio_DB", 0.017),
+            ("heat_carried_vs_water", "rho_cp_ratio", 0.0006),
+        ] {
+            let wanted = row.number(column);
+            let asked = format!("{glycol},volume,{percent},{t},,{property}");
+            check(&asked, wanted, share * wanted + 1e-4, "1");
+        }
+    }
+}
+
 // Every row of the handbook's tables through the bulk query.
 #[test]
 fn the_handbook_s_rows() {
@@ -140,6 +161,14 @@ fn refusals_keep_their_place_and_say_why() {
         (
             "propylene,volume,50,50,,refractive_index",
             "outside 15 to 35 degC",
+        ),
+        (
+            "ethylene,volume,50,-5,,film_vs_water",
+            "temperature -5 degC is outside 0 to 125 degC",
+        ),
+        (
+            "propylene,volume,95,20,,heat_carried_vs_water",
+            "strength 95 vol% is outside 0 to 90 vol%",
         ),
         ("ethylene,volume,50,,,density", "temperature_c is empty"),
         ("ethylene,volume,,20,,density", "percent is empty"),

@@ -11,7 +11,7 @@ pub struct Range {
     pub low: f64,
     /// Highest admitted value.
     pub high: f64,
-    /// Unit of both.
+    /// Unit of both; empty for a plain number.
     pub unit: &'static str,
 }
 

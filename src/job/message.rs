@@ -340,6 +340,7 @@ pub fn remedy_words(remedy: &Remedy) -> String {
     }
 }
 
+/// A value outside what a property or an instrument covers.
 fn range_words(e: &OutOfRange) -> String {
     let Range {
         quantity,
@@ -347,19 +348,28 @@ fn range_words(e: &OutOfRange) -> String {
         high,
         unit,
     } = e.range;
-    let (value, low, high) = (plain(e.value), plain(low), plain(high));
+    // A table's end and a value converted run to many digits: the ends are rounded inwards, so that what is promised
+    // holds, and the value finer than they are.
+    let decimals = if unit.is_empty() { 4 } else { 1 };
+    let scale = f64::from(10_u32.pow(decimals));
+    let low = plain((low * scale - 1e-6).ceil() / scale);
+    let high = plain((high * scale + 1e-6).floor() / scale);
+    let value = plain((e.value * scale * 100.0).round() / (scale * 100.0));
+    let unit = if unit.is_empty() {
+        String::new()
+    } else {
+        [" ", unit].concat()
+    };
     [
         quantity,
         " ",
         &value,
-        " ",
-        unit,
+        &unit,
         " is outside ",
         &low,
         " to ",
         &high,
-        " ",
-        unit,
+        &unit,
     ]
     .concat()
 }

@@ -4,6 +4,7 @@
 //! empty value and the reason; only a wrong header or text that is no CSV stops the run.
 
 use crate::engine::fluid::Glycol;
+use crate::engine::heat;
 use crate::engine::property::{self, Freezing};
 use crate::engine::quantity::{LabelFraction, MassFraction, celsius, in_celsius, kilopascals};
 
@@ -32,11 +33,13 @@ enum Property {
     Viscosity,
     RefractiveIndex,
     SpecificGravity,
+    FilmVsWater,
+    HeatCarriedVsWater,
 }
 
 impl Property {
-    /// Name, unit, decimals written.
-    const TABLE: [(Self, &'static str, &'static str, usize); 8] = [
+    /// Name, unit (1: a plain number), decimals written.
+    const TABLE: [(Self, &'static str, &'static str, usize); 10] = [
         (Self::FreezingPoint, "freezing_point", "degC", 3),
         (Self::BoilingPoint, "boiling_point", "degC", 4),
         (Self::Density, "density", "kg/m3", 4),
@@ -45,6 +48,8 @@ impl Property {
         (Self::Viscosity, "viscosity", "mPa s", 6),
         (Self::RefractiveIndex, "refractive_index", "1", 6),
         (Self::SpecificGravity, "specific_gravity", "1", 6),
+        (Self::FilmVsWater, "film_vs_water", "1", 4),
+        (Self::HeatCarriedVsWater, "heat_carried_vs_water", "1", 5),
     ];
 }
 
@@ -172,6 +177,16 @@ fn answer<'a>(property: Property, field: &impl Fn(usize) -> &'a str) -> Result<f
         }
         Property::SpecificGravity => {
             property::specific_gravity(glycol, strength, at()?)
+                .map_err(refused)?
+                .value
+        }
+        Property::FilmVsWater => {
+            heat::film_vs_water(glycol, strength, at()?)
+                .map_err(refused)?
+                .value
+        }
+        Property::HeatCarriedVsWater => {
+            heat::heat_carried_vs_water(glycol, strength, at()?)
                 .map_err(refused)?
                 .value
         }

@@ -68,7 +68,8 @@ fn why(figure: Figure, solved: &Solved, system: System) -> Option<Why> {
     let mut ranges = Vec::new();
     for range in sheet.ranges {
         let (low, high) = (plain(range.low), plain(range.high));
-        ranges.push([range.quantity, " ", &low, " to ", &high, " ", range.unit].concat());
+        let words = [range.quantity, " ", &low, " to ", &high, " ", range.unit].concat();
+        ranges.push(words::in_signs(words.trim_end()));
     }
     let mut inputs = Vec::new();
     for &input in sheet.inputs {

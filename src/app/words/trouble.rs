@@ -34,9 +34,26 @@ pub fn number_error(error: &NumberError) -> Option<String> {
 /// What is wrong with a field, where answering found it.
 pub fn field_refusal(fault: &Fault) -> String {
     match &fault.refusal {
-        Some(refusal) => capitalised(&refusal.words()),
+        Some(refusal) => in_signs(&capitalised(&refusal.words())),
         None => fault.message.clone(),
     }
+}
+
+/// What the job says in its file's units, in the signs people read.
+pub fn in_signs(text: &str) -> String {
+    let signs = [
+        ("degC", "\u{b0}C"),
+        ("degF", "\u{b0}F"),
+        ("degBx", "degrees Brix"),
+        ("vol%", "%"),
+        ("US_", "US "),
+        ("imp_", "imp "),
+        ("_", " "),
+        (" -", " \u{2212}"),
+    ];
+    signs.iter().fold(text.to_owned(), |text, (file, page)| {
+        text.replace(file, page)
+    })
 }
 
 /// The old answer, while a field is broken.
@@ -165,6 +182,6 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
         | Refusal::NotAReading
         | Refusal::SpotName { .. }
         | Refusal::Reading(_)
-        | Refusal::FrostOutOfReach(_) => capitalised(&refusal.words()),
+        | Refusal::FrostOutOfReach(_) => in_signs(&capitalised(&refusal.words())),
     }
 }

@@ -49,7 +49,7 @@ pub const GRAVITY: Range = Range {
     quantity: "specific gravity",
     low: 0.99,
     high: 1.16,
-    unit: "1",
+    unit: "",
 };
 
 /// Which side of the turning point, where a frost reading fits two.

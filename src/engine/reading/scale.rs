@@ -268,7 +268,7 @@ fn index(
         quantity: "refractive index",
         low: reads(0.0),
         high: reads(most),
-        unit: "1",
+        unit: "",
     };
     let shown = scale.check(if shown < scale.low && shown >= scale.low - all {
         scale.low
@@ -297,7 +297,7 @@ fn invert(scale: impl Fn(f64) -> f64, shown: f64, low: f64, high: f64) -> Result
             quantity: "reading",
             low: first.min(last),
             high: first.max(last),
-            unit: "1",
+            unit: "",
         },
         value: shown,
     })
