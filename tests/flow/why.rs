@@ -5,8 +5,9 @@ use pourcard::app::{
     action::{Action, Pick},
     choice::{ReadingBy, System},
     field::Field,
+    model::Spot,
     page::Page,
-    words,
+    view, words,
 };
 use pourcard::engine::datasheet::SHEETS;
 
@@ -78,6 +79,30 @@ fn a_reading_is_explained_with_what_was_read() {
     let reading = went_in(&page, "strength from a refractive index");
     assert_eq!(reading, "shown 1.38, sample T 25 °C");
     assert!(went_in(&page, "refractive index, ethylene").contains("20 °C"));
+}
+
+/// A reading no mix can show is refused where it is typed, in figures that fit and the signs people read; water shows
+/// 1.33299 at 20 °C (CRC Handbook), and the tables of refractive index begin at 0 °C.
+#[test]
+fn a_reading_out_of_range_is_refused_in_round_numbers() {
+    let said = |index: &str, at: &str| {
+        let page = van()
+            .picks(Pick::Reading(ReadingBy::Index))
+            .types(Field::Index, index)
+            .types(Field::SampleAt, at);
+        let fields = [Field::Index, Field::SampleAt].map(|f| view::field(&page, &Spot::Loop(f)));
+        fields.into_iter().find_map(|f| f.error).unwrap()
+    };
+    let high = said("1.6", "20");
+    assert!(
+        high.starts_with("Refractive index 1.6 is outside 1.333 to 1.42") && high.len() < 55,
+        "{high}"
+    );
+    let cold = said("1.38", "-5");
+    assert!(
+        cold.contains("\u{2212}5 °C is outside 0 to 60 °C"),
+        "{cold}"
+    );
 }
 
 #[test]

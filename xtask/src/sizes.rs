@@ -7,8 +7,9 @@ use crate::compress;
 
 /// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
 pub const BUDGET: usize = 143_360;
-/// What they may weigh until then: lowered with every gain; raised three times, for the counter sheet, the fleet and what comes afterwards.
-pub const CEILING: usize = 288_000;
+/// What they may weigh until then: lowered with every gain; raised four times, for the counter sheet, the
+/// fleet, what comes afterwards, and a range's ends in round numbers and the page's own signs (0.3 kB).
+pub const CEILING: usize = 288_300;
 /// What we would like, bytes.
 pub const AIM: usize = 100_000;
 

@@ -34,8 +34,19 @@ pub fn number_error(error: &NumberError) -> Option<String> {
 /// What is wrong with a field, where answering found it.
 pub fn field_refusal(fault: &Fault) -> String {
     match &fault.refusal {
-        Some(refusal) => in_signs(&capitalised(&refusal.words())),
+        Some(refusal) => said(refusal),
         None => fault.message.clone(),
+    }
+}
+
+/// What the job says of a refusal. Where there are units it names nothing of the user's, so signs can be put in.
+fn said(refusal: &Refusal) -> String {
+    let words = capitalised(&refusal.words());
+    match refusal {
+        Refusal::OutOfRange { .. } | Refusal::Reading(_) | Refusal::FrostOutOfReach(_) => {
+            in_signs(&words)
+        }
+        _ => words,
     }
 }
 
@@ -46,8 +57,6 @@ pub fn in_signs(text: &str) -> String {
         ("degF", "\u{b0}F"),
         ("degBx", "degrees Brix"),
         ("vol%", "%"),
-        ("US_", "US "),
-        ("imp_", "imp "),
         ("_", " "),
         (" -", " \u{2212}"),
     ];
@@ -182,6 +191,6 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
         | Refusal::NotAReading
         | Refusal::SpotName { .. }
         | Refusal::Reading(_)
-        | Refusal::FrostOutOfReach(_) => in_signs(&capitalised(&refusal.words())),
+        | Refusal::FrostOutOfReach(_) => said(refusal),
     }
 }
