@@ -264,11 +264,11 @@ fn a_loop_is_refused() {
         &["refractive index 1.6 is outside 1.333 to 1.42"],
     );
     // The ends, which are a table's, are rounded inwards; a plain number has no unit.
-    let one = answer(&at(
+    let one = loop_answer(&at(
         "now",
         json!({"by": "refractive_index", "value": 1.6, "at": {"value": 20, "unit": "degC"}}),
     ));
-    let message = one["loops"][0]["error"]["message"].as_str().unwrap();
+    let message = one["error"]["message"].as_str().unwrap();
     assert!(message.len() < 70, "{message}");
     loop_refused(
         &at("aim/value", json!(30)),
