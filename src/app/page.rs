@@ -320,6 +320,7 @@ fn is_about_the_plan(code: &str) -> bool {
             | "nothing_to_pour"
             | "too_many_stocks"
             | "aim_unreachable"
+            | "renewal_unreachable"
             | "no_such_step"
             | "amount_unfit"
     )

@@ -162,6 +162,7 @@ pub const CODES: &[&str] = &[
     "nothing_to_pour",
     "too_many_stocks",
     "aim_unreachable",
+    "renewal_unreachable",
 ];
 
 impl Refusal {
@@ -193,6 +194,7 @@ impl Refusal {
             Self::Plan(PlanError::NothingToPour) => "nothing_to_pour",
             Self::Plan(PlanError::TooManyStocks { .. }) => "too_many_stocks",
             Self::Plan(PlanError::Unreachable { .. }) => "aim_unreachable",
+            Self::Plan(PlanError::Unrenewed { .. }) => "renewal_unreachable",
         }
     }
 
@@ -304,24 +306,53 @@ fn plan_words(error: &PlanError) -> String {
                     _ => ["drawing ", &drawn, " L in ", &rounds, " rounds"].concat(),
                 };
             }
-            for (k, remedy) in remedies.iter().enumerate() {
-                words += if k == 0 {
-                    "; what would help: "
-                } else {
-                    ", or "
+            words + &help_words(remedies)
+        }
+        PlanError::Unrenewed {
+            asked,
+            replaced,
+            remedies,
+        } => {
+            let mut words = [
+                "so much of the old coolant can't be replaced; expected ",
+                &whole(*asked),
+                " %",
+            ]
+            .concat();
+            if let Some((rounds, share)) = replaced {
+                // Downwards: what falls short must not read as if it did not.
+                let share = fixed((share * 1000.0).floor() / 10.0, 1);
+                let rounds = match rounds {
+                    1 => "one round replaces".to_owned(),
+                    n => [&n.to_string(), " rounds replace"].concat(),
                 };
-                words += &remedy_words(remedy);
+                words += &["; ", &rounds, " ", &share, " %"].concat();
             }
-            words
+            words + &help_words(remedies)
         }
     }
+}
+
+fn help_words(remedies: &[Remedy]) -> String {
+    let mut words = String::new();
+    for (k, remedy) in remedies.iter().enumerate() {
+        words += if k == 0 {
+            "; what would help: "
+        } else {
+            ", or "
+        };
+        words += &remedy_words(remedy);
+    }
+    words
 }
 
 /// What would help, in words.
 pub fn remedy_words(remedy: &Remedy) -> String {
     match remedy {
         Remedy::DrainMore(volume) => {
-            ["drain ", &fixed(in_litres(*volume), 2), " L before pouring"].concat()
+            let litres = in_litres(*volume);
+            let decimals = if litres < 0.1 { 3 } else { 2 };
+            ["drain ", &fixed(litres, decimals), " L before pouring"].concat()
         }
         Remedy::MoreRounds(rounds) => [&rounds.to_string(), " rounds in all"].concat(),
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),

@@ -180,7 +180,7 @@ fn least(job: &Job, i: usize, shelf: &[Stock], stock: usize, poured: f64, need: 
 fn went_short(one: &LoopAnswer) -> bool {
     one.error
         .as_ref()
-        .is_some_and(|e| e.code == "aim_unreachable")
+        .is_some_and(|e| e.code == "aim_unreachable" || e.code == "renewal_unreachable")
 }
 
 /// Do they take more than there is?

@@ -39,6 +39,7 @@ test("the curve is read out by pointer, by touch and by keyboard, and its table 
 
   await page.getByText("The same as a table").click();
   const row = page.getByRole("row", { name: /^20/ });
+  await expect(row).toBeVisible();
   const [freezes, boils] = (await row.getByRole("cell").allInnerTexts()).map(plain);
   expect(plain(await words.textContent())).toBe(`20 %: freezes ${freezes}, boils ${boils}`);
   // ASHRAE's freezing table has 20 vol% ethylene at −9 °C (−8.9); the van's cap and height put boiling above water's 100.

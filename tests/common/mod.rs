@@ -120,6 +120,8 @@ pub struct Balance {
     pub concentrate_kg: f64,
     pub water_kg: f64,
     pub additive_l: f64,
+    /// What is left of the first charge, as a share of it.
+    pub old: f64,
 }
 
 impl Balance {
@@ -133,6 +135,7 @@ impl Balance {
             concentrate_kg: 0.0,
             water_kg: 0.0,
             additive_l: 0.0,
+            old: 1.0,
         }
     }
 
@@ -173,6 +176,7 @@ impl Balance {
         self.concentrate_kg *= stays;
         self.water_kg *= stays;
         self.additive_l *= stays;
+        self.old *= stays;
     }
 
     /// What the loop of a job holds before anything is done: percent readings, water, flushed and empty only.

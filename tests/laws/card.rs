@@ -88,6 +88,18 @@ pub fn check_card(job: &Job, answer: &LoopAnswer) {
         "ends {} below the mark",
         volume - balance.litres()
     );
+    if let Some(renew) = lp.renew {
+        let before = Balance::before(lp).litres();
+        // Flushed before: what was let out then counts.
+        let flushed = matches!(lp.now, Now::Flushed { .. } | Now::Empty {});
+        let of = if flushed { volume } else { before };
+        let left = balance.old * before;
+        let allowed = of * (1.0 - renew.fraction);
+        assert!(
+            left <= allowed + 1e-5,
+            "{left} L of the old are left, {allowed} allowed"
+        );
+    }
     check_dose(lp, answer, &balance);
 }
 
@@ -125,6 +137,12 @@ proptest! {
         prop_assert!(one.error.is_some() != one.way.is_some());
         if one.way.is_some() {
             check_card(&job, one);
+        }
+        if let Some(error) = one.error.as_ref().filter(|e| e.code == "renewal_unreachable") {
+            prop_assert!(job.loops[0].renew.is_some_and(|share| share.fraction > 0.0), "{}", error.message);
+            let mut job = job.clone();
+            job.loops[0].renew = None;
+            prop_assert!(job::answer(&job).loops[0].way.is_some(), "{}", error.message);
         }
         if let Some(error) = one.error.as_ref().filter(|e| e.code == "aim_unreachable") {
             prop_assert!(error.message.contains("what would help"), "{}", error.message);

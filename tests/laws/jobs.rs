@@ -66,6 +66,7 @@ prop_compose! {
             (0.1..0.7_f64).prop_map(move |s| (Some(s * volume), None)),
             prop_oneof![Just(0.4), Just(0.8), Just(1.0)].prop_map(|f| (None, Some(f))),
         ],
+        renew in prop_oneof![4 => Just(None), 1 => (0.05..1.0_f64).prop_map(Some), 1 => Just(Some(1.0))],
         dose in prop::option::of((5.0..60.0_f64, prop::option::of(5.0..80.0_f64), prop::option::of(0.0..0.5_f64))),
     ) -> file::Loop {
         let mut lp = engine_loop(volume, 0.0, aim);
@@ -74,6 +75,7 @@ prop_compose! {
         lp.now = now;
         lp.draw_limit = limit.0.map(litres);
         lp.drains = limit.1.map(|fraction| Share { fraction });
+        lp.renew = renew.map(|fraction| Share { fraction });
         lp.additive = dose.map(|(rate, most, already)| additive(rate, most, already.map(|a| a * volume * 0.05)));
         lp
     }

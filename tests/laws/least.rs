@@ -3,7 +3,7 @@
 
 use crate::{
     SLACK,
-    common::{additive, litres},
+    common::{self, additive, engine_loop, litres, stock},
     jobs::any_job,
     search::{Ending, Search},
 };
@@ -23,6 +23,8 @@ fn shrunk(mut job: Job, small: f64) -> Job {
     lp.missing = scaled(lp.missing);
     lp.draw_limit = scaled(lp.draw_limit);
     lp.measure_step = Some(litres(STEP));
+    // The search knows nothing of it.
+    lp.renew = None;
     if let Now::Flushed { left_behind, .. } = &mut lp.now {
         left_behind.value *= scale;
     }
@@ -89,6 +91,20 @@ fn check(job: &Job, most_rounds: usize, grid: f64) {
         }
         Some(error) => assert_eq!(error.code, "nothing_to_pour", "{error:?}"),
     }
+}
+
+/// The water just gets there, to the edge of what counts, and less so once it is rounded to what can be measured.
+#[test]
+fn a_landing_lost_in_rounding_is_looked_for_further_in() {
+    let mut lp = engine_loop(1.0, 63.94, 57.72);
+    lp.measure_step = Some(litres(STEP));
+    let mut water = stock("Water", 0.0);
+    water.have = Some(litres(0.0819));
+    check(
+        &common::job(vec![stock("Premix", 63.64), water], vec![lp]),
+        1,
+        1.0 / 150.0,
+    );
 }
 
 macro_rules! searched {

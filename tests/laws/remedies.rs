@@ -69,7 +69,9 @@ proptest! {
     fn what_would_help_helps(job in any_job(true)) {
         let answer = job::answer(&job);
         let refused = answer.loops[0].error.as_ref().and_then(|e| e.refusal.clone());
-        let Some(Refusal::Plan(PlanError::Unreachable { remedies, .. })) = refused.as_deref() else {
+        let Some(Refusal::Plan(PlanError::Unreachable { remedies, .. } | PlanError::Unrenewed { remedies, .. })) =
+            refused.as_deref()
+        else {
             return Ok(());
         };
         for remedy in remedies {

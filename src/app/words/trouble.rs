@@ -5,7 +5,7 @@ use crate::app::{
     amount::pour,
     choice::System,
     desk::Tidings,
-    number::{MOST_DIGITS, NumberError},
+    number::{MOST_DIGITS, NumberError, fixed},
     saved::RecordError,
 };
 use crate::engine::quantity::in_litres;
@@ -136,6 +136,27 @@ pub fn copy_of(title: &str) -> String {
     [&job_title(title), ", copy"].concat()
 }
 
+fn with_help(mut text: String, remedies: &[Remedy], system: System) -> String {
+    for (i, remedy) in remedies.iter().enumerate() {
+        text.push_str(if i == 0 {
+            " What would help: "
+        } else {
+            ", or "
+        });
+        text.push_str(&match remedy {
+            Remedy::DrainMore(volume) => filled(
+                "drain {} before pouring",
+                &[pour(in_litres(*volume), system)],
+            ),
+            other => remedy_words(other),
+        });
+    }
+    if !remedies.is_empty() {
+        text.push('.');
+    }
+    text
+}
+
 /// Why there is no plan: what it is, and what to do next; `limits` are the strengths the loop is kept within.
 pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
     let Some(refusal) = &fault.refusal else {
@@ -147,26 +168,28 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
             limits,
         ),
         Refusal::Plan(PlanError::Unreachable { remedies, .. }) => {
-            let mut text =
-                "What is on the shelf and what comes out cannot bring it there.".to_owned();
-            for (i, remedy) in remedies.iter().enumerate() {
-                text.push_str(if i == 0 {
-                    " What would help: "
-                } else {
-                    ", or "
-                });
-                text.push_str(&match remedy {
-                    Remedy::DrainMore(volume) => filled(
-                        "drain {} before pouring",
-                        &[pour(in_litres(*volume), system)],
-                    ),
-                    other => remedy_words(other),
-                });
-            }
-            if !remedies.is_empty() {
-                text.push('.');
-            }
-            text
+            let text = "What is on the shelf and what comes out cannot bring it there.";
+            with_help(text.to_owned(), remedies, system)
+        }
+        Refusal::Plan(PlanError::Unrenewed {
+            asked,
+            replaced,
+            remedies,
+        }) => {
+            let asked = fixed(asked * 100.0, 0);
+            let text = match replaced {
+                // Downwards: what falls short must not read as if it did not.
+                Some((rounds, share)) => filled(
+                    "In {} rounds at most {}\u{a0}% of the old coolant is replaced; {}\u{a0}% is asked for.",
+                    &[
+                        rounds.to_string(),
+                        fixed((share * 1000.0).floor() / 10.0, 1),
+                        asked,
+                    ],
+                ),
+                None => filled("{}\u{a0}% of the old coolant cannot be replaced.", &[asked]),
+            };
+            with_help(text, remedies, system)
         }
         Refusal::Plan(PlanError::NothingToPour) => {
             "Nothing on the shelf suits this loop: tick a stock of its glycol, or water.".to_owned()

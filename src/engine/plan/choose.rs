@@ -120,6 +120,15 @@ pub enum PlanError {
         /// What would help.
         remedies: Vec<Remedy>,
     },
+    /// The aim can be landed on, but not with so much of the old charge replaced.
+    Unrenewed {
+        /// The share to replace.
+        asked: f64,
+        /// The rounds that can be made, up to what a plan may take, and the share they replace.
+        replaced: Option<(u32, f64)>,
+        /// What would help.
+        remedies: Vec<Remedy>,
+    },
 }
 
 /// The least wasteful way from where the task stands.
@@ -191,9 +200,8 @@ fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
             step_litres: in_litres(step),
         });
     }
-    let off = (after.strength().fraction() - task.target.aim.fraction()).abs();
     let idle = course.passes.iter().all(Pass::is_idle);
-    if !task.target.at_least && off > 0.005 && !idle {
+    if !rounds::on_the_aim(task, after) && !idle {
         cautions.push(Caution::LandsWithin {
             percent: after.strength().percent(),
             aim: task.target.aim.percent(),
@@ -245,10 +253,30 @@ fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanErro
     if task.shelf.is_empty() {
         return PlanError::NothingToPour;
     }
+    let remedies = remedies(task, longer);
+    let unrenewed = Task {
+        renew: 0.0,
+        ..task.clone()
+    };
+    if task.renew > 0.0 && rounds::course(&unrenewed, MOST_ROUNDS).lands {
+        return PlanError::Unrenewed {
+            asked: task.renew,
+            replaced: replaced(task, course),
+            remedies,
+        };
+    }
     PlanError::Unreachable {
         best: nearest(task, course),
-        remedies: remedies(task, longer),
+        remedies,
     }
+}
+
+/// The rounds up to the last that fills the loop, and the share of the old charge they replace.
+fn replaced(task: &Task, course: &Course) -> Option<(u32, f64)> {
+    let full = |p: &Pass| task.volume.value - p.after.volume(&task.blend) < task.step * 2.0;
+    let last = course.passes.iter().rposition(full)?;
+    let share = 1.0 - (course.passes[last].after.old / task.renew_of).value;
+    Some((last as u32 + 1, share))
 }
 
 /// The nearest the rounds come to the aim, in the fewest of them (to a tenth of a point).
@@ -302,9 +330,12 @@ fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
         let course = course(&changed, MOST_ROUNDS);
         course.lands.then_some(course)
     };
-    if let Some(course) = with(&free) {
-        list.push(Remedy::DrainMore(course.drawn()));
-    }
+    let drained = with(&free).map(|course| course.drawn());
+    list.extend(
+        drained
+            .filter(|&drawn| in_litres(drawn) > SLACK_LITRES)
+            .map(Remedy::DrainMore),
+    );
     list.extend(longer);
     if task.shelf.iter().any(|u| u.have.is_some()) && with(&fill).is_some() {
         list.push(Remedy::MoreOfAStock);

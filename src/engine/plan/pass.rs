@@ -2,7 +2,8 @@
 //!
 //! Rounding: the draw to the nearest step, never above its limit; the dose down; each pour but the last to the
 //! nearest step, the last one down so that the mark is never passed; a stock that would give less than a step is
-//! left out. Where that misses what the aim accepts, the neighbouring steps are tried, then a finer measure.
+//! left out. Where that misses what the aim accepts, the neighbouring steps are tried, then a finer measure, then
+//! drawing more.
 
 use super::{
     exact::{Landing, blend_at, landings},
@@ -66,7 +67,7 @@ pub(super) struct Start<'a> {
 pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
     let target = start.task.target;
     let now = start.charge.strength();
-    let mut found = at_the_least(start, &target);
+    let mut found = at_the_least(start, &target, start.task.step);
     if found.is_empty() {
         found.extend(room_for_the_dose(start, &target));
     }
@@ -82,6 +83,10 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
         if !found.is_empty() {
             break;
         }
+    }
+    if found.is_empty() && !at_the_least(start, &target, litres(FINEST)).is_empty() {
+        let finer = finer(start.task.step).flat_map(|step| at_the_least(start, &target, step));
+        found.extend(finer.take(1));
     }
     order(&mut found, start.task);
     found
@@ -131,8 +136,7 @@ fn cost(pass: &Pass, task: &Task) -> Option<f64> {
 
 /// What can be done with the least draw there must be (mostly none) and at most one stock: it need not land on the
 /// aim, only where the aim accepts.
-fn at_the_least(start: &Start, target: &Target) -> Vec<Pass> {
-    let step = start.task.step;
+fn at_the_least(start: &Start, target: &Target, step: Volume) -> Vec<Pass> {
     let up = ((in_litres(start.floor) - SLACK_LITRES) / in_litres(step)).ceil();
     let draw = match steps(up, step) {
         draw if draw <= start.cap => draw,
@@ -180,7 +184,7 @@ fn lands(start: &Start, pass: &Pass, target: &Target) -> bool {
     target.accepts(pass.after.strength())
         && short >= litres(-SLACK_LITRES)
         && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
-        && in_litres(pass.after.old) <= in_litres(start.task.old_allowed()) + in_litres(pass.step)
+        && pass.after.old <= start.task.old_allowed() + litres(SLACK_LITRES)
 }
 
 /// A landing in measurable amounts, with a finer step where the usual one is too coarse.
@@ -206,7 +210,46 @@ pub(super) fn rounded(
             break;
         }
     }
-    last_good
+    last_good.or_else(|| {
+        std::iter::once(usual)
+            .chain(finer(usual))
+            .find_map(|step| drawing_more(start, landing, aim, target, step))
+    })
+}
+
+/// A landing that is only just reached, and lost in rounding to what can be measured: the least more to draw that
+/// makes up for it, by doubling and halving.
+fn drawing_more(
+    start: &Start,
+    landing: &Landing,
+    aim: LabelFraction,
+    target: &Target,
+    step: Volume,
+) -> Option<Pass> {
+    let from = nearest(litres(landing.draw), step);
+    let most = ((start.cap + litres(SLACK_LITRES) - from) / step).value as u32;
+    let lands = |more: u32| {
+        let draw = steps((from / step).value.round() + f64::from(more), step);
+        landing_at(start, landing, aim, target, step, draw)
+    };
+    let (mut short, mut enough) = (0, 1);
+    let mut found = None;
+    while found.is_none() && short < most {
+        enough = (enough * 2).min(most);
+        found = lands(enough);
+        if found.is_none() {
+            short = enough;
+        }
+    }
+    found.as_ref()?;
+    while enough - short > 1 {
+        let half = short.midpoint(enough);
+        match lands(half) {
+            None => short = half,
+            nearer => (found, enough) = (nearer, half),
+        }
+    }
+    found
 }
 
 fn at_step(
@@ -227,15 +270,25 @@ fn at_step(
         && litres(landing.draw + SLACK_LITRES) >= start.cap)
         .then_some(start.cap);
     all.into_iter().chain(draws).find_map(|draw| {
-        (draw >= start.floor - step / 2.0)
-            .then(|| {
-                [0, 1, -1]
-                    .into_iter()
-                    .filter_map(|nudge| attempt(start, landing, aim, step, draw, nudge))
-                    .find(|pass| lands(start, pass, target))
-            })
+        (draw >= start.floor - litres(SLACK_LITRES))
+            .then(|| landing_at(start, landing, aim, target, step, draw))
             .flatten()
     })
+}
+
+/// With exactly this draw, the first of several pours moved by a step where that helps.
+fn landing_at(
+    start: &Start,
+    landing: &Landing,
+    aim: LabelFraction,
+    target: &Target,
+    step: Volume,
+    draw: Volume,
+) -> Option<Pass> {
+    [0, 1, -1]
+        .into_iter()
+        .filter_map(|nudge| attempt(start, landing, aim, step, draw, nudge))
+        .find(|pass| lands(start, pass, target))
 }
 
 /// A loop so small that a step is over a tenth of an amount.
@@ -253,10 +306,13 @@ fn smallest(landing: &Landing) -> Option<Volume> {
         .map(litres)
 }
 
+/// The finest measure, litres.
+const FINEST: f64 = 1e-3;
+
 /// Finer measures down to 1 mL: halves and fifths, as measuring cups go (50, 25 or 20, 10, 5, 2, 1 mL).
 fn finer(step: Volume) -> impl Iterator<Item = Volume> {
     let litres_of_step = in_litres(step);
-    [0.1, 0.05, 0.025, 0.02, 0.01, 0.005, 0.002, 0.001]
+    [0.1, 0.05, 0.025, 0.02, 0.01, 0.005, 0.002, FINEST]
         .into_iter()
         .filter(move |&s| s < litres_of_step * 0.75)
         .map(litres)
@@ -313,8 +369,8 @@ fn attempt(
     })
 }
 
-/// The exact amounts of a landing's stocks once the draw is rounded: two free ones are blended anew, those that
-/// are poured to the last drop stay.
+/// The amounts of a landing's stocks once the draw is another: two free ones are blended anew, a single one makes up
+/// for it, those that are poured to the last drop stay.
 fn reckoned(start: &Start, landing: &Landing, aim: LabelFraction, draw: f64) -> Vec<(usize, f64)> {
     let task = start.task;
     let is_full = |&(i, amount): &(usize, f64)| {
@@ -333,6 +389,10 @@ fn reckoned(start: &Start, landing: &Landing, aim: LabelFraction, draw: f64) -> 
             } else if *place == b {
                 *amount = pb.max(0.0);
             }
+        }
+    } else if let [(only, _)] = free[..] {
+        for (_, amount) in amounts.iter_mut().filter(|(place, _)| *place == only) {
+            *amount = (*amount + draw - landing.draw).max(0.0);
         }
     }
     amounts

@@ -1,12 +1,15 @@
 //! Several passes: where one draw gives too little, draw, pour, run and repeat; the last round is adjusted to land.
 //!
-//! Every round but the last draws all it can: for a given dilution, unequal draws waste less than equal ones. What
-//! is poured between is whatever brings the mix furthest towards the aim; of a short stock as much as leaves enough
-//! to land with, since what goes in early is in part drawn off again.
+//! For a given dilution, unequal draws waste less than equal ones: all but one draw all they can. What is poured in
+//! between is whatever brings the mix furthest towards the aim. Of what goes in early a part is drawn off again, so a
+//! short stock is best kept for the last rounds, and the lesser draw then comes first; or last, with so much less kept
+//! for it. Both are tried over their whole range.
+
+use std::cmp::Ordering;
 
 use super::{
     pass::{Pass, Pour, Start, fill, landing_passes},
-    task::{Task, down, least, most},
+    task::{Task, Usable, down, least, most},
 };
 use crate::engine::{
     dose::SLACK_LITRES,
@@ -29,81 +32,159 @@ pub(super) struct Course {
 }
 
 impl Course {
+    fn nowhere() -> Self {
+        Self {
+            passes: Vec::new(),
+            others: Vec::new(),
+            lands: false,
+        }
+    }
+
     /// Litres drawn off in all.
     pub fn drawn(&self) -> Volume {
         self.passes.iter().fold(litres(0.0), |sum, p| sum + p.draw)
     }
 
-    /// Itself, or another that lands with less drawn.
-    fn or_better(self, other: Self) -> Self {
+    /// Itself, or another that lands with less drawn. One that lands on the aim is not given up for one that only
+    /// lands where the aim accepts.
+    fn or_better(self, other: Self, task: &Task) -> Self {
+        let rank = |course: &Self| match course.passes.last() {
+            _ if !course.lands => 0,
+            Some(last) if !on_the_aim(task, &last.after) => 1,
+            _ => 2,
+        };
         let less = in_litres(other.drawn()) < in_litres(self.drawn()) - SLACK_LITRES;
-        if other.lands && (!self.lands || less) {
-            other
-        } else {
-            self
+        match rank(&other).cmp(&rank(&self)) {
+            Ordering::Greater => other,
+            Ordering::Equal if other.lands && less => other,
+            _ => self,
         }
     }
 }
 
-/// Halvings in the search for how much of a short stock may go in early: to a sixty-fourth of it.
-const HALVINGS: usize = 6;
+/// On the aim itself, to half a point; a frost aim is met wherever it accepts.
+pub(super) fn on_the_aim(task: &Task, after: &Charge) -> bool {
+    let off = (after.strength().fraction() - task.target.aim.fraction()).abs();
+    task.target.at_least || off <= 0.005
+}
 
-/// Shares to try where neither all of it early lands nor none: with too much too little is left, with too little it
-/// takes too many rounds. Beside each the next above it that is known to fail by then.
-const SHARES: [(f64, f64); 7] = [
-    (0.5, 1.0),
-    (0.25, 0.5),
-    (0.75, 1.0),
-    (0.125, 0.25),
-    (0.375, 0.5),
-    (0.625, 0.75),
-    (0.875, 1.0),
-];
+/// How the rounds are gone about where a stock is short.
+#[derive(Clone, Copy)]
+struct Habit {
+    /// The most rounds.
+    rounds: usize,
+    /// The first draw, as a share of what comes out.
+    first: f64,
+    /// Of a short stock all that later rounds can take is kept for them, of the last one this share; `None`: nothing
+    /// is kept.
+    last: Option<f64>,
+}
 
-/// The course that lands with the least drawn, or the furthest one gets. The more of a short stock goes in early the
-/// less is drawn, until too little is left to land with: that point is found by halving.
+impl Habit {
+    fn plain(rounds: usize) -> Self {
+        Self {
+            rounds,
+            first: 1.0,
+            last: None,
+        }
+    }
+
+    fn first(rounds: usize, first: f64) -> Self {
+        Self {
+            rounds,
+            first,
+            last: Some(1.0),
+        }
+    }
+
+    fn last(rounds: usize, last: f64) -> Self {
+        Self {
+            rounds,
+            first: 1.0,
+            last: Some(last),
+        }
+    }
+}
+
+/// The shares a scan begins with, and how often it halves the distance around the best of them.
+const SCANNED: u32 = 8;
+const HALVINGS: usize = 5;
+
+/// The course that lands with the least drawn, or the furthest one gets: in the fewest rounds that land, with the
+/// first draw and what is kept for the last tried over their whole range.
 pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
-    let mut best = follow(task, 1.0, most_rounds);
-    if best.lands && best.passes.len() < 2 || task.shelf.iter().all(|u| u.have.is_none()) {
-        return best;
+    let plain = follow(task, Habit::plain(most_rounds));
+    let is_short = task.shelf.iter().any(|u| u.have.is_some());
+    if !is_short || !task.draw_is_limited() || plain.lands && plain.passes.len() < 2 {
+        return plain;
     }
-    let kept_for_last = follow(task, 0.0, most_rounds);
-    if best.lands {
-        return best.or_better(kept_for_last);
-    }
-    let (mut lands, mut fails) = (0.0, 1.0);
-    if kept_for_last.lands {
-        best = kept_for_last;
+    let most = if plain.lands {
+        plain.passes.len()
     } else {
-        for (share, above) in SHARES {
-            let tried = follow(task, share, most_rounds);
-            if tried.lands {
-                (best, lands, fails) = (tried, share, above);
-                break;
-            }
-        }
-        if !best.lands {
-            return best;
+        most_rounds
+    };
+    let landing = |rounds: usize| {
+        SHARES
+            .into_iter()
+            .map(|last| follow(task, Habit::last(rounds, last)))
+            .find(|course| course.lands)
+    };
+    // What many rounds and few cannot do, those between will not either.
+    let samples = [most, most / 2, 3, 2];
+    if !plain.lands && samples.into_iter().all(|rounds| landing(rounds).is_none()) {
+        return plain;
+    }
+    for rounds in (2..=MOST_ROUNDS).chain(BEYOND).filter(|&n| n <= most) {
+        if let Some(found) = landing(rounds) {
+            let best = if plain.lands && plain.passes.len() <= found.passes.len() {
+                plain.or_better(found, task)
+            } else {
+                found
+            };
+            let best = scanned(task, best, |share| Habit::first(rounds, share));
+            return scanned(task, best, |share| Habit::last(rounds, share));
         }
     }
-    for _ in 0..HALVINGS {
-        let half = 0.5 * (lands + fails);
-        let tried = follow(task, half, most_rounds);
-        if tried.lands {
-            lands = half;
-        } else {
-            fails = half;
+    plain
+}
+
+/// Shares kept for the last round that are tried to see whether so many rounds land at all.
+const SHARES: [f64; 5] = [1.0, 0.0, 0.5, 0.25, 0.75];
+
+/// Numbers of rounds to try beyond what a plan may take.
+const BEYOND: [usize; 4] = [16, 24, 36, 60];
+
+/// `best`, or a better one over a share from 0 to 1: on a grid, then nearer and nearer around the best.
+fn scanned(task: &Task, mut best: Course, habit: impl Fn(f64) -> Habit) -> Course {
+    let mut at = None;
+    let mut take = |share: f64, at: &mut Option<f64>| {
+        let before = best.drawn();
+        best = std::mem::replace(&mut best, Course::nowhere())
+            .or_better(follow(task, habit(share)), task);
+        if best.drawn() != before {
+            *at = Some(share);
         }
-        best = best.or_better(tried);
+    };
+    for k in 0..=SCANNED {
+        take(f64::from(k) / f64::from(SCANNED), &mut at);
+    }
+    let mut apart = 0.5 / f64::from(SCANNED);
+    for _ in 0..HALVINGS {
+        if let Some(middle) = at {
+            take((middle - apart).max(0.0), &mut at);
+            take((middle + apart).min(1.0), &mut at);
+        }
+        apart *= 0.5;
     }
     best
 }
 
-/// Rounds in which at most the share `early` of a short stock goes in before the last.
-fn follow(task: &Task, early: f64, most_rounds: usize) -> Course {
+/// Rounds, as the habit has them, until one lands.
+fn follow(task: &Task, habit: Habit) -> Course {
     let mut task = task.clone();
     let mut passes = Vec::new();
-    for round in 0..most_rounds {
+    let mut first = habit.first;
+    for round in 1..=habit.rounds {
         let mut cap = task.draw_cap(&task.now, task.drawn_since_run);
         if task.drained {
             cap = litres(0.0);
@@ -133,7 +214,12 @@ fn follow(task: &Task, early: f64, most_rounds: usize) -> Course {
                 lands: true,
             };
         }
-        let Some(pass) = in_between(&task, cap, early) else {
+        let share = if cap > litres(0.0) {
+            std::mem::replace(&mut first, 1.0)
+        } else {
+            1.0
+        };
+        let Some(pass) = in_between(&task, cap * share, kept(&task, habit, round)) else {
             break;
         };
         // An idle pass is a round that only wants running before more can be drawn.
@@ -143,26 +229,35 @@ fn follow(task: &Task, early: f64, most_rounds: usize) -> Course {
         advance(&mut task, &pass);
         passes.push(pass);
         // With nothing to limit a draw there is no point in a second one.
-        if round + 1 == most_rounds || !task.draw_is_limited() {
+        if !task.draw_is_limited() {
             break;
         }
     }
     Course {
         passes,
-        others: Vec::new(),
-        lands: false,
+        ..Course::nowhere()
     }
 }
 
-/// A pass between two others: all that can be drawn, filled to the mark; on the aim where that is possible (it is
-/// when the charge is being renewed), else as far towards it as the shelf allows.
-fn in_between(task: &Task, cap: Volume, early: f64) -> Option<Pass> {
-    let draw = down(cap, task.step);
+/// What the rounds after this one can take of a short stock, the last of them as the habit has it.
+fn kept(task: &Task, habit: Habit, round: usize) -> Option<Volume> {
+    let last = habit.last?;
+    let held = task.volume.value;
+    let by_share = task.draw_limit.share.map_or(held, |share| held * share);
+    let comes_out = least(by_share, task.draw_limit.volume.unwrap_or(held));
+    let later = habit.rounds.saturating_sub(round);
+    Some(comes_out * (later as f64 - 1.0 + last).max(0.0))
+}
+
+/// A pass between two others: the draw, filled to the mark; on the aim where that is possible (it is when the charge
+/// is being renewed), else as far towards it as the shelf allows.
+fn in_between(task: &Task, draw: Volume, keep: Option<Volume>) -> Option<Pass> {
+    let draw = down(draw, task.step);
     if let Some(pass) = on_aim(task, draw) {
         return Some(pass);
     }
     let left = task.now.drawn(draw, task.held());
-    let (after, pours) = furthest(task, left, early)?;
+    let (after, pours) = furthest(task, left, keep)?;
     Some(Pass {
         draw,
         dose: None,
@@ -188,20 +283,21 @@ fn on_aim(task: &Task, draw: Volume) -> Option<Pass> {
     landing_passes(&start).into_iter().find(|p| p.draw == draw)
 }
 
-/// Fills to the mark with what brings the strength nearest to the aim without passing it, stock after stock where
-/// there is too little of one.
+/// Fills to the mark with what brings the strength nearest to the aim, stock after stock where there is too little of
+/// one.
 pub(super) fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<Pour>)> {
-    furthest(task, charge, 1.0)
+    furthest(task, charge, None)
 }
 
-fn furthest(task: &Task, charge: Charge, early: f64) -> Option<(Charge, Vec<Pour>)> {
+/// The same, with so much of the short stocks kept for later rounds: first what there is beyond that, weaker ones
+/// before stronger, then what there is plenty of, and what was kept only where there is none.
+fn furthest(task: &Task, charge: Charge, keep: Option<Volume>) -> Option<(Charge, Vec<Pour>)> {
     let landing = task.target.landing(charge.strength()).fraction();
     let rising = charge.strength().fraction() <= landing;
     let is_dry = in_litres(charge.volume(&task.blend)) < SLACK_LITRES;
     let mut order: Vec<_> = task
         .shelf
         .iter()
-        .filter(|u| early > 0.0 || u.have.is_none())
         .filter(|u| is_dry || (u.strength >= charge.strength()) == rising)
         .collect();
     if !rising {
@@ -210,11 +306,23 @@ fn furthest(task: &Task, charge: Charge, early: f64) -> Option<(Charge, Vec<Pour
     if order.is_empty() {
         order = task.shelf.iter().collect();
     }
+    let all = |u: &Usable| u.have.unwrap_or(task.volume.value);
+    let mut amounts: Vec<(&Usable, Volume)> = order.iter().map(|&u| (u, all(u))).collect();
+    if let Some(keep) = keep {
+        let short = order.iter().take_while(|u| u.have.is_some()).count();
+        let mut spare = order[..short].iter().fold(-keep, |sum, u| sum + all(u));
+        amounts[..short].reverse();
+        if short < order.len() {
+            for (_, amount) in &mut amounts[..short] {
+                *amount = most(least(*amount, spare), litres(0.0));
+                spare -= *amount;
+            }
+        }
+    }
     let (mut charge, mut pours) = (charge, Vec::new());
-    for usable in order {
+    for (usable, amount) in amounts {
         let room = fill(task, &charge, usable.strength);
-        let have = usable.have.map_or(room, |have| have * early);
-        let amount = down(least(room, have), task.step);
+        let amount = down(least(room, amount), task.step);
         if amount >= task.step * 0.5 {
             charge = charge.poured(&task.blend, amount, usable.strength);
             pours.push(Pour {

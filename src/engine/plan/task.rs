@@ -93,6 +93,8 @@ pub struct Task {
     pub draw_limit: DrawLimit,
     /// The least share of the old charge to replace, 0 to 1.
     pub renew: f64,
+    /// What that is a share of: what the loop held; of one drained or flushed before, all it holds at the mark.
+    pub renew_of: Volume,
     /// What can be poured, strongest first.
     pub shelf: Vec<Usable>,
     /// What is to be dosed.
@@ -152,7 +154,7 @@ impl Task {
 
     /// The most of the old charge that may stay, in litres.
     pub fn old_allowed(&self) -> Volume {
-        self.before.volume(&self.blend) * (1.0 - self.renew)
+        self.renew_of * (1.0 - self.renew)
     }
 
     /// The dose for `charge` as it stands after the draw; `None` where nothing is dosed.

@@ -111,6 +111,11 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         target,
         draw_limit,
         renew,
+        renew_of: if contents.drained {
+            volume.value
+        } else {
+            contents.held
+        },
         shelf: shelf::usable(shelf, glycol),
         dosing,
         step,
