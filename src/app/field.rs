@@ -43,6 +43,11 @@ impl Entry {
         }
     }
 
+    /// A share, in percent, free of the dust of binary fractions.
+    pub fn percent_of(share: f64) -> Self {
+        Self::of((share * 1e12).round() / 1e10, Unit::Percent)
+    }
+
     /// What the field shows: what was typed, or its conversion.
     pub fn text(&self) -> String {
         if self.typed_in != self.shown_in
@@ -170,9 +175,9 @@ fields! {
     /// The most one draw gives.
     DrawLimit = "draw-limit" Volume;
     /// The share that drains.
-    DrainShare = "drain-share" Number;
+    DrainShare = "drain-percent" Percent;
     /// The share of the old charge to replace.
-    Renew = "renew" Number;
+    Renew = "renew-percent" Percent;
     /// Air above the mark.
     TankRoom = "tank-room" Volume;
     /// Of the coolant when poured.
@@ -184,7 +189,7 @@ fields! {
     /// The fitted cap's rating.
     Cap = "cap" Pressure;
     /// The share of it the cap is judged at.
-    CapShare = "cap-share" Number;
+    CapShare = "cap-percent" Percent;
     /// A second cap to compare.
     OtherCap = "other-cap" Pressure;
     /// Above sea level.

@@ -12,7 +12,7 @@ use super::{
     water::WaterModel,
 };
 use crate::job::{
-    file::{Additive, Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock},
+    file::{Additive, Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Share, Stock},
     units::{IntervalUnit, LevelUnit, TemperatureUnit, VolumeUnit},
 };
 
@@ -125,7 +125,7 @@ pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     fill.number(Field::Low, lp.limits.map(|l| l.low), Unit::Percent);
     fill.number(Field::High, lp.limits.map(|l| l.high), Unit::Percent);
     out.drain = fill.drain(lp);
-    fill.number(Field::Renew, lp.renew.map(|s| s.fraction), Unit::None);
+    fill.share(Field::Renew, lp.renew);
     fill.volume(Field::TankRoom, lp.tank_room);
     fill.temperature(Field::FillTemperature, lp.fill_temperature);
     fill.temperature(Field::Peak, lp.peak_temperature);
@@ -173,6 +173,12 @@ impl Fill {
     fn number(&mut self, field: Field, value: Option<f64>, unit: Unit) {
         if let Some(value) = value {
             self.entries.set(field, value, unit);
+        }
+    }
+
+    fn share(&mut self, field: Field, share: Option<Share>) {
+        if let Some(share) = share {
+            *self.entries.get_mut(field) = Entry::percent_of(share.fraction);
         }
     }
 
@@ -291,17 +297,17 @@ impl Fill {
             .into_iter()
             .find(|d| d.share() == Some(share.fraction));
         found.unwrap_or_else(|| {
-            self.number(Field::DrainShare, Some(share.fraction), Unit::None);
+            self.share(Field::DrainShare, Some(share));
             DrainBy::Share
         })
     }
 
     fn cap_age(&mut self, lp: &Loop) -> CapAge {
-        match lp.cap_low.map(|s| s.fraction) {
+        match lp.cap_low {
             None => CapAge::Unknown,
-            Some(draft::NEW_CAP) => CapAge::New,
+            Some(share) if share.fraction == draft::NEW_CAP => CapAge::New,
             Some(share) => {
-                self.number(Field::CapShare, Some(share), Unit::None);
+                self.share(Field::CapShare, Some(share));
                 CapAge::Own
             }
         }

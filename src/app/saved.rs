@@ -318,13 +318,32 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
                     _ => return None,
                 }
             }
-            None => {
-                let field = Field::from_key(key)?;
-                *lp.entries.get_mut(field) = entry_of(field.measure(), value)?;
-            }
+            None => match Field::from_key(key) {
+                Some(field) => *lp.entries.get_mut(field) = entry_of(field.measure(), value)?,
+                None => *lp.entries.get_mut(once_a_share(key)?) = in_percent(value)?,
+            },
         },
     }
     Some(())
+}
+
+/// What was typed from 0 to 1 once, by its key of then.
+fn once_a_share(key: &str) -> Option<Field> {
+    match key {
+        "drain-share" => Some(Field::DrainShare),
+        "renew" => Some(Field::Renew),
+        "cap-share" => Some(Field::CapShare),
+        _ => None,
+    }
+}
+
+fn in_percent(value: &str) -> Option<Entry> {
+    let mut entry = entry_of(Measure::Number, value)?;
+    (entry.typed_in, entry.shown_in) = (Unit::Percent, Unit::Percent);
+    match entry.value() {
+        Ok(Some(share)) => Some(Entry::percent_of(share)),
+        _ => Some(entry),
+    }
 }
 
 fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {

@@ -34,8 +34,8 @@ pub fn one_loop(lp: &LoopModel, system: System) -> (Loop, Vec<Problem>) {
     out.limits = take.limits();
     take.drains(&mut out);
     out.renew = take
-        .number(Field::Renew)
-        .map(|(fraction, _)| Share { fraction });
+        .plain(Field::Renew)
+        .map(|percent| share(percent, lp.kept.renew));
     out.tank = lp.tank.tank();
     out.tank_room = take.volume(Field::TankRoom);
     out.fill_temperature = take.temperature(Field::FillTemperature);
@@ -54,6 +54,13 @@ pub fn one_loop(lp: &LoopModel, system: System) -> (Loop, Vec<Problem>) {
     out.done = take.done();
     after::file::take_loop(lp, &mut out);
     (out, take.problems)
+}
+
+/// A share typed in percent: the file's own, to the last digit, where it is the same.
+fn share(percent: f64, kept: Option<Share>) -> Share {
+    let fraction = percent / 100.0;
+    kept.filter(|kept| (kept.fraction - fraction).abs() < 1e-9)
+        .unwrap_or(Share { fraction })
 }
 
 /// Takes numbers out of a loop's fields and notes what is wrong.
@@ -239,20 +246,17 @@ impl Take<'_> {
             return;
         }
         out.draw_limit = None;
-        let fraction = match self.lp.drain.share() {
-            Some(share) => share,
-            None => self.needed(Field::DrainShare).0,
-        };
-        out.drains = Some(Share { fraction });
+        out.drains = Some(match self.lp.drain.share() {
+            Some(fraction) => Share { fraction },
+            None => share(self.needed(Field::DrainShare).0, self.lp.kept.drains),
+        });
     }
 
     fn cap_share(&mut self) -> Option<Share> {
         match self.lp.cap_age {
             CapAge::Unknown => None,
             CapAge::New => Some(Share { fraction: NEW_CAP }),
-            CapAge::Own => Some(Share {
-                fraction: self.needed(Field::CapShare).0,
-            }),
+            CapAge::Own => Some(share(self.needed(Field::CapShare).0, self.lp.kept.cap_low)),
         }
     }
 

@@ -16,6 +16,11 @@ pub struct Limit {
 }
 
 impl Limit {
+    /// Whether it is a share, from 0 to 1, which people read and type in percent.
+    pub fn is_share(&self) -> bool {
+        [VOLUME_SPREAD, DRAINS, RENEW, CAP_LOW].contains(self)
+    }
+
     /// Whether a value lies within, to a hair's breadth; never for what is not a number.
     pub fn admits(&self, value: f64) -> bool {
         let slack = 1e-9 * value.abs().min(self.high.abs()).max(1.0);

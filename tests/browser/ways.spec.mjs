@@ -163,7 +163,7 @@ test("renewing a stated share of the old coolant", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "", "50");
   await unfold(page, "Replace old coolant as well");
-  await type(page, { "Of the old coolant, replace a share of": "0.5" });
+  await type(page, { "Of the old coolant, replace at least": "50" });
   await shelve(page, { Premix: "" });
   // The tap gives 3.36: 5.04 of the old 8.4 stay. To have 4.2 stay, d of 8.4 goes: 5.04 (1 - d / 8.4) = 4.2, d = 1.4.
   await expectLine(page, /^In 2 rounds/);

@@ -172,6 +172,24 @@ fn a_record_is_the_page_to_the_letter() {
     }
 }
 
+/// Shares were typed from 0 to 1 once.
+#[test]
+fn a_record_with_shares_of_one_is_read_in_percent() {
+    use super::hands::Hands;
+    use pourcard::app::field::Field;
+    let van = super::hands::van().types(Field::Renew, "7").model;
+    let record = saved::encode(&van);
+    let old = record.replace("l0.renew-percent %|%|7", "l0.renew ||0.07");
+    assert_ne!(old, record);
+    assert_eq!(saved::decode(&old), Ok((*van).clone()));
+    let half_typed =
+        saved::decode(&record.replace("l0.renew-percent %|%|7", "l0.cap-share ||0,")).unwrap();
+    assert_eq!(
+        half_typed.current().entries.get(Field::CapShare).typed,
+        "0,"
+    );
+}
+
 #[test]
 fn a_record_that_cannot_be_read_says_why() {
     use saved::RecordError::{Damaged, Newer};

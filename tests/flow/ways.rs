@@ -163,7 +163,7 @@ fn a_cap_mark_is_taken_by_its_size() {
 fn the_rarer_fields_are_written() {
     use job::file::{Family, Share};
     let page = van()
-        .types(Field::Renew, "0.5")
+        .types(Field::Renew, "50")
         .types(Field::DoseHave, "120")
         .picks(Pick::Family(Some(Family::Oat)))
         .does(Action::StockFamilyChosen(0, Some(Family::Iat)))

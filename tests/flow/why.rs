@@ -105,6 +105,17 @@ fn a_reading_out_of_range_is_refused_in_round_numbers() {
     );
 }
 
+/// Shares are typed in percent, and refused in percent.
+#[test]
+fn a_share_out_of_range_is_refused_in_percent() {
+    let page = van().types(Field::Renew, "140");
+    let field = view::field(&page, &Spot::Loop(Field::Renew));
+    assert_eq!(
+        field.error.as_deref(),
+        Some("The share of the old charge to replace is 140 %; expected 0 to 100 %")
+    );
+}
+
 #[test]
 fn the_explanations_are_the_engine_s_sheets() {
     for why in card(&van()).margins.unwrap().whys {

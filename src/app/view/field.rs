@@ -400,8 +400,11 @@ pub fn aside_digests(page: &Page) -> [String; 3] {
     } else {
         model.water.limits.words()
     };
-    let renew = lp.entries.get(Field::Renew).text();
-    [family, renew.trim().to_owned(), water.to_owned()]
+    let renew = match lp.entries.get(Field::Renew).text().trim() {
+        "" => String::new(),
+        text => words::spaced(text, "%"),
+    };
+    [family, renew, water.to_owned()]
 }
 
 /// A stock in a few words: "50 % · 5 L on hand".

@@ -98,7 +98,7 @@ pub const WATER_LIMITS: &str = "Judge it by the limits of";
 /// Renewing the charge.
 pub const RENEW: &str = "Replace old coolant as well";
 /// What a share is.
-pub const RENEW_HINT: &str = "From 0 to 1: 0.9 replaces nine tenths of what is in there now.";
+pub const RENEW_HINT: &str = "90\u{a0}% replaces nine tenths of what is in there now.";
 /// Family not known.
 pub const FAMILY_UNKNOWN: &str = "not known";
 /// Turns a sign.
@@ -162,14 +162,14 @@ const fn of_field(field: Field) -> (&'static str, &'static str) {
         Field::Low => ("No weaker than", ""),
         Field::High => ("No stronger than", ""),
         Field::DrawLimit => ("At most, at one go", " comes out"),
-        Field::DrainShare => ("Share of the loop that comes out, 0 to 1", ""),
-        Field::Renew => ("Of the old coolant, replace a share of", ""),
+        Field::DrainShare => ("Of the loop, there comes out", ""),
+        Field::Renew => ("Of the old coolant, replace at least", ""),
         Field::TankRoom => ("Room above the cold mark", ""),
         Field::FillTemperature => ("The coolant when poured", ""),
         Field::Peak => ("The hottest you run it", ""),
         Field::Running => ("Where it usually runs", ""),
         Field::Cap => ("Rating on the cap", ""),
-        Field::CapShare => ("Share of its rating it is trusted for, 0 to 1", ""),
+        Field::CapShare => ("Of its rating it is trusted for", ""),
         Field::OtherCap => ("Another cap, to compare", ""),
         Field::Altitude => ("Height above the sea", ""),
         Field::MeasureStep => ("You can measure to", ""),

@@ -11,7 +11,8 @@ use crate::app::{
 use crate::engine::quantity::in_litres;
 use crate::job::{
     answer::Fault,
-    message::{PlanError, Refusal, Remedy, remedy_words},
+    limits::Limit,
+    message::{PlanError, Refusal, Remedy, Typed, remedy_words},
 };
 
 /// What is wrong with a number, once it is sure; `None` while it may still become one.
@@ -41,7 +42,19 @@ pub fn field_refusal(fault: &Fault) -> String {
 
 /// What the job says of a refusal. Where there are units it names nothing of the user's, so signs can be put in.
 fn said(refusal: &Refusal) -> String {
-    let words = capitalised(&refusal.words());
+    let in_percent = match refusal {
+        Refusal::OutOfRange { limit, typed } if limit.is_share() => Some(Refusal::OutOfRange {
+            limit: Limit {
+                low: limit.low * 100.0,
+                high: limit.high * 100.0,
+                unit: "%",
+                ..*limit
+            },
+            typed: Typed::new(typed.value * 100.0, "%"),
+        }),
+        _ => None,
+    };
+    let words = capitalised(&in_percent.as_ref().unwrap_or(refusal).words());
     match refusal {
         Refusal::OutOfRange { .. } | Refusal::Reading(_) | Refusal::FrostOutOfReach(_) => {
             in_signs(&words)

@@ -245,8 +245,13 @@ fn kept(task: &Task, habit: Habit, round: usize) -> Option<Volume> {
     let held = task.volume.value;
     let by_share = task.draw_limit.share.map_or(held, |share| held * share);
     let comes_out = least(by_share, task.draw_limit.volume.unwrap_or(held));
-    let later = habit.rounds.saturating_sub(round);
-    Some(comes_out * (later as f64 - 1.0 + last).max(0.0))
+    let Some(before_last) = habit.rounds.checked_sub(round + 1) else {
+        return Some(litres(0.0));
+    };
+    // The dose goes in before the last pour, and takes room there.
+    let dose = task.dose(&task.now).map_or(litres(0.0), |d| d.amount);
+    let last = most(comes_out - dose, litres(0.0)) * last;
+    Some(comes_out * before_last as f64 + last)
 }
 
 /// A pass between two others: the draw, filled to the mark; on the aim where that is possible (it is when the charge
