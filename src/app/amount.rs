@@ -41,7 +41,7 @@ pub fn about_spread(litres: f64, plus_minus: Option<f64>, system: System) -> Str
         return about(litres, 2, system);
     };
     let (one, name) = worked_out_in(system);
-    let figure = [litres, spread].map(|l| fixed(l / one, 2)).join(" ± ");
+    let figure = [litres, spread].map(|l| fixed(l / one, 2)).join(" ±\u{a0}");
     words::spaced(&figure, name)
 }
 

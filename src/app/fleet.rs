@@ -153,15 +153,15 @@ impl FleetDesk {
             put(
                 words::FLEET_DRAWN,
                 sums.drawn,
-                amount::pour(sums.drawn, system),
+                amount::about(sums.drawn, 2, system),
             );
             put(
                 words::FLEET_DOSED,
                 sums.dose,
-                amount::dose(sums.dose, system),
+                amount::about(sums.dose, 2, system),
             );
             for (stock, litres) in fleet.job.shelf.iter().zip(&sums.poured) {
-                put(&stock.name, *litres, amount::pour(*litres, system));
+                put(&stock.name, *litres, amount::about(*litres, 2, system));
             }
             let sold: Vec<_> = taken.iter().filter(|t| !t.packs.is_empty()).collect();
             for taken in &sold {

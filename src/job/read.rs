@@ -30,7 +30,11 @@ pub fn read(text: &str) -> Result<Job, Fault> {
     };
     match map.get("pourcard") {
         None => {
-            let words = ["pourcard is missing; expected ", &version].concat();
+            let words = [
+                "pourcard is missing, so it is no job file; expected ",
+                &version,
+            ]
+            .concat();
             return Err(fault("missing_key", "pourcard", words));
         }
         Some(found) if found.as_u64() == Some(u64::from(VERSION)) => {}

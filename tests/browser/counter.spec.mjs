@@ -5,10 +5,9 @@ import jsQR from "jsqr";
 import { PNG } from "pngjs";
 import { expectAccessible } from "./support/axe.mjs";
 import { expect, keptOffline, open, test, watch } from "./support/fixture.mjs";
-import { exported, holdClipboard, openFold } from "./support/job.mjs";
+import { answer, exported, holdClipboard, openFold } from "./support/job.mjs";
 import { serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
-import { answer } from "./support/answer.mjs";
 import { picture } from "./support/shots.mjs";
 
 const prices = join(import.meta.dirname, "../../data/demo/prices.csv");
@@ -54,13 +53,13 @@ async function quote(page) {
   await field(page, "Currency").fill("Fr.");
   await field(page, "Tax").fill("8,1");
   await field(page, "to a multiple of").fill("0.05");
-  await field(page, "Labour, hours").fill("0.75");
-  await field(page, "at for labour").fill("96");
+  await field(page, "Hours of labour").fill("0.75");
+  await field(page, "at an hour of labour").fill("96");
   await page.getByRole("button", { name: "Add a charge" }).click();
   await field(page, "Charge").first().fill("Disposal");
   await field(page, "of this charge").fill("0.90");
   await page.getByRole("combobox", { name: "for", exact: true }).selectOption("each L of waste");
-  await field(page, "the customer\u2019s words").fill("Delivery truck, ready by Thursday noon");
+  await field(page, "Made out to").fill("Delivery truck, ready by Thursday noon");
   await field(page, "Date on the sheet").fill("2026-11-25");
 }
 
@@ -212,7 +211,7 @@ test("markup in any name is only text, and a formula in a price list stays a nam
   await importPrices(page, { name: "evil.csv", mimeType: "text/csv", buffer: Buffer.from(rows) });
   await page.locator(".articles").getByRole("button").first().click();
   await page.getByRole("checkbox", { name: "Concentrate", exact: true }).uncheck();
-  await field(page, "the customer\u2019s words").fill(evil);
+  await field(page, "Made out to").fill(evil);
   await field(page, "Currency").fill("<i>");
   await expect(sheet(page)).toContainText(evil);
   await expect(sheet(page)).toContainText("<i>");

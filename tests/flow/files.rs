@@ -183,10 +183,10 @@ fn a_record_with_shares_of_one_is_read_in_percent() {
     assert_ne!(old, record);
     assert_eq!(saved::decode(&old), Ok((*van).clone()));
     let half_typed =
-        saved::decode(&record.replace("l0.renew-percent %|%|7", "l0.cap-share ||0,")).unwrap();
+        saved::decode(&record.replace("l0.renew-percent %|%|7", "l0.cap-share ||0,,")).unwrap();
     assert_eq!(
         half_typed.current().entries.get(Field::CapShare).typed,
-        "0,"
+        "0,,"
     );
 }
 

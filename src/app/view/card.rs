@@ -166,7 +166,7 @@ pub fn line(card: &Card) -> String {
         return [words::NO_PLAN, ": ", &refusal.text].concat();
     }
     match card.standing {
-        Standing::Blank => [words::STILL_NEEDED, " ", &owned(&card.needs).join(", ")].concat(),
+        Standing::Blank => words::still_needed(&card.needs),
         Standing::OutOfDate => words::OUT_OF_DATE.to_owned(),
         Standing::Fresh if card.headline.is_empty() => card
             .cautions
@@ -184,10 +184,6 @@ pub fn spoken(card: &Card) -> String {
         text.push_str(&[". ", stop.word, ": ", &stop.text].concat());
     }
     text
-}
-
-fn owned(list: &[&str]) -> Vec<String> {
-    list.iter().map(|s| (*s).to_owned()).collect()
 }
 
 /// A fault in words; `limits` are the strengths the loop is kept within.

@@ -102,7 +102,7 @@ pub fn look_name(i: usize) -> String {
     ["Look ", &(i + 1).to_string()].concat()
 }
 /// In a blank date.
-pub const DATE_SUCH_AS: &str = "2026-03-31";
+pub const DATE_SUCH_AS: &str = "year-month-day";
 /// In a blank temperature of what a surface mirrors.
 pub const AS_THE_AIR: &str = "air";
 /// A date that is none.

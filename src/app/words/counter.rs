@@ -88,12 +88,12 @@ pub const SHEET_NOTE: &str =
 pub fn counter_label(place: Place) -> (&'static str, &'static str) {
     match place {
         Place::Date => ("Date", " on the sheet"),
-        Place::Words => ("For", ": the customer\u{2019}s words"),
+        Place::Words => ("Made out to", ""),
         Place::Currency => ("Currency", ""),
         Place::Tax => ("Tax", ""),
         Place::RoundTo => ("to a multiple of", " in the total"),
-        Place::Hours => ("Labour, hours", ""),
-        Place::Labour => ("at", " for labour"),
+        Place::Hours => ("Hours of labour", ""),
+        Place::Labour => ("at", " an hour of labour"),
         Place::ChargeName(_) => ("Charge", ""),
         Place::ChargeAmount(_) => ("of", " this charge"),
         Place::PackSize(Owner::Stock(_), _) => ("A pack of", ""),

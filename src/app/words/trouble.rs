@@ -87,6 +87,21 @@ pub const BLANK_CARD: &str = "The pour card fills in as you answer.";
 /// In front of what is missing.
 pub const STILL_NEEDED: &str = "Still needed:";
 
+/// What is missing, short enough for one line: the card lists all of it.
+pub fn still_needed(needs: &[&str]) -> String {
+    let more = match needs.len().saturating_sub(1) {
+        0 => String::new(),
+        n => [", and ", &n.to_string(), " more"].concat(),
+    };
+    [
+        STILL_NEEDED,
+        " ",
+        needs.first().copied().unwrap_or_default(),
+        &more,
+    ]
+    .concat()
+}
+
 /// A job in a list that cannot be read.
 pub const fn record_error(error: RecordError) -> &'static str {
     match error {
