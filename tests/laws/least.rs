@@ -107,6 +107,21 @@ fn a_landing_lost_in_rounding_is_looked_for_further_in() {
     );
 }
 
+/// All that may be drawn, filled with concentrate, goes past the aim before there was room for the dose.
+#[test]
+fn a_first_round_that_goes_past_the_aim_draws_less() {
+    let mut lp = engine_loop(1.0, 29.4806, 41.7641);
+    lp.missing = Some(litres(0.02858));
+    lp.draw_limit = Some(litres(0.161_976));
+    lp.measure_step = Some(litres(STEP));
+    lp.additive = Some(additive(55.4485, None, Some(0.0)));
+    check(
+        &common::job(vec![stock("Concentrate", 100.0)], vec![lp]),
+        2,
+        1.0 / 14.0,
+    );
+}
+
 macro_rules! searched {
     ($($(#[$doc:meta])* $name:ident: $cases:literal jobs, $rounds:literal rounds, $parts:literal parts;)+) => { $(
         proptest! {

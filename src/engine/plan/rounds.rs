@@ -68,7 +68,7 @@ pub(super) fn on_the_aim(task: &Task, after: &Charge) -> bool {
     task.target.at_least || off <= 0.005
 }
 
-/// How the rounds are gone about where a stock is short.
+/// How the rounds are gone about where all that can be drawn and poured each time does not land, or a stock is short.
 #[derive(Clone, Copy)]
 struct Habit {
     /// The most rounds.
@@ -115,8 +115,12 @@ const HALVINGS: usize = 5;
 pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
     let plain = follow(task, Habit::plain(most_rounds));
     let is_short = task.shelf.iter().any(|u| u.have.is_some());
-    if !is_short || !task.draw_is_limited() || plain.lands && plain.passes.len() < 2 {
+    if !task.draw_is_limited() || plain.lands && (!is_short || plain.passes.len() < 2) {
         return plain;
+    }
+    if !is_short {
+        // The first round went past the aim, with all of the dose still to go in: it draws less.
+        return scanned(task, plain, |share| Habit::first(most_rounds, share));
     }
     let most = if plain.lands {
         plain.passes.len()
