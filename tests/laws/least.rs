@@ -122,6 +122,24 @@ fn a_first_round_that_goes_past_the_aim_draws_less() {
     );
 }
 
+/// There is more of each stock than both rounds together can take: nothing needs to be kept.
+#[test]
+fn a_stock_that_cannot_run_out_is_not_kept() {
+    let mut lp = engine_loop(1.0, 4.5794, 43.8871);
+    lp.drains = Some(Share { fraction: 0.4 });
+    lp.measure_step = Some(litres(STEP));
+    lp.additive = Some(additive(20.8636, None, Some(0.0)));
+    let mut shelf = vec![
+        stock("Concentrate", 100.0),
+        stock("Premix", 30.0),
+        stock("Water", 0.0),
+    ];
+    for (stock, have) in shelf.iter_mut().zip([3.3114, 4.8877, 2.975]) {
+        stock.have = Some(litres(have));
+    }
+    check(&common::job(shelf, vec![lp]), 2, 1.0 / 14.0);
+}
+
 macro_rules! searched {
     ($($(#[$doc:meta])* $name:ident: $cases:literal jobs, $rounds:literal rounds, $parts:literal parts;)+) => { $(
         proptest! {

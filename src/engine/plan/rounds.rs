@@ -114,19 +114,23 @@ const HALVINGS: usize = 5;
 /// first draw and what is kept for the last tried over their whole range.
 pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
     let plain = follow(task, Habit::plain(most_rounds));
-    let is_short = task.shelf.iter().any(|u| u.have.is_some());
-    if !task.draw_is_limited() || plain.lands && (!is_short || plain.passes.len() < 2) {
+    if !task.draw_is_limited() || plain.lands && plain.passes.len() < 2 {
         return plain;
-    }
-    if !is_short {
-        // The first round went past the aim, with all of the dose still to go in: it draws less.
-        return scanned(task, plain, |share| Habit::first(most_rounds, share));
     }
     let most = if plain.lands {
         plain.passes.len()
     } else {
         most_rounds
     };
+    let task = &with_plenty(task, most);
+    if task.shelf.iter().all(|u| u.have.is_none()) {
+        return if plain.lands {
+            plain
+        } else {
+            // The first round may have gone past the aim, with all of the dose still to go in: it draws less.
+            scanned(task, plain, |share| Habit::first(most_rounds, share))
+        };
+    }
     let landing = |rounds: usize| {
         SHARES
             .into_iter()
@@ -150,6 +154,24 @@ pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
         }
     }
     plain
+}
+
+/// The task where nothing counts as short that so many rounds cannot use up.
+fn with_plenty(task: &Task, rounds: usize) -> Task {
+    let mut task = task.clone();
+    let missing = task.volume.value - task.held();
+    let used = missing + comes_out(&task) * rounds as f64;
+    for usable in &mut task.shelf {
+        usable.have = usable.have.filter(|&have| have < used);
+    }
+    task
+}
+
+/// The most that comes out in one round.
+fn comes_out(task: &Task) -> Volume {
+    let held = task.volume.value;
+    let by_share = task.draw_limit.share.map_or(held, |share| held * share);
+    least(by_share, task.draw_limit.volume.unwrap_or(held))
 }
 
 /// Shares kept for the last round that are tried to see whether so many rounds land at all.
@@ -246,9 +268,7 @@ fn follow(task: &Task, habit: Habit) -> Course {
 /// What the rounds after this one can take of a short stock, the last of them as the habit has it.
 fn kept(task: &Task, habit: Habit, round: usize) -> Option<Volume> {
     let last = habit.last?;
-    let held = task.volume.value;
-    let by_share = task.draw_limit.share.map_or(held, |share| held * share);
-    let comes_out = least(by_share, task.draw_limit.volume.unwrap_or(held));
+    let comes_out = comes_out(task);
     let Some(before_last) = habit.rounds.checked_sub(round + 1) else {
         return Some(litres(0.0));
     };
