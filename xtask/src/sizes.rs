@@ -7,9 +7,10 @@ use crate::compress;
 
 /// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
 pub const BUDGET: usize = 143_360;
-/// What they may weigh until then: lowered with every gain; raised four times, for the counter sheet, the
-/// fleet, what comes afterwards, and a range's ends in round numbers and the page's own signs (0.3 kB).
-pub const CEILING: usize = 288_300;
+/// What they may weigh until then: lowered with every gain; raised five times, for the counter sheet, the
+/// fleet, what comes afterwards, a range's ends in round numbers and the page's own signs (0.3 kB), and rounds
+/// from a short stock that draw the least, shares in percent and a renewal refused as such (3.3 kB).
+pub const CEILING: usize = 291_700;
 /// What we would like, bytes.
 pub const AIM: usize = 100_000;
 
