@@ -140,6 +140,61 @@ fn a_stock_that_cannot_run_out_is_not_kept() {
     check(&common::job(shelf, vec![lp]), 2, 1.0 / 14.0);
 }
 
+/// The first round can land but for the dose, whose room the second makes; filled up with concentrate it draws less
+/// than it may.
+#[test]
+fn a_round_that_lands_but_for_the_dose_draws_no_more_than_that_takes() {
+    let mut lp = engine_loop(2.9974, 46.5283, 51.1945);
+    lp.draw_limit = Some(litres(0.342_733));
+    lp.measure_step = Some(litres(STEP));
+    lp.additive = Some(additive(52.6846, None, Some(0.0)));
+    let mut shelf = vec![
+        stock("Concentrate", 100.0),
+        stock("Premix", 58.643),
+        stock("Water", 0.0),
+    ];
+    lp.glycol = GlycolName::Propylene;
+    for stock in &mut shelf[..2] {
+        stock.glycol = Some(GlycolName::Propylene);
+    }
+    check(&common::job(shelf, vec![lp]), 2, 2.9974 / 14.0);
+}
+
+/// Both stocks are short, and a full draw in the first round would leave too little for the second.
+#[test]
+fn a_first_round_draws_no_more_than_short_stocks_make_up_for() {
+    let mut lp = engine_loop(5.15246, 20.1308, 46.3157);
+    lp.draw_limit = Some(litres(2.236_587));
+    lp.measure_step = Some(litres(STEP));
+    lp.glycol = GlycolName::Propylene;
+    let mut shelf = vec![stock("Concentrate", 100.0), stock("Premix", 37.7739)];
+    for (stock, have) in shelf.iter_mut().zip([1.466_857, 1.164_568]) {
+        stock.glycol = Some(GlycolName::Propylene);
+        stock.have = Some(litres(have));
+    }
+    check(&common::job(shelf, vec![lp]), 3, 5.15246 / 6.0);
+}
+
+/// There is more concentrate than the last round takes: the rest of it goes in early, before the premix does.
+#[test]
+fn what_is_beyond_the_last_round_of_the_strong_one_goes_in_early() {
+    let mut lp = engine_loop(3.21882, 5.568_912, 47.020_603);
+    lp.missing = Some(litres(0.613_977));
+    lp.draw_limit = Some(litres(0.925_831));
+    lp.measure_step = Some(litres(STEP));
+    lp.glycol = GlycolName::Propylene;
+    let mut shelf = vec![
+        stock("Concentrate", 100.0),
+        stock("Premix", 50.840_347),
+        stock("Water", 0.0),
+    ];
+    for (stock, have) in shelf.iter_mut().zip([1.215_859, 1.275_103, 3.455_025]) {
+        stock.glycol = stock.glycol.map(|_| GlycolName::Propylene);
+        stock.have = Some(litres(have));
+    }
+    check(&common::job(shelf, vec![lp]), 2, 3.21882 / 14.0);
+}
+
 macro_rules! searched {
     ($($(#[$doc:meta])* $name:ident: $cases:literal jobs, $rounds:literal rounds, $parts:literal parts;)+) => { $(
         proptest! {

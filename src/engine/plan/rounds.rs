@@ -9,7 +9,7 @@ use std::cmp::Ordering;
 
 use super::{
     pass::{Pass, Pour, Start, fill, landing_passes},
-    task::{Task, Usable, down, least, most},
+    task::{Task, down, least, most},
 };
 use crate::engine::{
     dose::SLACK_LITRES,
@@ -45,16 +45,20 @@ impl Course {
         self.passes.iter().fold(litres(0.0), |sum, p| sum + p.draw)
     }
 
+    /// How well it lands: not at all, where the aim accepts, on the aim.
+    fn rank(&self, task: &Task) -> u8 {
+        match self.passes.last() {
+            _ if !self.lands => 0,
+            Some(last) if !on_the_aim(task, &last.after) => 1,
+            _ => 2,
+        }
+    }
+
     /// Itself, or another that lands with less drawn. One that lands on the aim is not given up for one that only
     /// lands where the aim accepts.
     fn or_better(self, other: Self, task: &Task) -> Self {
-        let rank = |course: &Self| match course.passes.last() {
-            _ if !course.lands => 0,
-            Some(last) if !on_the_aim(task, &last.after) => 1,
-            _ => 2,
-        };
         let less = in_litres(other.drawn()) < in_litres(self.drawn()) - SLACK_LITRES;
-        match rank(&other).cmp(&rank(&self)) {
+        match other.rank(task).cmp(&self.rank(task)) {
             Ordering::Greater => other,
             Ordering::Equal if other.lands && less => other,
             _ => self,
@@ -78,6 +82,8 @@ struct Habit {
     /// Of a short stock all that later rounds can take is kept for them, of the last one this share; `None`: nothing
     /// is kept.
     last: Option<f64>,
+    /// A round that can land but for the dose does, and only the dose and its room are left to the next.
+    dose_alone: bool,
 }
 
 impl Habit {
@@ -86,29 +92,36 @@ impl Habit {
             rounds,
             first: 1.0,
             last: None,
+            dose_alone: false,
+        }
+    }
+
+    fn dose_alone(rounds: usize) -> Self {
+        Self {
+            dose_alone: true,
+            ..Self::plain(rounds)
         }
     }
 
     fn first(rounds: usize, first: f64) -> Self {
         Self {
-            rounds,
             first,
             last: Some(1.0),
+            ..Self::plain(rounds)
         }
     }
 
     fn last(rounds: usize, last: f64) -> Self {
         Self {
-            rounds,
-            first: 1.0,
             last: Some(last),
+            ..Self::plain(rounds)
         }
     }
 }
 
 /// The shares a scan begins with, and how often it halves the distance around the best of them.
-const SCANNED: u32 = 8;
-const HALVINGS: usize = 5;
+const SCANNED: f64 = 8.0;
+const HALVINGS: usize = 6;
 
 /// The course that lands with the least drawn, or the furthest one gets: in the fewest rounds that land, with the
 /// first draw and what is kept for the last tried over their whole range.
@@ -117,6 +130,11 @@ pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
     if !task.draw_is_limited() || plain.lands && plain.passes.len() < 2 {
         return plain;
     }
+    let plain = if task.dosing.is_some() {
+        plain.or_better(follow(task, Habit::dose_alone(most_rounds)), task)
+    } else {
+        plain
+    };
     let most = if plain.lands {
         plain.passes.len()
     } else {
@@ -132,9 +150,10 @@ pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
         };
     }
     let landing = |rounds: usize| {
-        SHARES
-            .into_iter()
-            .map(|last| follow(task, Habit::last(rounds, last)))
+        let lasts = SHARES.map(|last| Habit::last(rounds, last));
+        let firsts = SHARES.map(|first| Habit::first(rounds, first));
+        (lasts.into_iter().chain(firsts))
+            .map(|habit| follow(task, habit))
             .find(|course| course.lands)
     };
     // What many rounds and few cannot do, those between will not either.
@@ -180,21 +199,38 @@ const SHARES: [f64; 5] = [1.0, 0.0, 0.5, 0.25, 0.75];
 /// Numbers of rounds to try beyond what a plan may take.
 const BEYOND: [usize; 4] = [16, 24, 36, 60];
 
-/// `best`, or a better one over a share from 0 to 1: on a grid, then nearer and nearer around the best.
+/// `best`, or a better one over a share from 0 to 1: on a grid, then nearer and nearer to where it begins or ceases to
+/// land, and around the best.
 fn scanned(task: &Task, mut best: Course, habit: impl Fn(f64) -> Habit) -> Course {
     let mut at = None;
     let mut take = |share: f64, at: &mut Option<f64>| {
         let before = best.drawn();
-        best = std::mem::replace(&mut best, Course::nowhere())
-            .or_better(follow(task, habit(share)), task);
+        let found = follow(task, habit(share));
+        let rank = found.rank(task);
+        best = std::mem::replace(&mut best, Course::nowhere()).or_better(found, task);
         if best.drawn() != before {
             *at = Some(share);
         }
+        rank
     };
-    for k in 0..=SCANNED {
-        take(f64::from(k) / f64::from(SCANNED), &mut at);
+    let grid = [0, 1, 2, 3, 4, 5, 6, 7, 8].map(|k: u8| {
+        let share = f64::from(k) / SCANNED;
+        (share, take(share, &mut at))
+    });
+    for pair in grid.windows(2) {
+        let [(mut low, low_rank), (mut high, high_rank)] = *pair else {
+            continue;
+        };
+        for _ in 0..if low_rank == high_rank { 0 } else { HALVINGS } {
+            let middle = low.midpoint(high);
+            if take(middle, &mut at) == low_rank {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
     }
-    let mut apart = 0.5 / f64::from(SCANNED);
+    let mut apart = 0.5 / SCANNED;
     for _ in 0..HALVINGS {
         if let Some(middle) = at {
             take((middle - apart).max(0.0), &mut at);
@@ -245,9 +281,14 @@ fn follow(task: &Task, habit: Habit) -> Course {
         } else {
             1.0
         };
-        let Some(pass) = in_between(&task, cap * share, kept(&task, habit, round)) else {
-            break;
+        let undosed = if habit.dose_alone && task.dosing.is_some() {
+            but_for_the_dose(&task, cap, floor)
+        } else {
+            Vec::new()
         };
+        let pass = (undosed.into_iter().next())
+            .or_else(|| in_between(&task, cap * share, kept(&task, habit, round)));
+        let Some(pass) = pass else { break };
         // An idle pass is a round that only wants running before more can be drawn.
         if pass.is_idle() && !task.unmixed {
             break;
@@ -279,14 +320,22 @@ fn kept(task: &Task, habit: Habit, round: usize) -> Option<Volume> {
 }
 
 /// A pass between two others: the draw, filled to the mark; on the aim where that is possible (it is when the charge
-/// is being renewed), else as far towards it as the shelf allows.
+/// is being renewed), else as far towards it as the shelf allows. Where something is kept, no more is drawn than the
+/// rest makes up for.
 fn in_between(task: &Task, draw: Volume, keep: Option<Volume>) -> Option<Pass> {
-    let draw = down(draw, task.step);
+    let mut draw = down(draw, task.step);
     if let Some(pass) = on_aim(task, draw) {
         return Some(pass);
     }
-    let left = task.now.drawn(draw, task.held());
-    let (after, pours) = furthest(task, left, keep)?;
+    let filled = |draw| furthest(task, task.now.drawn(draw, task.held()), keep);
+    if keep.is_some() {
+        let after = filled(draw).map_or(task.now.drawn(draw, task.held()), |(after, _)| after);
+        let short = task.volume.value - after.volume(&task.blend);
+        if short > task.step {
+            draw = down(most(draw - short, litres(0.0)), task.step);
+        }
+    }
+    let (after, pours) = filled(draw)?;
     Some(Pass {
         draw,
         dose: None,
@@ -298,18 +347,27 @@ fn in_between(task: &Task, draw: Volume, keep: Option<Volume>) -> Option<Pass> {
 
 /// A pass that lands on the aim with exactly this draw, without the dose (that goes in last).
 fn on_aim(task: &Task, draw: Volume) -> Option<Pass> {
+    let renewed = Task {
+        renew: 0.0,
+        ..task.clone()
+    };
+    let mut found = but_for_the_dose(&renewed, draw, draw).into_iter();
+    found.find(|p| p.draw == draw)
+}
+
+/// The passes that land, best first, without the dose.
+fn but_for_the_dose(task: &Task, cap: Volume, floor: Volume) -> Vec<Pass> {
     let undosed = Task {
         dosing: None,
-        renew: 0.0,
         ..task.clone()
     };
     let start = Start {
         task: &undosed,
         charge: task.now,
-        cap: draw,
-        floor: draw,
+        cap,
+        floor,
     };
-    landing_passes(&start).into_iter().find(|p| p.draw == draw)
+    landing_passes(&start)
 }
 
 /// Fills to the mark with what brings the strength nearest to the aim, stock after stock where there is too little of
@@ -318,8 +376,8 @@ pub(super) fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<
     furthest(task, charge, None)
 }
 
-/// The same, with so much of the short stocks kept for later rounds: first what there is beyond that, weaker ones
-/// before stronger, then what there is plenty of, and what was kept only where there is none.
+/// The same, with so much of what brings it nearest kept for later rounds, where it goes further: what there is beyond
+/// that, stock after stock.
 fn furthest(task: &Task, charge: Charge, keep: Option<Volume>) -> Option<(Charge, Vec<Pour>)> {
     let landing = task.target.landing(charge.strength()).fraction();
     let rising = charge.strength().fraction() <= landing;
@@ -335,23 +393,17 @@ fn furthest(task: &Task, charge: Charge, keep: Option<Volume>) -> Option<(Charge
     if order.is_empty() {
         order = task.shelf.iter().collect();
     }
-    let all = |u: &Usable| u.have.unwrap_or(task.volume.value);
-    let mut amounts: Vec<(&Usable, Volume)> = order.iter().map(|&u| (u, all(u))).collect();
-    if let Some(keep) = keep {
-        let short = order.iter().take_while(|u| u.have.is_some()).count();
-        let mut spare = order[..short].iter().fold(-keep, |sum, u| sum + all(u));
-        amounts[..short].reverse();
-        if short < order.len() {
-            for (_, amount) in &mut amounts[..short] {
-                *amount = most(least(*amount, spare), litres(0.0));
-                spare -= *amount;
-            }
-        }
-    }
+    let mut keep = keep.unwrap_or(litres(0.0));
     let (mut charge, mut pours) = (charge, Vec::new());
-    for (usable, amount) in amounts {
-        let room = fill(task, &charge, usable.strength);
-        let amount = down(least(room, amount), task.step);
+    for usable in order {
+        let mut amount = fill(task, &charge, usable.strength);
+        if let Some(have) = usable.have {
+            amount = least(amount, most(have - keep, litres(0.0)));
+            keep = most(keep - have, litres(0.0));
+        } else {
+            keep = litres(0.0);
+        }
+        let amount = down(amount, task.step);
         if amount >= task.step * 0.5 {
             charge = charge.poured(&task.blend, amount, usable.strength);
             pours.push(Pour {
