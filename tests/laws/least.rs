@@ -195,6 +195,22 @@ fn what_is_beyond_the_last_round_of_the_strong_one_goes_in_early() {
     check(&common::job(shelf, vec![lp]), 2, 3.21882 / 14.0);
 }
 
+/// All the premix, and concentrate to the mark, ends a quarter of a point above the aim: no blend lands on it.
+#[test]
+fn short_stocks_that_fill_it_near_enough_are_poured() {
+    let mut lp = engine_loop(4.386_746, 57.139_847, 58.814_957);
+    lp.missing = Some(litres(0.871_427));
+    lp.measure_step = Some(litres(STEP));
+    lp.additive = Some(additive(39.267_776, None, Some(0.0)));
+    lp.glycol = GlycolName::Propylene;
+    let mut shelf = vec![stock("Concentrate", 100.0), stock("Premix", 58.739_928)];
+    for (stock, have) in shelf.iter_mut().zip([0.218_752, 0.531_522]) {
+        stock.glycol = Some(GlycolName::Propylene);
+        stock.have = Some(litres(have));
+    }
+    check(&common::job(shelf, vec![lp]), 1, 4.386_746 / 150.0);
+}
+
 macro_rules! searched {
     ($($(#[$doc:meta])* $name:ident: $cases:literal jobs, $rounds:literal rounds, $parts:literal parts;)+) => { $(
         proptest! {

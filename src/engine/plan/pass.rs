@@ -84,6 +84,9 @@ pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
             break;
         }
     }
+    if found.is_empty() {
+        found = at_an_end(start, &target);
+    }
     if found.is_empty() && !at_the_least(start, &target, litres(FINEST)).is_empty() {
         let finer = finer(start.task.step).flat_map(|step| at_the_least(start, &target, step));
         found.extend(finer.take(1));
@@ -137,13 +140,7 @@ fn cost(pass: &Pass, task: &Task) -> Option<f64> {
 /// What can be done with the least draw there must be (mostly none) and at most one stock: it need not land on the
 /// aim, only where the aim accepts.
 fn at_the_least(start: &Start, target: &Target, step: Volume) -> Vec<Pass> {
-    let up = ((in_litres(start.floor) - SLACK_LITRES) / in_litres(step)).ceil();
-    let draw = match steps(up, step) {
-        draw if draw <= start.cap => draw,
-        // All there is need not be a whole number of steps.
-        _ if start.cap >= start.charge.volume(&start.task.blend) => start.cap,
-        _ => down(start.cap, step),
-    };
+    let draw = least_draw(start, step);
     let supports =
         std::iter::once(Vec::new()).chain((0..start.task.shelf.len()).map(|i| vec![(i, 0.0)]));
     supports
@@ -157,6 +154,43 @@ fn at_the_least(start: &Start, target: &Target, step: Volume) -> Vec<Pass> {
             })
         })
         .collect()
+}
+
+/// With the least draw and short stocks, all that fills the loop may lie where the aim accepts, and neither on it nor
+/// at the edge: the strongest first, or the weakest.
+fn at_an_end(start: &Start, target: &Target) -> Vec<Pass> {
+    let task = start.task;
+    let draw = least_draw(start, task.step);
+    let all = |i: usize| {
+        (
+            i,
+            in_litres(task.shelf[i].have.unwrap_or(task.volume.value)),
+        )
+    };
+    let strongest: Vec<_> = (0..task.shelf.len()).map(all).collect();
+    let weakest = strongest.iter().rev().copied().collect();
+    [strongest, weakest]
+        .into_iter()
+        .filter_map(|pours| {
+            let landing = Landing {
+                draw: in_litres(draw),
+                pours,
+            };
+            attempt(start, &landing, target.aim, task.step, draw, 0)
+                .filter(|pass| lands(start, pass, target))
+        })
+        .collect()
+}
+
+/// The least that must be drawn, in whole steps.
+fn least_draw(start: &Start, step: Volume) -> Volume {
+    let up = ((in_litres(start.floor) - SLACK_LITRES) / in_litres(step)).ceil();
+    match steps(up, step) {
+        draw if draw <= start.cap => draw,
+        // All there is need not be a whole number of steps.
+        _ if start.cap >= start.charge.volume(&start.task.blend) => start.cap,
+        _ => down(start.cap, step),
+    }
 }
 
 /// A loop that is right but full: drawing what the dose needs, and no more, where the aim accepts what that leaves.
