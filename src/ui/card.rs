@@ -18,7 +18,7 @@ use super::{
     field::{Size, view_field},
     hand::{Deed, change},
     head::{view_button, view_link},
-    margin::view_margins,
+    margin::{view_closer, view_margins},
     pattern::view_swatch,
     tag::{nothing, tag, text},
 };
@@ -49,12 +49,13 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
             tag("div", "bench")
                 .with(card.column.as_ref().map_or(nothing(), view_column))
                 .with(view_steps(context, card))
+                .with(card.margins.as_ref().map_or(nothing(), view_margins))
                 .html(),
         )
         .with(
             card.margins
                 .as_ref()
-                .map_or(nothing(), |margins| view_margins(margins, context.open)),
+                .map_or(nothing(), |margins| view_closer(margins, context.open)),
         )
         .with(view_caution_list(&card.cautions))
         .with(view_other_ways(card));

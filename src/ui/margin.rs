@@ -12,8 +12,8 @@ use super::{
     tag::{nothing, tag, text},
 };
 
-/// All of them.
-pub fn view_margins(margins: &Margins, open: Open) -> Html {
+/// The three figures.
+pub fn view_margins(margins: &Margins) -> Html {
     let tiles = margins.tiles.iter().map(view_tile).collect();
     tag("section", "margins")
         .set("aria-labelledby", "margins-title")
@@ -24,6 +24,12 @@ pub fn view_margins(margins: &Margins, open: Open) -> Html {
                 .html(),
         )
         .with(tag("div", "tiles").each(tiles).html())
+        .html()
+}
+
+/// A closer look: the curve, the table, the reasons.
+pub fn view_closer(margins: &Margins, open: Open) -> Html {
+    tag("div", "closer")
         .with(view_curve(&margins.curve, open))
         .with(view_table(&margins.rows))
         .with(view_card_fold(open, WHYS, words::WHY, &|| {

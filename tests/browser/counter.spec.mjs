@@ -228,7 +228,7 @@ test("a half-typed price dims the sheet and leaves the card alone", async ({ pag
   await open(page, site.url);
   await openFold(page, "Packs and price");
   await page.getByRole("button", { name: "Add a pack Concentrate" }).click();
-  await field(page, "A pack of").first().fill("1");
+  await field(page, "Pack of").first().fill("1");
   await expect(sheet(page)).toContainText("The sheet stands here once");
   await field(page, "costs").first().fill("9.90");
   await expect(sheet(page).locator(".total")).toContainText("19.80");

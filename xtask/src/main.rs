@@ -69,6 +69,10 @@ fn run() -> Result<ExitCode> {
         Value(name) => name.string()?,
         other => return Err(other.unexpected().into()),
     };
+    if command == "help" || std::env::args().any(|word| ["--help", "-h"].contains(&word.as_str())) {
+        print!("{HELP}");
+        return Ok(ExitCode::SUCCESS);
+    }
     match command.as_str() {
         "serve" => serve::command(args),
         "build" => pack::command(args),

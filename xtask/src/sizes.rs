@@ -7,10 +7,11 @@ use crate::compress;
 
 /// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
 pub const BUDGET: usize = 143_360;
-/// What they may weigh until then: lowered with every gain; raised five times, for the counter sheet, the
+/// What they may weigh until then: lowered with every gain; raised six times, for the counter sheet, the
 /// fleet, what comes afterwards, a range's ends in round numbers and the page's own signs (0.3 kB), and rounds
-/// from a short stock that draw the least, shares in percent and a renewal refused as such (3.3 kB).
-pub const CEILING: usize = 291_700;
+/// from a short stock that draw the least, shares in percent and a renewal refused as such (3.3 kB), and what those
+/// rounds still missed (1.1 kB).
+pub const CEILING: usize = 292_800;
 /// What we would like, bytes.
 pub const AIM: usize = 100_000;
 

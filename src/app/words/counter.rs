@@ -96,8 +96,8 @@ pub fn counter_label(place: Place) -> (&'static str, &'static str) {
         Place::Labour => ("at", " an hour of labour"),
         Place::ChargeName(_) => ("Charge", ""),
         Place::ChargeAmount(_) => ("of", " this charge"),
-        Place::PackSize(Owner::Stock(_), _) => ("A pack of", ""),
-        Place::PackSize(Owner::Additive, _) => ("A bottle of", " additive"),
+        Place::PackSize(Owner::Stock(_), _) => ("Pack of", ""),
+        Place::PackSize(Owner::Additive, _) => ("Bottle of", " additive"),
         Place::PackPrice(..) => ("costs", ""),
     }
 }
