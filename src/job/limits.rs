@@ -50,17 +50,17 @@ limits! {
     /// Also less than the loop's volume.
     LEFT_BEHIND = "what was left behind" 0.0 to 2000.0 "L";
     /// Half-width of a volume, as a share of it.
-    VOLUME_SPREAD = "plus_minus of a volume, as a share of it" 0.0 to 0.5 "";
+    VOLUME_SPREAD = "the give or take of a volume, as a share of it" 0.0 to 0.5 "";
     /// Half-width of a strength.
-    PERCENT_SPREAD = "plus_minus of a percentage" 0.0 to 50.0 "points";
+    PERCENT_SPREAD = "the give or take of a percentage" 0.0 to 50.0 "points";
     /// Half-width of a frost reading.
-    FROST_SPREAD = "plus_minus of a frost reading" 0.0 to 30.0 "K";
+    FROST_SPREAD = "the give or take of a frost reading" 0.0 to 30.0 "K";
     /// Half-width of a hydrometer reading.
-    GRAVITY_SPREAD = "plus_minus of a specific gravity" 0.0 to 0.1 "";
+    GRAVITY_SPREAD = "the give or take of a specific gravity" 0.0 to 0.1 "";
     /// Half-width of a refractive index.
-    INDEX_SPREAD = "plus_minus of a refractive index" 0.0 to 0.1 "";
+    INDEX_SPREAD = "the give or take of a refractive index" 0.0 to 0.1 "";
     /// Half-width of a sugar scale's reading.
-    BRIX_SPREAD = "plus_minus of a Brix reading" 0.0 to 30.0 "degrees Brix";
+    BRIX_SPREAD = "the give or take of a Brix reading" 0.0 to 30.0 "degrees Brix";
     /// A label percentage.
     PERCENT = "a label percentage" 0.0 to 100.0 "%";
     /// Tolerance of an aim.

@@ -353,3 +353,66 @@ fn every_field_and_label_of_the_page_can_be_drawn() {
         assert!(!view::fold_digest(&page).1.is_empty());
     }
 }
+
+fn error(page: &pourcard::app::page::Page, field: Field) -> Option<String> {
+    view::field(page, &Spot::Loop(field)).error
+}
+
+/// Out of its limit whatever else is typed: said at once, in the words the answer has for it.
+#[test]
+fn what_is_surely_wrong_is_said_while_the_rest_is_missing_or_broken() {
+    for (field, text) in [
+        (Field::Volume, "2000.1"),
+        (Field::Missing, "-0.1"),
+        (Field::Percent, "142"),
+        (Field::PercentSpread, "51"),
+        (Field::AimPercent, "101"),
+        (Field::Within, "21"),
+        (Field::Coldest, "-81"),
+        (Field::DrawLimit, "2001"),
+        (Field::TankRoom, "501"),
+        (Field::FillTemperature, "101"),
+        (Field::Peak, "126"),
+        (Field::Cap, "2.6"),
+        (Field::Altitude, "5501"),
+        (Field::MeasureStep, "5001"),
+    ] {
+        let whole = error(&van().types(field, text), field);
+        assert!(whole.is_some(), "{field:?}");
+        assert_eq!(error(&empty().types(field, text), field), whole);
+        let other = if field == Field::Missing {
+            Field::Percent
+        } else {
+            Field::Missing
+        };
+        let beside_another = van().types(other, "4x").types(field, text);
+        assert_eq!(error(&beside_another, field), whole);
+        assert!(error(&beside_another, other).is_some());
+    }
+}
+
+/// Two that are wrong are both said, and one that may yet become right is not.
+#[test]
+fn each_field_has_its_own_error_and_only_when_it_is_sure() {
+    let page = van()
+        .types(Field::Percent, "142")
+        .types(Field::AimPercent, "123");
+    assert!(error(&page, Field::Percent).is_some() && error(&page, Field::AimPercent).is_some());
+    for (field, text) in [
+        (Field::Volume, "0"),
+        (Field::Peak, "1"),
+        (Field::Within, "0"),
+        (Field::Coldest, "-"),
+        (Field::Cap, "1"),
+    ] {
+        assert_eq!(error(&empty().types(field, text), field), None, "{field:?}");
+    }
+    let in_quarts = empty()
+        .does(Action::UnitChosen(
+            Spot::Loop(Field::Volume),
+            Unit::Volume(VolumeUnit::UsQt),
+        ))
+        .types(Field::Volume, "2110");
+    assert_eq!(error(&in_quarts, Field::Volume), None);
+    assert!(error(&in_quarts.types(Field::Volume, "2120"), Field::Volume).is_some());
+}

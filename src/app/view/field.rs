@@ -10,6 +10,7 @@ use crate::app::{
     model::{Spot, StockRow},
     number::{print, significant},
     page::{Page, spot_of, spread},
+    sure,
     words::{self, Worded},
 };
 use crate::engine::after::survey::ACCURACY_K;
@@ -306,6 +307,7 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
         .filter(|fault| spot_of(fault, model, model.current()).as_ref() == Some(spot))
         .map(words::field_refusal)
         .next()
+        .or_else(|| sure::broken(spot, model.entry(spot)?).map(words::out_of_limit))
 }
 
 /// What is wrong with what was typed afterwards; `None`: it is no field of that kind, or no number is wanted.

@@ -40,6 +40,11 @@ pub fn field_refusal(fault: &Fault) -> String {
     }
 }
 
+/// A number outside what its field admits.
+pub fn out_of_limit((limit, typed): (Limit, Typed)) -> String {
+    said(&Refusal::OutOfRange { limit, typed })
+}
+
 /// What the job says of a refusal. Where there are units it names nothing of the user's, so signs can be put in.
 fn said(refusal: &Refusal) -> String {
     let in_percent = match refusal {

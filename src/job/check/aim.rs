@@ -46,7 +46,7 @@ pub(super) fn target(
         Aim::Percent { value, within } => {
             let aim = at.percent("aim.value", value)?;
             let within = within.map_or(Ok(1.0), |w| {
-                at.within("aim.within", w, Typed::new(w, ""), &limits::WITHIN)
+                at.within("aim.within", w, Typed::new(w, "points"), &limits::WITHIN)
             })? / 100.0;
             let phi = aim.fraction();
             Target {

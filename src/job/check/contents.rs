@@ -127,15 +127,16 @@ pub(super) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Ref
 
 /// The reading at this place as the engine takes it.
 pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> {
-    let spread = |spread: Option<f64>, one: f64, limit: &limits::Limit| {
+    let spread = |spread: Option<f64>, one: f64, unit: &'static str, limit: &limits::Limit| {
         spread
-            .map(|p| at.within("plus_minus", p * one, Typed::new(p, ""), limit))
+            .map(|p| at.within("plus_minus", p * one, Typed::new(p, unit), limit))
             .transpose()
     };
     Ok(match now {
         Now::Percent { value, plus_minus } => Reading::Percent {
             strength: at.percent("value", value)?,
-            plus_minus: spread(plus_minus, 1.0, &limits::PERCENT_SPREAD)?.map(|p| p / 100.0),
+            plus_minus: spread(plus_minus, 1.0, "points", &limits::PERCENT_SPREAD)?
+                .map(|p| p / 100.0),
         },
         Now::FreezingPoint {
             value,
@@ -144,7 +145,8 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             side,
         } => Reading::FreezingPoint {
             temperature: unit.of(value),
-            plus_minus: spread(plus_minus, degree(unit), &limits::FROST_SPREAD)?.map(kelvins),
+            plus_minus: spread(plus_minus, degree(unit), unit.text(), &limits::FROST_SPREAD)?
+                .map(kelvins),
             side: side.map(|s| match s {
                 Side::Thin => reading::Side::Thin,
                 Side::Thick => reading::Side::Thick,
@@ -157,7 +159,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::SpecificGravity {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus: spread(plus_minus, 1.0, &limits::GRAVITY_SPREAD)?,
+            plus_minus: spread(plus_minus, 1.0, "", &limits::GRAVITY_SPREAD)?,
         },
         Now::RefractiveIndex {
             value,
@@ -166,7 +168,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::RefractiveIndex {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus: spread(plus_minus, 1.0, &limits::INDEX_SPREAD)?,
+            plus_minus: spread(plus_minus, 1.0, "", &limits::INDEX_SPREAD)?,
         },
         Now::Brix {
             value,
@@ -175,7 +177,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::Brix {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus: spread(plus_minus, 1.0, &limits::BRIX_SPREAD)?,
+            plus_minus: spread(plus_minus, 1.0, "", &limits::BRIX_SPREAD)?,
         },
         Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => Reading::Percent {
             strength: LabelFraction::WATER,

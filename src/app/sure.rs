@@ -1,0 +1,85 @@
+//! What is surely wrong with a number by itself, while the rest is still to be typed or another field is wrong.
+//!
+//! Sure is what no further digit can make right: beyond the far end of its limit, or on the wrong side of zero. What is
+//! only too small yet, or wrong beside another field, is left to the answer. The limits are the job file's own.
+//! Absent on purpose: limits of its own, words.
+
+use super::{
+    field::{Entry, Field, Unit},
+    model::Spot,
+};
+use crate::job::{
+    limits::{self, Limit},
+    message::Typed,
+    units::{IntervalUnit, LengthUnit, PressureUnit, TemperatureUnit, VolumeUnit},
+};
+
+/// The limit a field breaks whatever else is typed, and by what.
+pub fn broken(spot: &Spot, entry: &Entry) -> Option<(Limit, Typed)> {
+    let limit = limit(spot)?;
+    let value = entry.value().ok()??;
+    let unit = match limit.unit {
+        "L" => Unit::Volume(VolumeUnit::L),
+        "degC" => Unit::Temperature(TemperatureUnit::DegC),
+        "K" => Unit::Interval(IntervalUnit::K),
+        "kPa" => Unit::Pressure(PressureUnit::KPa),
+        "m" => Unit::Length(LengthUnit::M),
+        _ => entry.typed_in,
+    };
+    let share = if limit.is_share() { 0.01 } else { 1.0 };
+    let there = entry.typed_in.to(unit, value)? * share;
+    let beyond = if value > 0.0 {
+        there > limit.high
+    } else {
+        there < limit.low && value < 0.0
+    };
+    let typed = match entry.typed_in {
+        _ if limit.is_share() => Typed::new(there, ""),
+        Unit::Brix => Typed::new(value, ""),
+        unit => Typed::new(value, unit.code()),
+    };
+    (beyond && !limit.admits(there)).then_some((*limit, typed))
+}
+
+fn limit(spot: &Spot) -> Option<&'static Limit> {
+    Some(match spot {
+        Spot::StockPercent(_) => &limits::PERCENT,
+        Spot::StockHave(_) => &limits::HAVE,
+        Spot::Happened(_) => &limits::HAPPENED,
+        Spot::HappenedAt(_) => &limits::HAPPENED_AT,
+        Spot::Loop(field) => match field {
+            Field::Volume => &limits::VOLUME,
+            Field::Missing => &limits::MISSING,
+            Field::LeftBehind => &limits::LEFT_BEHIND,
+            Field::Percent
+            | Field::LeftPercent
+            | Field::AimPercent
+            | Field::Low
+            | Field::High
+            | Field::BackPercent => &limits::PERCENT,
+            Field::PercentSpread | Field::BackPercentSpread => &limits::PERCENT_SPREAD,
+            Field::FrostSpread | Field::BackFrostSpread => &limits::FROST_SPREAD,
+            Field::GravitySpread | Field::BackGravitySpread => &limits::GRAVITY_SPREAD,
+            Field::IndexSpread | Field::BackIndexSpread => &limits::INDEX_SPREAD,
+            Field::BrixSpread | Field::BackBrixSpread => &limits::BRIX_SPREAD,
+            Field::Within => &limits::WITHIN,
+            Field::AimFrost => &limits::FROST_AIM,
+            Field::Coldest => &limits::COLDEST,
+            Field::Spare => &limits::COLDEST_MARGIN,
+            Field::DrawLimit => &limits::DRAW_LIMIT,
+            Field::DrainShare => &limits::DRAINS,
+            Field::Renew => &limits::RENEW,
+            Field::TankRoom => &limits::TANK_ROOM,
+            Field::FillTemperature => &limits::FILL_TEMPERATURE,
+            Field::Peak => &limits::PEAK_TEMPERATURE,
+            Field::Running => &limits::RUNNING_TEMPERATURE,
+            Field::Cap | Field::OtherCap => &limits::CAP,
+            Field::CapShare => &limits::CAP_LOW,
+            Field::Altitude => &limits::ALTITUDE,
+            Field::MeasureStep => &limits::MEASURE_STEP,
+            Field::DoseStep => &limits::DOSE_STEP,
+            _ => return None,
+        },
+        _ => return None,
+    })
+}
