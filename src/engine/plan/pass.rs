@@ -244,10 +244,11 @@ pub(super) fn rounded(
             break;
         }
     }
-    last_good.or_else(|| {
-        std::iter::once(usual)
-            .chain(finer(usual))
-            .find_map(|step| drawing_more(start, landing, aim, target, step))
+    let more = |step| drawing_more(start, landing, aim, target, step);
+    // Where the finest measure cannot, those between will not.
+    last_good.or_else(|| more(usual)).or_else(|| {
+        let finest = more(litres(FINEST))?;
+        finer(usual).find_map(more).or(Some(finest))
     })
 }
 
@@ -435,13 +436,20 @@ fn reckoned(start: &Start, landing: &Landing, aim: LabelFraction, draw: f64) -> 
 /// How much of a stock fills the loop to the mark.
 pub(super) fn fill(task: &Task, charge: &Charge, strength: LabelFraction) -> Volume {
     let mark = task.volume.value;
+    let litre = Charge::default().poured(&task.blend, litres(1.0), strength);
+    let filled = |amount: Volume| Charge {
+        concentrate: charge.concentrate + litre.concentrate * in_litres(amount),
+        water: charge.water + litre.water * in_litres(amount),
+        ..*charge
+    };
     let mut amount = most(mark - charge.volume(&task.blend), litres(0.0));
     for _ in 0..8 {
-        let short = mark
-            - charge
-                .poured(&task.blend, amount, strength)
-                .volume(&task.blend);
+        let short = mark - filled(amount).volume(&task.blend);
         amount = most(amount + short, litres(0.0));
+        // Each pass leaves a fiftieth: this is far below what is told apart.
+        if in_litres(short).abs() < 1e-11 {
+            break;
+        }
     }
     amount
 }

@@ -150,10 +150,9 @@ pub(super) fn course(task: &Task, most_rounds: usize) -> Course {
         };
     }
     let landing = |rounds: usize| {
-        let lasts = SHARES.map(|last| Habit::last(rounds, last));
-        let firsts = SHARES.map(|first| Habit::first(rounds, first));
-        (lasts.into_iter().chain(firsts))
-            .map(|habit| follow(task, habit))
+        SHARES
+            .into_iter()
+            .map(|last| follow(task, Habit::last(rounds, last)))
             .find(|course| course.lands)
     };
     // What many rounds and few cannot do, those between will not either.
