@@ -436,15 +436,10 @@ fn reckoned(start: &Start, landing: &Landing, aim: LabelFraction, draw: f64) -> 
 /// How much of a stock fills the loop to the mark.
 pub(super) fn fill(task: &Task, charge: &Charge, strength: LabelFraction) -> Volume {
     let mark = task.volume.value;
-    let litre = Charge::default().poured(&task.blend, litres(1.0), strength);
-    let filled = |amount: Volume| Charge {
-        concentrate: charge.concentrate + litre.concentrate * in_litres(amount),
-        water: charge.water + litre.water * in_litres(amount),
-        ..*charge
-    };
     let mut amount = most(mark - charge.volume(&task.blend), litres(0.0));
     for _ in 0..8 {
-        let short = mark - filled(amount).volume(&task.blend);
+        let filled = charge.poured(&task.blend, amount, strength);
+        let short = mark - filled.volume(&task.blend);
         amount = most(amount + short, litres(0.0));
         // Each pass leaves a fiftieth: this is far below what is told apart.
         if in_litres(short).abs() < 1e-11 {
