@@ -354,7 +354,7 @@ fn on_aim(task: &Task, draw: Volume) -> Option<Pass> {
     found.find(|p| p.draw == draw)
 }
 
-/// The passes that land, best first, without the dose.
+/// The passes that land on the aim, best first, without the dose.
 fn but_for_the_dose(task: &Task, cap: Volume, floor: Volume) -> Vec<Pass> {
     let undosed = Task {
         dosing: None,
@@ -366,7 +366,9 @@ fn but_for_the_dose(task: &Task, cap: Volume, floor: Volume) -> Vec<Pass> {
         cap,
         floor,
     };
-    landing_passes(&start)
+    let mut found = landing_passes(&start);
+    found.retain(|pass| on_the_aim(task, &pass.after));
+    found
 }
 
 /// Fills to the mark with what brings the strength nearest to the aim, stock after stock where there is too little of
