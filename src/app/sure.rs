@@ -18,27 +18,24 @@ use crate::job::{
 pub fn broken(spot: &Spot, entry: &Entry) -> Option<(Limit, Typed)> {
     let limit = limit(spot)?;
     let value = entry.value().ok()??;
-    let unit = match limit.unit {
-        "L" => Unit::Volume(VolumeUnit::L),
-        "degC" => Unit::Temperature(TemperatureUnit::DegC),
-        "K" => Unit::Interval(IntervalUnit::K),
-        "kPa" => Unit::Pressure(PressureUnit::KPa),
-        "m" => Unit::Length(LengthUnit::M),
-        _ => entry.typed_in,
+    let in_its_own = || entry.typed_in.code();
+    let (unit, typed_unit) = match limit.unit {
+        "L" => (Unit::Volume(VolumeUnit::L), in_its_own()),
+        "degC" => (Unit::Temperature(TemperatureUnit::DegC), in_its_own()),
+        "K" => (Unit::Interval(IntervalUnit::K), in_its_own()),
+        "kPa" => (Unit::Pressure(PressureUnit::KPa), in_its_own()),
+        "m" => (Unit::Length(LengthUnit::M), in_its_own()),
+        only => (entry.typed_in, only.to_owned()),
     };
-    let share = if limit.is_share() { 0.01 } else { 1.0 };
-    let there = entry.typed_in.to(unit, value)? * share;
+    // Shares are typed in percent.
+    let value = value * if limit.is_share() { 0.01 } else { 1.0 };
+    let there = entry.typed_in.to(unit, value)?;
     let beyond = if value > 0.0 {
         there > limit.high
     } else {
         there < limit.low && value < 0.0
     };
-    let typed = match entry.typed_in {
-        _ if limit.is_share() => Typed::new(there, ""),
-        Unit::Brix => Typed::new(value, ""),
-        unit => Typed::new(value, unit.code()),
-    };
-    (beyond && !limit.admits(there)).then_some((*limit, typed))
+    (beyond && !limit.admits(there)).then_some((*limit, Typed::new(value, typed_unit)))
 }
 
 fn limit(spot: &Spot) -> Option<&'static Limit> {

@@ -376,6 +376,7 @@ fn what_is_surely_wrong_is_said_while_the_rest_is_missing_or_broken() {
         (Field::Cap, "2.6"),
         (Field::Altitude, "5501"),
         (Field::MeasureStep, "5001"),
+        (Field::Renew, "101"),
     ] {
         let whole = error(&van().types(field, text), field);
         assert!(whole.is_some(), "{field:?}");
@@ -388,6 +389,37 @@ fn what_is_surely_wrong_is_said_while_the_rest_is_missing_or_broken() {
         let beside_another = van().types(other, "4x").types(field, text);
         assert_eq!(error(&beside_another, field), whole);
         assert!(error(&beside_another, other).is_some());
+    }
+}
+
+/// The same of how far an instrument may be off.
+#[test]
+fn what_is_surely_wrong_of_an_instrument_is_said_at_once() {
+    for (by, reading, text, spread, wrong) in [
+        (
+            ReadingBy::Frost,
+            Field::Frost,
+            "-27",
+            Field::FrostSpread,
+            "31",
+        ),
+        (
+            ReadingBy::Brix,
+            Field::Brix,
+            "30",
+            Field::BrixSpread,
+            "30.5",
+        ),
+    ] {
+        let by = Pick::Reading(by);
+        let whole = van()
+            .picks(by.clone())
+            .types(reading, text)
+            .types(Field::SampleAt, "20");
+        assert_eq!(view::card(&whole).standing, Standing::Fresh);
+        let said = error(&whole.types(spread, wrong), spread);
+        assert!(said.is_some(), "{spread:?}");
+        assert_eq!(error(&empty().picks(by).types(spread, wrong), spread), said);
     }
 }
 

@@ -7,7 +7,10 @@ use crate::{
     jobs::any_job,
     search::{Ending, Search},
 };
-use pourcard::job::{self, file::*};
+use pourcard::job::{
+    self,
+    file::{self, *},
+};
 use proptest::prelude::*;
 
 /// What is measured to, litres: far finer than the grid.
@@ -93,18 +96,25 @@ fn check(job: &Job, most_rounds: usize, grid: f64) {
     }
 }
 
+/// One of the random jobs that once failed: stocks by their percentage and the litres there are of each. What is expected
+/// comes from the search, as for all the others.
+fn check_found(mut lp: file::Loop, shelf: &[(f64, Option<f64>)], rounds: usize, parts: f64) {
+    lp.measure_step = Some(litres(STEP));
+    let shelf = shelf.iter().map(|&(percent, have)| {
+        let mut stock = stock(&format!("{percent} %"), percent);
+        stock.glycol = stock.glycol.map(|_| lp.glycol);
+        stock.have = have.map(litres);
+        stock
+    });
+    let (shelf, grid) = (shelf.collect(), lp.volume.value / parts);
+    check(&common::job(shelf, vec![lp]), rounds, grid);
+}
+
 /// The water just gets there, to the edge of what counts, and less so once it is rounded to what can be measured.
 #[test]
 fn a_landing_lost_in_rounding_is_looked_for_further_in() {
-    let mut lp = engine_loop(1.0, 63.94, 57.72);
-    lp.measure_step = Some(litres(STEP));
-    let mut water = stock("Water", 0.0);
-    water.have = Some(litres(0.0819));
-    check(
-        &common::job(vec![stock("Premix", 63.64), water], vec![lp]),
-        1,
-        1.0 / 150.0,
-    );
+    let lp = engine_loop(1.0, 63.94, 57.72);
+    check_found(lp, &[(63.64, None), (0.0, Some(0.0819))], 1, 150.0);
 }
 
 /// All that may be drawn, filled with concentrate, goes past the aim before there was room for the dose.
@@ -113,13 +123,8 @@ fn a_first_round_that_goes_past_the_aim_draws_less() {
     let mut lp = engine_loop(1.0, 29.4806, 41.7641);
     lp.missing = Some(litres(0.02858));
     lp.draw_limit = Some(litres(0.161_976));
-    lp.measure_step = Some(litres(STEP));
     lp.additive = Some(additive(55.4485, None, Some(0.0)));
-    check(
-        &common::job(vec![stock("Concentrate", 100.0)], vec![lp]),
-        2,
-        1.0 / 14.0,
-    );
+    check_found(lp, &[(100.0, None)], 2, 14.0);
 }
 
 /// There is more of each stock than both rounds together can take: nothing needs to be kept.
@@ -127,17 +132,13 @@ fn a_first_round_that_goes_past_the_aim_draws_less() {
 fn a_stock_that_cannot_run_out_is_not_kept() {
     let mut lp = engine_loop(1.0, 4.5794, 43.8871);
     lp.drains = Some(Share { fraction: 0.4 });
-    lp.measure_step = Some(litres(STEP));
     lp.additive = Some(additive(20.8636, None, Some(0.0)));
-    let mut shelf = vec![
-        stock("Concentrate", 100.0),
-        stock("Premix", 30.0),
-        stock("Water", 0.0),
+    let shelf = [
+        (100.0, Some(3.3114)),
+        (30.0, Some(4.8877)),
+        (0.0, Some(2.975)),
     ];
-    for (stock, have) in shelf.iter_mut().zip([3.3114, 4.8877, 2.975]) {
-        stock.have = Some(litres(have));
-    }
-    check(&common::job(shelf, vec![lp]), 2, 1.0 / 14.0);
+    check_found(lp, &shelf, 2, 14.0);
 }
 
 /// The first round can land but for the dose, whose room the second makes; filled up with concentrate it draws less
@@ -145,70 +146,46 @@ fn a_stock_that_cannot_run_out_is_not_kept() {
 #[test]
 fn a_round_that_lands_but_for_the_dose_draws_no_more_than_that_takes() {
     let mut lp = engine_loop(2.9974, 46.5283, 51.1945);
-    lp.draw_limit = Some(litres(0.342_733));
-    lp.measure_step = Some(litres(STEP));
-    lp.additive = Some(additive(52.6846, None, Some(0.0)));
-    let mut shelf = vec![
-        stock("Concentrate", 100.0),
-        stock("Premix", 58.643),
-        stock("Water", 0.0),
-    ];
     lp.glycol = GlycolName::Propylene;
-    for stock in &mut shelf[..2] {
-        stock.glycol = Some(GlycolName::Propylene);
-    }
-    check(&common::job(shelf, vec![lp]), 2, 2.9974 / 14.0);
+    lp.draw_limit = Some(litres(0.342_733));
+    lp.additive = Some(additive(52.6846, None, Some(0.0)));
+    check_found(lp, &[(100.0, None), (58.643, None), (0.0, None)], 2, 14.0);
 }
 
 /// Both stocks are short, and a full draw in the first round would leave too little for the second.
 #[test]
 fn a_first_round_draws_no_more_than_short_stocks_make_up_for() {
     let mut lp = engine_loop(5.15246, 20.1308, 46.3157);
-    lp.draw_limit = Some(litres(2.236_587));
-    lp.measure_step = Some(litres(STEP));
     lp.glycol = GlycolName::Propylene;
-    let mut shelf = vec![stock("Concentrate", 100.0), stock("Premix", 37.7739)];
-    for (stock, have) in shelf.iter_mut().zip([1.466_857, 1.164_568]) {
-        stock.glycol = Some(GlycolName::Propylene);
-        stock.have = Some(litres(have));
-    }
-    check(&common::job(shelf, vec![lp]), 3, 5.15246 / 6.0);
+    lp.draw_limit = Some(litres(2.236_587));
+    let shelf = [(100.0, Some(1.466_857)), (37.7739, Some(1.164_568))];
+    check_found(lp, &shelf, 3, 6.0);
 }
 
 /// There is more concentrate than the last round takes: the rest of it goes in early, before the premix does.
 #[test]
 fn what_is_beyond_the_last_round_of_the_strong_one_goes_in_early() {
     let mut lp = engine_loop(3.21882, 5.568_912, 47.020_603);
+    lp.glycol = GlycolName::Propylene;
     lp.missing = Some(litres(0.613_977));
     lp.draw_limit = Some(litres(0.925_831));
-    lp.measure_step = Some(litres(STEP));
-    lp.glycol = GlycolName::Propylene;
-    let mut shelf = vec![
-        stock("Concentrate", 100.0),
-        stock("Premix", 50.840_347),
-        stock("Water", 0.0),
+    let shelf = [
+        (100.0, Some(1.215_859)),
+        (50.840_347, Some(1.275_103)),
+        (0.0, Some(3.455_025)),
     ];
-    for (stock, have) in shelf.iter_mut().zip([1.215_859, 1.275_103, 3.455_025]) {
-        stock.glycol = stock.glycol.map(|_| GlycolName::Propylene);
-        stock.have = Some(litres(have));
-    }
-    check(&common::job(shelf, vec![lp]), 2, 3.21882 / 14.0);
+    check_found(lp, &shelf, 2, 14.0);
 }
 
 /// All the premix, and concentrate to the mark, ends a quarter of a point above the aim: no blend lands on it.
 #[test]
 fn short_stocks_that_fill_it_near_enough_are_poured() {
     let mut lp = engine_loop(4.386_746, 57.139_847, 58.814_957);
-    lp.missing = Some(litres(0.871_427));
-    lp.measure_step = Some(litres(STEP));
-    lp.additive = Some(additive(39.267_776, None, Some(0.0)));
     lp.glycol = GlycolName::Propylene;
-    let mut shelf = vec![stock("Concentrate", 100.0), stock("Premix", 58.739_928)];
-    for (stock, have) in shelf.iter_mut().zip([0.218_752, 0.531_522]) {
-        stock.glycol = Some(GlycolName::Propylene);
-        stock.have = Some(litres(have));
-    }
-    check(&common::job(shelf, vec![lp]), 1, 4.386_746 / 150.0);
+    lp.missing = Some(litres(0.871_427));
+    lp.additive = Some(additive(39.267_776, None, Some(0.0)));
+    let shelf = [(100.0, Some(0.218_752)), (58.739_928, Some(0.531_522))];
+    check_found(lp, &shelf, 1, 150.0);
 }
 
 /// All that comes out, filled up, is a quarter of a point short of the aim, and the dose alone is left to the second
@@ -219,11 +196,8 @@ fn a_round_that_gets_nearer_than_the_edge_is_filled_up() {
     lp.now = Now::Water {};
     lp.missing = Some(litres(1.167_173));
     lp.draw_limit = Some(litres(2.37033));
-    lp.measure_step = Some(litres(STEP));
     lp.additive = Some(additive(54.93041, None, Some(0.0)));
-    let mut shelf = vec![stock("Concentrate", 100.0), stock("Premix", 60.576_152)];
-    shelf[0].have = Some(litres(0.487_194));
-    check(&common::job(shelf, vec![lp]), 2, 5.59689 / 14.0);
+    check_found(lp, &[(100.0, Some(0.487_194)), (60.576_152, None)], 2, 14.0);
 }
 
 macro_rules! searched {

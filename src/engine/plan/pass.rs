@@ -156,8 +156,8 @@ fn at_the_least(start: &Start, target: &Target, step: Volume) -> Vec<Pass> {
         .collect()
 }
 
-/// With the least draw and short stocks, all that fills the loop may lie where the aim accepts, and neither on it nor
-/// at the edge: the strongest first, or the weakest.
+/// Short stocks may only fill the loop in ways that all land where the aim accepts, none of them on it or at its edge:
+/// the two ends of those ways, with the least draw. One pours the strongest first, the other the weakest.
 fn at_an_end(start: &Start, target: &Target) -> Vec<Pass> {
     let task = start.task;
     let draw = least_draw(start, task.step);

@@ -177,7 +177,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
         } => Reading::Brix {
             value,
             temperature: t.unit.of(t.value),
-            plus_minus: spread(plus_minus, 1.0, "", &limits::BRIX_SPREAD)?,
+            plus_minus: spread(plus_minus, 1.0, "degrees Brix", &limits::BRIX_SPREAD)?,
         },
         Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => Reading::Percent {
             strength: LabelFraction::WATER,
