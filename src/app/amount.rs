@@ -155,6 +155,15 @@ pub fn percent_spread(value: f64, plus_minus: Option<f64>) -> String {
     }
 }
 
+/// A share in whole percent, its half-width rounded up: never surer than it is.
+pub fn share_spread(share: f64, plus_minus: Option<f64>) -> String {
+    let value = percent(share * 100.0, 0);
+    match plus_minus {
+        Some(spread) => [value, fixed((spread * 100.0 + 0.499).max(1.0), 0)].join(" ± "),
+        None => value,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -28,6 +28,11 @@ pub const CARRIED_SOURCE: Source = Source {
     stated_error: "0.06 %",
 };
 
+/// The share of the film's ratio it may be off, as [`FILM_SOURCE`] states.
+pub const FILM_ERROR: f64 = 0.03;
+/// The same of the heat carried, as [`CARRIED_SOURCE`] states.
+pub const CARRIED_ERROR: f64 = 0.0006;
+
 /// Film coefficient against water at equal flow speed and temperature:
 /// (ρ/ρw)^0.8 (k/kw)^0.6 (cp/cpw)^0.4 (μ/μw)^−0.4. About 0.5 at 50 vol% ethylene and 90 °C.
 ///

@@ -8,13 +8,14 @@
 
 use super::{
     caution::Caution,
+    error::PropertyError,
     fluid::Glycol,
     heat,
     level::{Level, level},
     mix::{Blend, Charge},
     property::{self, Freezing},
     quantity::{
-        GaugePressure, LabelFraction, Length, Measured, Pressure, TemperatureInterval,
+        GaugePressure, LabelFraction, Length, Measured, Pressure, Ratio, TemperatureInterval,
         ThermodynamicTemperature, Volume, celsius, difference, in_celsius, in_litres, kelvins,
         litres,
     },
@@ -102,9 +103,9 @@ pub struct Condition {
     /// At the rating of the other cap.
     pub boiling_other_cap: Option<ThermodynamicTemperature>,
     /// Film coefficient over water's, at equal flow speed.
-    pub film_vs_water: Option<f64>,
+    pub film_vs_water: Option<Measured<f64>>,
     /// Heat carried per litre over water's.
-    pub heat_carried_vs_water: Option<f64>,
+    pub heat_carried_vs_water: Option<Measured<f64>>,
     /// From the coldest down to freezing; negative: it freezes first.
     pub freeze_room: Option<TemperatureInterval>,
     /// From the peak up to boiling at the weakest cap.
@@ -148,12 +149,12 @@ pub fn condition(
         boiling_weakest,
         boiling_open: boils.under(None),
         boiling_other_cap: around.other_cap.and_then(|cap| boils.under(Some(cap))),
-        film_vs_water: heat::film_vs_water(glycol, strength, around.running)
-            .ok()
-            .map(|r| r.value),
-        heat_carried_vs_water: heat::heat_carried_vs_water(glycol, strength, around.running)
-            .ok()
-            .map(|r| r.value),
+        film_vs_water: carried_through(strength, plus_minus, heat::FILM_ERROR, |s| {
+            heat::film_vs_water(glycol, s, around.running)
+        }),
+        heat_carried_vs_water: carried_through(strength, plus_minus, heat::CARRIED_ERROR, |s| {
+            heat::heat_carried_vs_water(glycol, s, around.running)
+        }),
         freeze_room: around
             .coldest
             .zip(freezing)
@@ -190,6 +191,26 @@ impl Boils {
     }
 }
 
+/// A ratio with the half-width that the strength's and the model's own error (a share of it) give it, as JCGM 100:2008
+/// section 5.1.2; of a strength whose interval leaves the model's range, the part inside counts.
+fn carried_through(
+    strength: LabelFraction,
+    plus_minus: f64,
+    error: f64,
+    of: impl Fn(LabelFraction) -> Result<Ratio, PropertyError>,
+) -> Option<Measured<f64>> {
+    let value = of(strength).ok()?.value;
+    let at = |by: f64| {
+        let end = LabelFraction::clamped(strength.fraction() + by);
+        of(end).map_or(value, |r| r.value)
+    };
+    let (half, own) = ((at(plus_minus) - at(-plus_minus)) / 2.0, error * value);
+    Some(Measured {
+        value,
+        plus_minus: (half * half + own * own).sqrt(),
+    })
+}
+
 /// What there is to say about a condition.
 pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     let mut list = Vec::new();
@@ -202,8 +223,8 @@ pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
         && after.strength.fraction() > 0.05
     {
         list.push(Caution::CarriesLess {
-            film_vs_water,
-            heat_carried_vs_water,
+            film_vs_water: film_vs_water.value,
+            heat_carried_vs_water: heat_carried_vs_water.value,
         });
     }
     list

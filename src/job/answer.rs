@@ -228,10 +228,16 @@ pub struct State {
     pub hot_litres_plus_minus: Option<f64>,
     /// Film coefficient over water's, at equal flow speed.
     pub film_vs_water: Option<f64>,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub film_vs_water_plus_minus: Option<f64>,
     /// Film coefficient over that of the mix before.
     pub film_vs_now: Option<f64>,
     /// Heat carried per litre over water's.
     pub heat_carried_vs_water: Option<f64>,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_carried_vs_water_plus_minus: Option<f64>,
     /// From the coldest down to freezing; negative: it freezes first.
     pub freeze_room_k: Option<f64>,
     /// From the peak up to boiling at the weakest cap.

@@ -319,12 +319,14 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         pressure_weakest_kpa: c.pressure_weakest.map(|p| p.value / 1000.0),
         hot_litres: c.level.hot.map(|v| measured(v.value)),
         hot_litres_plus_minus: c.level.hot.map(|v| measured(v.plus_minus)),
-        film_vs_water: c.film_vs_water,
+        film_vs_water: c.film_vs_water.map(|r| r.value),
+        film_vs_water_plus_minus: c.film_vs_water.map(|r| r.plus_minus),
         film_vs_now: c
             .film_vs_water
             .zip(film_before)
-            .map(|(after, before)| after / before),
-        heat_carried_vs_water: c.heat_carried_vs_water,
+            .map(|(after, before)| after.value / before),
+        heat_carried_vs_water: c.heat_carried_vs_water.map(|r| r.value),
+        heat_carried_vs_water_plus_minus: c.heat_carried_vs_water.map(|r| r.plus_minus),
         freeze_room_k: c.freeze_room.map(|k| k.value),
         boil_room_k: c.boil_room.map(|k| k.value),
         tank_room_litres: c.level.room.map(|v| measured(v.value)),

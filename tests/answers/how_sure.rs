@@ -6,6 +6,7 @@ use crate::normals::{Normals, half_width};
 use pourcard::engine::{
     caution::Caution,
     fluid::Glycol,
+    heat,
     level::{FILL_K, GROWTH_SHARE, ROOM_SHARE},
     property::density,
     quantity::{LabelFraction, celsius},
@@ -20,6 +21,8 @@ struct Real {
     litres: f64,
     hot: f64,
     room: f64,
+    film: f64,
+    carried: f64,
 }
 
 /// The card followed on a loop drawn at random around the typed one; standard uncertainties are half of the half-widths.
@@ -75,11 +78,20 @@ fn followed(job: &Job, answer: &LoopAnswer, normals: &mut Normals) -> Real {
     let peak = typed.peak_temperature.unwrap().value;
     let hot = balance.litres() * rho(fill) / rho(peak) * (1.0 + off(GROWTH_SHARE));
     let room = typed.tank_room.unwrap().value;
+    let running = celsius(typed.running_temperature.map_or(90.0, |q| q.value));
+    let film = heat::film_vs_water(glycol, strength, running)
+        .unwrap()
+        .value;
+    let carried = heat::heat_carried_vs_water(glycol, strength, running)
+        .unwrap()
+        .value;
     Real {
         percent: balance.percent(),
         litres: balance.litres(),
         hot,
         room: lp.volume.value + room + off(ROOM_SHARE * room) - hot,
+        film: film * (1.0 + off(heat::FILM_ERROR)),
+        carried: carried * (1.0 + off(heat::CARRIED_ERROR)),
     }
 }
 
@@ -118,11 +130,15 @@ fn check(name: &str, job: &Job) {
         .map(|_| followed(job, &card, &mut normals))
         .collect();
     type Figure = (&'static str, Option<f64>, fn(&Real) -> f64);
-    let figures: [Figure; 4] = [
+    let figures: [Figure; 6] = [
         ("percent", after.plus_minus, |r| r.percent),
         ("litres", after.litres_plus_minus, |r| r.litres),
         ("hot", after.hot_litres_plus_minus, |r| r.hot),
         ("room", after.tank_room_litres_plus_minus, |r| r.room),
+        ("film", after.film_vs_water_plus_minus, |r| r.film),
+        ("heat", after.heat_carried_vs_water_plus_minus, |r| {
+            r.carried
+        }),
     ];
     for (figure, said, of) in figures {
         let (said, drawn) = (said.unwrap(), half_width(real.iter().map(of).collect()));

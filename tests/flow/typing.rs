@@ -413,7 +413,7 @@ fn what_is_surely_wrong_of_an_instrument_is_said_at_once() {
     ] {
         let by = Pick::Reading(by);
         let whole = van()
-            .picks(by.clone())
+            .picks(by)
             .types(reading, text)
             .types(Field::SampleAt, "20");
         assert_eq!(view::card(&whole).standing, Standing::Fresh);

@@ -159,7 +159,7 @@ fn level_tile(before: Option<&State>, after: &State, system: System) -> Tile {
 fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
     let litres = |l: Option<f64>, spread| l.map(|l| amount::about_spread(l, spread, system));
-    let share = |s: Option<f64>| s.map(|s| amount::percent(s * 100.0, 0));
+    let share = |s: Option<f64>, spread| s.map(|s| amount::share_spread(s, spread));
     let freezes = sure(words::ROW_FREEZES, &amount::frost_spread(system));
     let boil_spread = amount::boil_spread(system);
     let boils = sure(words::ROW_BOILS, &boil_spread);
@@ -185,8 +185,12 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
         (words::ROW_ROOM, &|s| {
             litres(s.tank_room_litres, s.tank_room_litres_plus_minus)
         }),
-        (words::ROW_HEAT, &|s| share(s.heat_carried_vs_water)),
-        (words::ROW_FILM, &|s| share(s.film_vs_water)),
+        (words::ROW_HEAT, &|s| {
+            share(s.heat_carried_vs_water, s.heat_carried_vs_water_plus_minus)
+        }),
+        (words::ROW_FILM, &|s| {
+            share(s.film_vs_water, s.film_vs_water_plus_minus)
+        }),
     ];
     figures
         .iter()
