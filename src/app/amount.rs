@@ -150,7 +150,7 @@ pub fn percent(value: f64, decimals: u32) -> String {
 /// A percentage and its half-width: "50.1 % ± 1.2".
 pub fn percent_spread(value: f64, plus_minus: Option<f64>) -> String {
     match plus_minus {
-        Some(spread) if spread >= 0.05 => [percent(value, 1), fixed(spread, 1)].join(" ± "),
+        Some(spread) if spread >= 0.05 => [percent(value, 1), fixed(spread, 1)].join(" ±\u{a0}"),
         _ => percent(value, 1),
     }
 }
@@ -159,7 +159,7 @@ pub fn percent_spread(value: f64, plus_minus: Option<f64>) -> String {
 pub fn share_spread(share: f64, plus_minus: Option<f64>) -> String {
     let value = percent(share * 100.0, 0);
     match plus_minus {
-        Some(spread) => [value, fixed((spread * 100.0 + 0.499).max(1.0), 0)].join(" ± "),
+        Some(spread) => [value, fixed((spread * 100.0 + 0.499).max(1.0), 0)].join(" ±\u{a0}"),
         None => value,
     }
 }
