@@ -119,7 +119,14 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
         .value(&field.text)
         .hand(input(context.send, Deed::Type(spot.clone())));
     if field.numeric {
+        // As wide as what is in it, where the browser does not see to that itself.
+        let shown = if field.text.is_empty() {
+            &field.placeholder
+        } else {
+            &field.text
+        };
         box_for_text = box_for_text
+            .set("size", &shown.chars().count().max(1).to_string())
             .set("inputmode", if field.signed { "text" } else { "decimal" })
             .set("autocapitalize", "none")
             .set("spellcheck", "false");
