@@ -88,24 +88,38 @@ fn of_playwright() -> Option<PathBuf> {
     place.is_file().then_some(place)
 }
 
+/// Why a machine has no WebKit to drive.
+pub const LACKS_WEBKIT: &str =
+    "no WebKitWebDriver and xvfb-run: Debian packages webkit2gtk-driver, xvfb and xauth";
+
+/// Whether WebKit can be driven here; installed where it can be.
+pub fn has_webkit() -> bool {
+    let there = || {
+        ["WebKitWebDriver", "xvfb-run"]
+            .iter()
+            .all(|name| on_path(PathBuf::from(name)).is_file())
+    };
+    let packages = ["webkit2gtk-driver", "xvfb", "xauth", "fonts-liberation"];
+    there() || (is_debian() && is_root() && install_packages(&packages).is_ok() && there())
+}
+
 fn install() -> Result<()> {
     if is_debian() && is_root() {
-        run(program("apt-get").args(["update", "--quiet"]))?;
-        let mut install = program("apt-get");
         // Its fonts are only recommended, and a page without fonts is no page.
-        install.args([
-            "install",
-            "--yes",
-            "--quiet",
-            "--no-install-recommends",
-            "chromium",
-            "fonts-liberation",
-        ]);
-        return run(install.env("DEBIAN_FRONTEND", "noninteractive"));
+        return install_packages(&["chromium", "fonts-liberation"]);
     }
     run(node_tool("npx")
         .current_dir(folder())
         .args(["playwright", "install", "chromium"]))
+}
+
+fn install_packages(names: &[&str]) -> Result<()> {
+    run(program("apt-get").args(["update", "--quiet"]))?;
+    let mut install = program("apt-get");
+    install
+        .args(["install", "--yes", "--quiet", "--no-install-recommends"])
+        .args(names);
+    run(install.env("DEBIAN_FRONTEND", "noninteractive"))
 }
 
 fn is_debian() -> bool {
@@ -119,6 +133,13 @@ fn is_root() -> bool {
 
 /// A command in the tests' folder that knows which server, pages and browser to use.
 pub fn tool(name: &str, chromium: &Path, dist: &Path) -> Result<Command> {
+    let mut command = plain_tool(name, dist)?;
+    command.env("POURCARD_CHROMIUM", chromium);
+    Ok(command)
+}
+
+/// The same without a Chromium.
+pub fn plain_tool(name: &str, dist: &Path) -> Result<Command> {
     let mut command = if name == "node" {
         program(name)
     } else {
@@ -127,7 +148,6 @@ pub fn tool(name: &str, chromium: &Path, dist: &Path) -> Result<Command> {
     command
         .current_dir(folder())
         .env("POURCARD_XTASK", std::env::current_exe()?)
-        .env("POURCARD_CHROMIUM", chromium)
         .env("POURCARD_DIST", dist)
         .env("POURCARD_RESULTS", scratch("browser-results")?);
     Ok(command)

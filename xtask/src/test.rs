@@ -32,6 +32,11 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
         steps.leave_out("reference rows computed again", python::LACKS);
     }
     if deep {
+        if browser::has_webkit() {
+            steps.take("the page in WebKit", in_webkit);
+        } else {
+            steps.leave_out("the page in WebKit", browser::LACKS_WEBKIT);
+        }
         steps.take("a second build has the same bytes", same_bytes);
     }
     Ok(steps.sum_up())
@@ -100,6 +105,11 @@ fn in_the_browser(steps: &mut Steps) {
         let (_, chromium) = ready.as_ref().context("needs the build and a Chromium")?;
         run(browser::tool("node", chromium, &dist())?.arg("lighthouse.mjs"))
     });
+}
+
+/// Another engine, in less depth.
+fn in_webkit() -> Result<()> {
+    run(browser::plain_tool("node", &dist())?.arg("webkit.mjs"))
 }
 
 /// One compilation, packed twice: `dist/`, and the build that the update test swaps in.
