@@ -16,7 +16,9 @@ const HEIGHT: i32 = 300;
 const TOP: i32 = 16;
 /// The column's sides.
 const LEFT: i32 = 84;
-const RIGHT: i32 = 152;
+const RIGHT: i32 = 142;
+/// From one line beside it to the next.
+const LINE: i32 = 15;
 
 /// From 0 … 1000 to the drawing.
 fn y(at: i32) -> i32 {
@@ -139,10 +141,12 @@ fn view_drawn(column: &Column) -> Html {
             "drawn",
             &[("M", LEFT - 6), (" ", from), ("h", -8), ("V", to), ("h", 8)],
         )];
-        let mut at = (from + to) / 2 - 2;
+        let mut at = (from + to) / 2 + 5;
+        at -= LINE * (lines.len() as i32 - 1) / 2;
+        at = at.max(TOP);
         for line in lines {
             parts.push(label("label drawn-label", x, at, line));
-            at += 15;
+            at += LINE;
         }
         return several(parts);
     }

@@ -19,6 +19,11 @@ const WIDTH: i32 = 300;
 const TOP: i32 = 8;
 const HEIGHT: i32 = 264;
 const BOTTOM: i32 = TOP + HEIGHT;
+/// So near an edge, in thousandths of the drawing, a name stands on the side away from it.
+const INSIDE: i32 = 140;
+/// How far below the middle of its line a name stands, and the later one below the earlier.
+const NAME_AT: i32 = 24;
+const NAME_LINE: i32 = 18;
 /// Where what is read out stands.
 const READ_AT: i32 = 116;
 
@@ -87,9 +92,12 @@ pub fn view_curve(curve: &Curve, open: Open) -> Html {
     for reading in &curve.readings {
         parts.push(view_reading(reading));
     }
-    let right = curve.states.last().map_or(0, |s| s.span[1]);
-    for state in &curve.states {
-        parts.push(view_state(state, state.span[1] >= right));
+    // The stronger has its name on the right, the weaker on the left; at the drawing's edges both have it inside.
+    let strength = |i: usize| curve.states.get(i).map_or(-1, |s| s.span[1]);
+    for (i, state) in curve.states.iter().enumerate() {
+        let (own, other, i) = (strength(i), strength(1 - i), i as i32);
+        let right = (own + i > other || own < INSIDE) && own <= 1000 - INSIDE;
+        parts.push(view_state(state, right, NAME_AT + i * NAME_LINE));
     }
     let drawing = tag("svg", "")
         .set("viewBox", "0 0 360 310")
@@ -147,7 +155,7 @@ fn view_reading(reading: &Reading) -> Html {
 }
 
 /// The loop at one time: its strength's range as a band, and the span in which it is liquid.
-fn view_state(at: &At, right: bool) -> Html {
+fn view_state(at: &At, right: bool, name_at: i32) -> Html {
     let [from, middle, to] = at.span.map(x);
     let [frost, boil] = at.liquid.map(y);
     let (class, side) = if right {
@@ -169,7 +177,7 @@ fn view_state(at: &At, right: bool) -> Html {
         path("state-line", &[("M", middle), (" ", boil), ("V", frost)]),
         path("state-dot", &[("M", middle), (" ", boil), ("h", 0)]),
         path("state-dot", &[("M", middle), (" ", frost), ("h", 0)]),
-        label(class, middle + side, (frost + boil) / 2 + 34, at.name),
+        label(class, middle + side, (frost + boil) / 2 + name_at, at.name),
         read_out(&at.words),
     ];
     group(&at.words, "0", inside)

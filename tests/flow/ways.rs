@@ -5,7 +5,9 @@ use pourcard::app::{
     action::{Action, Pick},
     choice::{AimBy, DoseBy, DrainBy, ReadingBy, System},
     field::Field,
+    import,
     model::Spot,
+    page::Page,
     view::{self, Standing},
 };
 use pourcard::job;
@@ -72,6 +74,32 @@ fn the_column_is_to_scale() {
             assert_eq!(pair[0].top, pair[1].bottom, "bands touch");
         }
     }
+}
+
+#[test]
+fn labels_beside_the_column_have_room_in_every_system() {
+    let mut cut = 0;
+    for file in std::fs::read_dir("tests/golden").unwrap() {
+        let text = std::fs::read_to_string(file.unwrap().path()).unwrap();
+        let opened = Page::new(import::model(&job::read(&text).unwrap()));
+        for system in [System::Metric, System::Us, System::Imperial] {
+            let page = opened.clone().does(Action::UnitsChosen(system));
+            let Some(column) = card(&page).column else {
+                continue;
+            };
+            let letters = |text: &str| text.chars().count();
+            for line in column.drawn.iter().flat_map(|(_, _, lines)| lines) {
+                assert!(letters(line) <= 11, "{line}"); // "drawn first"
+            }
+            for band in &column.bands {
+                assert!(letters(&band.label) <= 23, "{}", band.label);
+                let name = band.label.split('\u{2026}').next().unwrap();
+                assert!(column.words.contains(name), "{name} in {}", column.words);
+                cut += usize::from(name.len() < band.label.len());
+            }
+        }
+    }
+    assert!(cut > 0, "a long name is among them");
 }
 
 #[test]

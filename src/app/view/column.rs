@@ -11,6 +11,11 @@ use crate::job::{
     units::VolumeUnit,
 };
 
+/// Letters a line on the column's left: "31.5 fl oz".
+const BESIDE: usize = 10;
+/// Letters a label on its right may have.
+const TO_THE_RIGHT: usize = 23;
+
 /// The column.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Column {
@@ -148,6 +153,9 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
         scale: scale(full, system, y),
     };
     column.spread_labels();
+    for band in &mut column.bands {
+        shorten(&mut band.label);
+    }
     Some(column)
 }
 
@@ -160,13 +168,29 @@ fn drawn(solved: &Solved, system: System) -> Option<(f64, Vec<String>)> {
     let draws = all_steps(solved).filter(|s| s.what == Do::Draw);
     let litres: Vec<f64> = draws.filter_map(|s| s.litres).collect();
     let first = *litres.first()?;
-    let mut lines = vec![words::DRAWN.to_owned(), amount::pour(first, system)];
+    let mut lines = vec![words::DRAWN.to_owned()];
     if litres.len() > 1 {
         words::DRAWN_FIRST.clone_into(&mut lines[0]);
-        let all = amount::pour(litres.iter().sum(), system);
-        lines.push([words::DRAWN_IN_ALL, " ", &all].concat());
+    }
+    fold(&amount::pour(first, system), &mut lines);
+    if litres.len() > 1 {
+        lines.push(words::DRAWN_IN_ALL.to_owned());
+        fold(&amount::pour(litres.iter().sum(), system), &mut lines);
     }
     Some((first, lines))
+}
+
+/// Word by word; an amount stays with its unit where there is room for both.
+fn fold(text: &str, lines: &mut Vec<String>) {
+    for part in text.split(' ') {
+        match part.split_once('\u{a0}') {
+            Some((number, unit)) if part.chars().count() > BESIDE => {
+                lines.push(number.to_owned());
+                lines.push(unit.to_owned());
+            }
+            _ => lines.push(part.to_owned()),
+        }
+    }
 }
 
 /// What the loop is made of afterwards, by where it came from; bottom first.
@@ -218,13 +242,32 @@ fn band_label(solved: &Solved, kind: BandKind, litres: f64, system: System) -> S
         }
     };
     let several = all_steps(solved).filter(|s| s.what == Do::Draw).count() > 1;
+    // What is left of it after later draws is worked out, not measured.
     let amount = match kind {
         BandKind::Dosed => amount::dose(litres, system),
-        // What is left of it after later draws is worked out, not measured; and jugs take too many words here.
-        _ if several || system != System::Metric => amount::about(litres, 2, system),
+        _ if several => amount::about(litres, 2, system),
         _ => amount::pour(litres, system),
     };
+    // Quarts and ounces over are too many words here.
+    let amount = if amount.contains(' ') {
+        amount::about(litres, 2, system)
+    } else {
+        amount
+    };
     [name, amount].join(" ")
+}
+
+/// A label with no more of its name than there is room for; the steps have all of it.
+fn shorten(label: &mut String) {
+    let Some((name, amount)) = label.rsplit_once(' ') else {
+        return;
+    };
+    let room = TO_THE_RIGHT.saturating_sub(amount.chars().count() + 1);
+    if name.chars().count() <= room {
+        return;
+    }
+    let kept: String = name.chars().take(room.saturating_sub(1)).collect();
+    *label = [kept.trim_end(), "\u{2026} ", amount].concat();
 }
 
 fn in_words(bands: &[Band]) -> String {
