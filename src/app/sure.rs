@@ -55,6 +55,11 @@ fn limit(spot: &Spot) -> Option<&'static Limit> {
             | Field::High
             | Field::BackPercent => &limits::PERCENT,
             Field::PercentSpread | Field::BackPercentSpread => &limits::PERCENT_SPREAD,
+            Field::Frost | Field::BackFrost => &limits::FROST,
+            Field::Gravity | Field::BackGravity => &limits::GRAVITY,
+            Field::Index | Field::BackIndex => &limits::INDEX,
+            Field::Brix | Field::BackBrix => &limits::BRIX,
+            Field::SampleAt | Field::BackAt => &limits::SAMPLE_AT,
             Field::FrostSpread | Field::BackFrostSpread => &limits::FROST_SPREAD,
             Field::GravitySpread | Field::BackGravitySpread => &limits::GRAVITY_SPREAD,
             Field::IndexSpread | Field::BackIndexSpread => &limits::INDEX_SPREAD,

@@ -61,6 +61,16 @@ limits! {
     INDEX_SPREAD = "the give or take of a refractive index" 0.0 to 0.1 "";
     /// Half-width of a sugar scale's reading.
     BRIX_SPREAD = "the give or take of a Brix reading" 0.0 to 30.0 "degrees Brix";
+    /// A frost scale's reading; the tables may end before it does.
+    FROST = "a frost reading" -80.0 to 0.0 "degC";
+    /// A hydrometer's reading; mixes of glycol show 0.99 to 1.16.
+    GRAVITY = "a specific gravity" 0.9 to 1.3 "";
+    /// Water shows 1.333 at 20 °C, pure glycol 1.432.
+    INDEX = "a refractive index" 1.3 to 1.5 "";
+    /// The sugar scale's own end.
+    BRIX = "a Brix reading" 0.0 to 95.0 "degrees Brix";
+    /// Of the drop or the jar an instrument read.
+    SAMPLE_AT = "the temperature of the sample" -35.0 to 125.0 "degC";
     /// A label percentage.
     PERCENT = "a label percentage" 0.0 to 100.0 "%";
     /// Tolerance of an aim.

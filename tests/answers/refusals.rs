@@ -257,19 +257,50 @@ fn a_loop_is_refused() {
     loop_refused(
         &at(
             "now",
-            json!({"by": "refractive_index", "value": 1.6, "at": {"value": 20, "unit": "degC"}}),
+            json!({"by": "refractive_index", "value": 1.45, "at": {"value": 20, "unit": "degC"}}),
         ),
         "reading_out_of_range",
         "now",
-        &["refractive index 1.6 is outside 1.333 to 1.42"],
+        &["refractive index 1.45 is outside 1.333 to 1.42"],
     );
     // The ends, which are a table's, are rounded inwards; a plain number has no unit.
     let one = loop_answer(&at(
         "now",
-        json!({"by": "refractive_index", "value": 1.6, "at": {"value": 20, "unit": "degC"}}),
+        json!({"by": "refractive_index", "value": 1.45, "at": {"value": 20, "unit": "degC"}}),
     ));
     let message = one["error"]["message"].as_str().unwrap();
     assert!(message.len() < 70, "{message}");
+    // What no instrument shows, whatever is in the loop.
+    let sample = json!({"value": 20, "unit": "degC"});
+    for (now, key, shown) in [
+        (
+            json!({"by": "freezing_point", "value": 27, "unit": "degC"}),
+            "now.value",
+            "27 degC",
+        ),
+        (
+            json!({"by": "specific_gravity", "value": 1062, "at": sample}),
+            "now.value",
+            "1062",
+        ),
+        (
+            json!({"by": "refractive_index", "value": 1.6, "at": sample}),
+            "now.value",
+            "1.6",
+        ),
+        (
+            json!({"by": "brix", "value": 137, "at": sample}),
+            "now.value",
+            "137 degrees Brix",
+        ),
+        (
+            json!({"by": "brix", "value": 26, "at": {"value": 300, "unit": "degF"}}),
+            "now.at",
+            "300 degF",
+        ),
+    ] {
+        loop_refused(&at("now", now), "out_of_range", key, &[shown, "expected"]);
+    }
     loop_refused(
         &at("aim/value", json!(30)),
         "aim_outside_limits",

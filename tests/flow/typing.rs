@@ -423,6 +423,25 @@ fn what_is_surely_wrong_of_an_instrument_is_said_at_once() {
     }
 }
 
+/// And of what it shows: a decimal mark forgotten, a sign, a scale of another instrument.
+#[test]
+fn what_no_instrument_shows_is_said_at_once() {
+    for (by, field, wrong, right) in [
+        (ReadingBy::Frost, Field::Frost, "27", "-27"),
+        (ReadingBy::Gravity, Field::Gravity, "1062", "1.062"),
+        (ReadingBy::Index, Field::Index, "1.6", "1.377"),
+        (ReadingBy::Brix, Field::Brix, "137", "26"),
+        (ReadingBy::Brix, Field::SampleAt, "126", "20"),
+    ] {
+        let by = Pick::Reading(by);
+        let said = error(&empty().picks(by).types(field, wrong), field);
+        assert!(said.is_some(), "{field:?}");
+        let beside_another = van().picks(by).types(Field::Missing, "4x");
+        assert_eq!(error(&beside_another.types(field, wrong), field), said);
+        assert_eq!(error(&empty().picks(by).types(field, right), field), None);
+    }
+}
+
 /// Two that are wrong are both said, and one that may yet become right is not.
 #[test]
 fn each_field_has_its_own_error_and_only_when_it_is_sure() {

@@ -132,6 +132,9 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             .map(|p| at.within("plus_minus", p * one, Typed::new(p, unit), limit))
             .transpose()
     };
+    let shown = |value, limit: &limits::Limit| {
+        at.within("value", value, Typed::new(value, limit.unit), limit)
+    };
     Ok(match now {
         Now::Percent { value, plus_minus } => Reading::Percent {
             strength: at.percent("value", value)?,
@@ -144,7 +147,7 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             plus_minus,
             side,
         } => Reading::FreezingPoint {
-            temperature: unit.of(value),
+            temperature: at.temperature("value", Quantity { value, unit }, &limits::FROST)?,
             plus_minus: spread(plus_minus, degree(unit), unit.text(), &limits::FROST_SPREAD)?
                 .map(kelvins),
             side: side.map(|s| match s {
@@ -157,8 +160,8 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             at: t,
             plus_minus,
         } => Reading::SpecificGravity {
-            value,
-            temperature: t.unit.of(t.value),
+            value: shown(value, &limits::GRAVITY)?,
+            temperature: at.temperature("at", t, &limits::SAMPLE_AT)?,
             plus_minus: spread(plus_minus, 1.0, "", &limits::GRAVITY_SPREAD)?,
         },
         Now::RefractiveIndex {
@@ -166,8 +169,8 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             at: t,
             plus_minus,
         } => Reading::RefractiveIndex {
-            value,
-            temperature: t.unit.of(t.value),
+            value: shown(value, &limits::INDEX)?,
+            temperature: at.temperature("at", t, &limits::SAMPLE_AT)?,
             plus_minus: spread(plus_minus, 1.0, "", &limits::INDEX_SPREAD)?,
         },
         Now::Brix {
@@ -175,8 +178,8 @@ pub(in crate::job) fn instrument(at: &At, now: Now) -> Result<Reading, Refused> 
             at: t,
             plus_minus,
         } => Reading::Brix {
-            value,
-            temperature: t.unit.of(t.value),
+            value: shown(value, &limits::BRIX)?,
+            temperature: at.temperature("at", t, &limits::SAMPLE_AT)?,
             plus_minus: spread(plus_minus, 1.0, "degrees Brix", &limits::BRIX_SPREAD)?,
         },
         Now::Water {} | Now::Flushed { .. } | Now::Empty {} | Now::Unknown {} => Reading::Percent {
