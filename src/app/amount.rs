@@ -41,8 +41,9 @@ pub fn about_spread(litres: f64, plus_minus: Option<f64>, system: System) -> Str
         return about(litres, 2, system);
     };
     let (one, name) = worked_out_in(system);
+    // In a narrow table the unit may stand on a line of its own.
     let figure = [litres, spread].map(|l| fixed(l / one, 2)).join(" ±\u{a0}");
-    words::spaced(&figure, name)
+    [&figure, " ", name].concat()
 }
 
 /// Litres in the unit of such a volume, and its name.

@@ -1,6 +1,6 @@
-// Nothing is cut off, broken in mid-word or written over something else: the golden jobs and the fullest ones, in every
+// Nothing is cut off, broken in mid-word or written over something else: the golden jobs, the fullest and the longest, in every
 // system of units, at the widths of a small phone, a phone, a tablet and a desk.
-import { readdir } from "node:fs/promises";
+import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expect, open, test } from "./support/fixture.mjs";
 import { openFold } from "./support/job.mjs";
@@ -9,6 +9,22 @@ import { unfoldAll } from "./support/walk.mjs";
 const root = join(import.meta.dirname, "../..");
 const golden = (await readdir(join(root, "tests/golden"))).sort().map((name) => `tests/golden/${name}`);
 const JOBS = [...golden, "tests/flow/rich.json", "tests/links/truck.json", "data/demo/orchard_fleet.json"];
+/** The fullest job with long names, and the van's as a loop of two cubic metres. */
+async function stretched() {
+  const long = JSON.parse(await readFile(join(root, "tests/flow/rich.json"), "utf8"));
+  long.title = "Autumn service of the second delivery van with the long wheelbase and the extra heater";
+  long.loops[0].name = "Charge air loop behind the front grille (low temperature)";
+  long.loops[0].additive.name = "Wetting agent and corrosion inhibitor";
+  const names = ["Long-life concentrate for mixed metals, silicates in it", "Ready-mixed winter coolant from the big drum"];
+  for (const [i, name] of names.entries()) long.shelf[i].name = name;
+  const big = JSON.parse(await readFile(join(root, "tests/golden/van.json"), "utf8"));
+  const litres = (value) => ({ value, unit: "L" });
+  Object.assign(big.loops[0], { volume: litres(1999.95), missing: litres(123.45), tank_room: litres(250), draw_limit: undefined });
+  for (const stock of big.shelf) delete stock.have;
+  const file = (name, job) => ({ name, mimeType: "application/json", buffer: Buffer.from(JSON.stringify(job)) });
+  return [file("long names", long), file("a big loop", big)];
+}
+
 const WIDTHS = [320, 390, 768, 1280];
 
 /** What of the page's text stands badly. */
@@ -74,12 +90,12 @@ for (const width of WIDTHS) {
     await page.setViewportSize({ width, height: 900 });
     await open(page, site.url);
     await openFold(page, "Jobs");
-    for (const job of JOBS) {
-      await page.locator("input.jobs-in").setInputFiles(join(root, job));
+    for (const job of [...JOBS.map((name) => join(root, name)), ...(await stretched())]) {
+      await page.locator("input.jobs-in").setInputFiles(job);
       await expect(page.getByText("One job opened")).toBeVisible();
       await page.getByRole("button", { name: "Close" }).click();
       await unfoldAll(page);
-      await expectFit(page, job);
+      await expectFit(page, job.name ?? job);
     }
     await page.getByRole("button", { name: "Plan a fleet from a table" }).click();
     await page.locator(".fleet input[type=file]").setInputFiles(join(root, "data/demo/orchard_fleet.csv"));

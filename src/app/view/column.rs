@@ -122,7 +122,7 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
         place,
         at: y(litres),
         label_at: y(litres),
-        label: [name, &amount::about(litres, 2, system)].join(" "),
+        label: [name, &labelled(litres, system)].join(" "),
     };
     let mut marks = vec![level(Place::Mark, mark, words::MARK)];
     marks.extend(
@@ -231,7 +231,7 @@ fn stacked(solved: &Solved, held: f64) -> Vec<(BandKind, f64)> {
 
 fn band_label(solved: &Solved, kind: BandKind, litres: f64, system: System) -> String {
     let name = match kind {
-        BandKind::Stays => return [words::STAYS, &amount::about(litres, 2, system)].join(" "),
+        BandKind::Stays => return [words::STAYS, &labelled(litres, system)].join(" "),
         BandKind::Dosed => words::DOSED.to_owned(),
         BandKind::Stock(pattern) => {
             let place = solved.patterns.iter().position(|p| *p == pattern);
@@ -245,16 +245,21 @@ fn band_label(solved: &Solved, kind: BandKind, litres: f64, system: System) -> S
     // What is left of it after later draws is worked out, not measured.
     let amount = match kind {
         BandKind::Dosed => amount::dose(litres, system),
-        _ if several => amount::about(litres, 2, system),
+        _ if several => labelled(litres, system),
         _ => amount::pour(litres, system),
     };
     // Quarts and ounces over are too many words here.
     let amount = if amount.contains(' ') {
-        amount::about(litres, 2, system)
+        labelled(litres, system)
     } else {
         amount
     };
     [name, amount].join(" ")
+}
+
+/// A volume on a label.
+fn labelled(litres: f64, system: System) -> String {
+    amount::about(litres, if litres < 50.0 { 2 } else { 1 }, system)
 }
 
 /// A label with no more of its name than there is room for; the steps have all of it.
@@ -266,7 +271,7 @@ fn shorten(label: &mut String) {
     if name.chars().count() <= room {
         return;
     }
-    let kept: String = name.chars().take(room.saturating_sub(1)).collect();
+    let kept: String = name.chars().take(room.saturating_sub(2)).collect();
     *label = [kept.trim_end(), "\u{2026} ", amount].concat();
 }
 
