@@ -31,6 +31,18 @@ pub type Open = u32;
 pub const CURVE_TABLE: u32 = 5;
 /// See there.
 pub const WHYS: u32 = 6;
+/// What few people need, under a question: the other instruments.
+pub const OTHERS: u32 = 7;
+/// The inhibitor family.
+pub const FAMILY: u32 = 8;
+/// Replacing old coolant.
+pub const RENEW: u32 = 9;
+/// The loop's own things.
+pub const LOOP: u32 = 10;
+/// The mixing water.
+pub const WATER: u32 = 11;
+/// More of a stock: one bit for all of them, since rows come and go.
+pub const STOCKS: u32 = 12;
 
 /// How the name of a fold begins, before its number.
 const FOLD: &str = "fold-";
@@ -75,41 +87,66 @@ fn view_fold(
     digest: &str,
     inside: &dyn Fn() -> Vec<Html>,
 ) -> Html {
-    let open = context.open >> place & 1 == 1;
-    let inside = if open { inside() } else { Vec::new() };
     tag("details", "fold")
-        .set("id", &[FOLD, &place.to_string()].concat())
+        .set("id", &id(place))
         .with(
             tag("summary", "")
                 .with(text("span", "fold-name", name))
                 .with(text("span", "fold-digest", digest))
                 .html(),
         )
-        .with(tag("div", "fold-inside").each(inside).html())
+        .with(view_inside(context.open, place, inside))
         .html()
+}
+
+/// Whether a fold is open, or has been if it is one of several.
+pub const fn is_open(open: Open, place: u32) -> bool {
+    open >> place & 1 == 1
+}
+
+/// What a fold goes by.
+pub fn id(place: u32) -> String {
+    [FOLD, &place.to_string()].concat()
+}
+
+/// What is in a fold, once it is open.
+pub fn view_inside(open: Open, place: u32, inside: &dyn Fn() -> Vec<Html>) -> Html {
+    let inside = if is_open(open, place) {
+        inside()
+    } else {
+        Vec::new()
+    };
+    tag("div", "fold-inside").each(inside).html()
 }
 
 /// A fold within the card, of the same kind.
 pub fn view_card_fold(open: Open, place: u32, name: &str, inside: &dyn Fn() -> Vec<Html>) -> Html {
-    let is_open = open >> place & 1 == 1;
     tag("details", "all-margins")
-        .set("id", &[FOLD, &place.to_string()].concat())
+        .set("id", &id(place))
         .with(text("summary", "", name))
-        .each(if is_open { inside() } else { Vec::new() })
+        .each(if is_open(open, place) {
+            inside()
+        } else {
+            Vec::new()
+        })
         .html()
 }
 
-/// Tells of a fold that was opened or closed: its bit, and whether it is open. The event does not bubble, so that it is
+/// Tells of a fold that was opened or closed: its bit, and whether it is open, or others of its bit may be. The event does not bubble, so that it is
 /// caught on its way down.
 pub fn watch(tell: impl Fn(Open, bool) + 'static) -> EventListener {
     let down = EventListenerOptions::run_in_capture_phase();
     EventListener::new_with_options(&gloo::utils::document(), "toggle", down, move |event| {
         let fold: Option<Element> = event.target().and_then(|t| t.dyn_into().ok());
-        let place = |fold: &Element| fold.id().strip_prefix(FOLD)?.parse::<u32>().ok();
+        let place = |fold: &Element| {
+            let id = fold.id();
+            let place = id.strip_prefix(FOLD)?.split('-').next()?;
+            place.parse::<u32>().ok()
+        };
         if let Some(fold) = fold
             && let Some(place) = place(&fold).filter(|p| *p < Open::BITS)
         {
-            tell(1 << place, fold.has_attribute("open"));
+            tell(1 << place, fold.has_attribute("open") || place == STOCKS);
         }
     })
 }

@@ -13,6 +13,7 @@ use super::{
     Context,
     choice::{chips, view_chips},
     field::{Size, view_more, view_spot},
+    folds::LOOP,
     hand::{Deed, click, input},
     questions::view_aside,
     tag::{nothing, tag, text},
@@ -160,20 +161,21 @@ pub fn view_loops(context: &Context) -> Html {
 
 /// What the loop in sight is called and is for; another like it, and away with it.
 fn view_this_loop(context: &Context) -> Html {
-    let model = &context.page.model;
-    let kind = chips(Kind::ALL, Some(model.current().kind), |c| {
-        Action::Chosen(Pick::Kind(c))
-    });
-    let button = |words, action| view_button(context, "plain-button", words, Deed::Act(action));
-    let mut buttons =
-        tag("p", "buttons").with(button(words::DUPLICATE_LOOP, Action::LoopDuplicated));
-    if model.loops.len() > 1 {
-        buttons = buttons.with(button(words::REMOVE_LOOP, Action::LoopRemoved));
-    }
-    let inside = vec![
-        view_spot(context, Spot::LoopName, Size::Small),
-        view_chips(context, "kind", words::KIND, true, kind),
-        buttons.html(),
-    ];
-    view_aside(words::THIS_LOOP, "", inside)
+    view_aside(context, LOOP, words::THIS_LOOP, "", &|| {
+        let model = &context.page.model;
+        let kind = chips(Kind::ALL, Some(model.current().kind), |c| {
+            Action::Chosen(Pick::Kind(c))
+        });
+        let button = |words, action| view_button(context, "plain-button", words, Deed::Act(action));
+        let mut buttons =
+            tag("p", "buttons").with(button(words::DUPLICATE_LOOP, Action::LoopDuplicated));
+        if model.loops.len() > 1 {
+            buttons = buttons.with(button(words::REMOVE_LOOP, Action::LoopRemoved));
+        }
+        vec![
+            view_spot(context, Spot::LoopName, Size::Small),
+            view_chips(context, "kind", words::KIND, true, kind),
+            buttons.html(),
+        ]
+    })
 }

@@ -13,6 +13,7 @@ use super::{
     Context,
     choice::{chips, view_chips},
     field::{Size, view_row, view_spot},
+    folds::{self, FAMILY, OTHERS, RENEW, is_open, view_inside},
     shelf::view_shelf,
     tag::{nothing, several, tag, text},
 };
@@ -37,15 +38,22 @@ pub fn view_questions(context: &Context) -> Html {
 }
 
 /// What few people need, folded away under a question, with what it says in a few words.
-pub fn view_aside(heading: &str, digest: &str, inside: Vec<Html>) -> Html {
+pub fn view_aside(
+    context: &Context,
+    place: u32,
+    heading: &str,
+    digest: &str,
+    inside: &dyn Fn() -> Vec<Html>,
+) -> Html {
     let heading = if digest.is_empty() {
         heading.to_owned()
     } else {
         [heading, ": ", digest].concat()
     };
     tag("details", "rarer")
+        .set("id", &folds::id(place))
         .with(text("summary", "", &heading))
-        .with(tag("div", "fold-inside").each(inside).html())
+        .with(view_inside(context.open, place, inside))
         .html()
 }
 
@@ -81,16 +89,16 @@ fn view_now(context: &Context) -> Vec<Html> {
     let glycol = chips(GlycolName::ALL, Some(lp.glycol), |c| {
         Action::Chosen(Pick::Glycol(c))
     });
+    let chosen = rarer.iter().any(|chip| chip.2);
     let others = tag("details", "rarer")
-        .flag("open", rarer.iter().any(|chip| chip.2))
+        .set("id", &folds::id(OTHERS))
+        .flag("open", chosen)
         .with(text("summary", "", words::MORE_READINGS))
-        .with(view_chips(
-            context,
-            "reading",
-            words::MORE_READINGS,
-            false,
-            rarer,
-        ));
+        .with(if chosen || is_open(context.open, OTHERS) {
+            view_chips(context, "reading", words::MORE_READINGS, false, rarer)
+        } else {
+            nothing()
+        });
     vec![
         view_chips(
             context,
@@ -108,14 +116,15 @@ fn view_now(context: &Context) -> Vec<Html> {
 }
 
 fn view_family(context: &Context, family: Option<Family>) -> Html {
-    let mut chips = chips(Family::ALL, family, |f| {
-        Action::Chosen(Pick::Family(Some(f)))
-    });
-    let none = Action::Chosen(Pick::Family(None));
-    chips.push(("", words::FAMILY_UNKNOWN, family.is_none(), none));
     let [digest, ..] = view::aside_digests(context.page);
-    let inside = view_chips(context, "family", words::FAMILY, false, chips);
-    view_aside(words::FAMILY, &digest, vec![inside])
+    view_aside(context, FAMILY, words::FAMILY, &digest, &|| {
+        let mut chips = chips(Family::ALL, family, |f| {
+            Action::Chosen(Pick::Family(Some(f)))
+        });
+        let none = Action::Chosen(Pick::Family(None));
+        chips.push(("", words::FAMILY_UNKNOWN, family.is_none(), none));
+        vec![view_chips(context, "family", words::FAMILY, false, chips)]
+    })
 }
 
 fn view_reading(context: &Context, by: ReadingBy) -> Html {
@@ -154,10 +163,11 @@ fn view_aim(context: &Context) -> Vec<Html> {
         list.push(view_small(context, Field::Coldest));
     }
     let [_, renew, _] = view::aside_digests(context.page);
-    let inside = vec![
-        view_small(context, Field::Renew),
-        text("p", "hint", words::RENEW_HINT),
-    ];
-    list.push(view_aside(words::RENEW, &renew, inside));
+    list.push(view_aside(context, RENEW, words::RENEW, &renew, &|| {
+        vec![
+            view_small(context, Field::Renew),
+            text("p", "hint", words::RENEW_HINT),
+        ]
+    }));
     list
 }

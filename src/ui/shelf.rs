@@ -15,6 +15,7 @@ use super::{
     Context,
     choice::{chips, view_chips},
     field::{Size, view_more, view_row, view_select, view_spot},
+    folds::{self, STOCKS, WATER, is_open},
     hand::{Deed, change},
     head::{view_link, view_named},
     pattern::view_swatch,
@@ -44,17 +45,18 @@ pub fn view_shelf(context: &Context) -> Vec<Html> {
 
 /// The mixing water, as measured.
 fn view_water(context: &Context) -> Html {
-    let limits = context.page.model.water.limits;
-    let limits = chips(WaterLimits::ALL, Some(limits), Action::WaterLimitsChosen);
-    let fields = WaterField::ALL
-        .iter()
-        .map(|f| view_spot(context, Spot::Water(*f), Size::Small));
-    let inside = vec![
-        view_row("row", fields.collect()),
-        view_chips(context, "water-limits", words::WATER_LIMITS, true, limits),
-    ];
     let [.., digest] = view::aside_digests(context.page);
-    view_aside(words::WATER, &digest, inside)
+    view_aside(context, WATER, words::WATER, &digest, &|| {
+        let limits = context.page.model.water.limits;
+        let limits = chips(WaterLimits::ALL, Some(limits), Action::WaterLimitsChosen);
+        let fields = WaterField::ALL
+            .iter()
+            .map(|f| view_spot(context, Spot::Water(*f), Size::Small));
+        vec![
+            view_row("row", fields.collect()),
+            view_chips(context, "water-limits", words::WATER_LIMITS, true, limits),
+        ]
+    })
 }
 
 fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html {
@@ -77,16 +79,20 @@ fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html 
 /// Strength and what there is, in a few words; opened, to be changed.
 fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
     let of = [" ", &row.name].concat();
-    let remove = Deed::Act(Action::StockRemoved(i));
-    tag("details", "stock-more")
+    let more = tag("details", "stock-more")
+        .set("id", &[&folds::id(STOCKS), "-", &i.to_string()].concat())
         .flag("open", row.added)
         .with(
             tag("summary", "")
                 .text(&view::stock_digest(row))
                 .with(view_more(&of))
                 .html(),
-        )
-        .with(view_spot(context, Spot::StockPercent(i), Size::Small))
+        );
+    if !row.added && !is_open(context.open, STOCKS) {
+        return more.html();
+    }
+    let remove = Deed::Act(Action::StockRemoved(i));
+    more.with(view_spot(context, Spot::StockPercent(i), Size::Small))
         .with(view_spot(context, Spot::StockHave(i), Size::Small))
         .with(view_spot(context, Spot::StockName(i), Size::Small))
         .with(if row.is_water() {

@@ -1,4 +1,4 @@
-// The page in WebKit, the engine of every browser on an iPhone, for `cargo xtask test --deep`. Spoken to in WebDriver
+// The page in WebKit, the engine of nearly every browser on an iPhone, for `cargo xtask test --deep`. Spoken to in WebDriver
 // (W3C), which needs no package; the driver is Debian's. What is asked of it in full is asked of Chromium.
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
