@@ -95,7 +95,7 @@ pub fn view_curve(curve: &Curve, open: Open) -> Html {
     // The stronger has its name on the right, the weaker on the left; at the drawing's edges both have it inside.
     let strength = |i: usize| curve.states.get(i).map_or(-1, |s| s.span[1]);
     for (i, state) in curve.states.iter().enumerate() {
-        let (own, other, i) = (strength(i), strength(1 - i), i as i32);
+        let (own, other, i) = (strength(i), strength(i ^ 1), i as i32);
         let right = (own + i > other || own < INSIDE) && own <= 1000 - INSIDE;
         parts.push(view_state(state, right, NAME_AT + i * NAME_LINE));
     }

@@ -99,7 +99,7 @@ fn view_fold(
         .html()
 }
 
-/// Whether a fold is open, or has been if it is one of several.
+/// Whether a fold is open; of several with one bit, whether any has been.
 pub const fn is_open(open: Open, place: u32) -> bool {
     open >> place & 1 == 1
 }
@@ -132,8 +132,8 @@ pub fn view_card_fold(open: Open, place: u32, name: &str, inside: &dyn Fn() -> V
         .html()
 }
 
-/// Tells of a fold that was opened or closed: its bit, and whether it is open, or others of its bit may be. The event does not bubble, so that it is
-/// caught on its way down.
+/// Tells of a fold that was opened or closed: its bit, and whether it is open, or another of its bit may be. The event
+/// does not bubble, so that it is caught on its way down.
 pub fn watch(tell: impl Fn(Open, bool) + 'static) -> EventListener {
     let down = EventListenerOptions::run_in_capture_phase();
     EventListener::new_with_options(&gloo::utils::document(), "toggle", down, move |event| {
