@@ -8,9 +8,19 @@ mod ui;
 #[global_allocator]
 static MEMORY: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
 
+/// Reads the desk, then draws it, each in a task of its own: no finger waits for the whole start.
 fn main() {
     browser::crash::watch();
-    if let Some(root) = browser::page_root() {
-        yew::Renderer::<ui::Page>::with_root(root).render();
-    }
+    soon(|| {
+        let opened = ui::Opened::now();
+        soon(|| {
+            if let Some(root) = browser::page_root() {
+                yew::Renderer::<ui::Page>::with_root_and_props(root, opened).render();
+            }
+        });
+    });
+}
+
+fn soon(task: impl FnOnce() + 'static) {
+    gloo::timers::callback::Timeout::new(0, task).forget();
 }

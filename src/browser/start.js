@@ -17,11 +17,15 @@ async function start() {
     show("no-wasm");
     return;
   }
+  // The page draws itself in a task after the module's own. A drawing that failed has said so by then.
+  const drawn = new MutationObserver(() => {
+    drawn.disconnect();
+    document.documentElement.dataset.page ??= "stands";
+  });
+  drawn.observe(element("page"), { childList: true });
   try {
     const { default: run } = await import("./pourcard.js");
     await run({ module_or_path: new URL("./pourcard_bg.wasm", import.meta.url) });
-    // The first drawing may have failed already, in a task of its own.
-    document.documentElement.dataset.page ??= "stands";
     takeFiles();
   } catch (error) {
     stopped(error);
@@ -35,7 +39,7 @@ async function hand(files) {
   if (files.length === 0) return;
   let input;
   for (let turns = 0; turns < 60 && !(input = document.querySelector(".jobs-in")); turns += 1) {
-    document.querySelector(".folds").lastElementChild.open = true;
+    document.querySelector(".folds > :last-child")?.toggleAttribute("open", true);
     await new Promise(requestAnimationFrame);
   }
   const chosen = new DataTransfer();

@@ -19,8 +19,9 @@ const OPEN: &str = "pourcard.open";
 const PRICES: &str = "pourcard.prices";
 
 /// The desk as it was left; with an empty job on it where the address's fragment asks for one.
-pub fn desk(fragment: Option<&str>) -> Desk {
-    let fresh = fragment.filter(|f| address::is_fresh(f)).map(|_| new_id());
+pub fn desk() -> Desk {
+    let fragment = address::fragment().filter(|f| address::is_fresh(f));
+    let fresh = fragment.map(|_| new_id());
     let found = storage::names(JOB)
         .into_iter()
         .filter_map(|name| Some((name.strip_prefix(JOB)?.to_owned(), storage::read(&name)?)));

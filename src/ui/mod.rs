@@ -25,6 +25,8 @@ mod sheet;
 mod shelf;
 mod tag;
 
+use std::{cell::Cell, rc::Rc};
+
 use gloo::{events::EventListener, timers::callback::Timeout};
 use pourcard::app::{
     desk::{Desk, DeskAction},
@@ -33,9 +35,9 @@ use pourcard::app::{
     view::{self, Card},
     words,
 };
-use yew::{Component, Context as Scope, Html};
+use yew::{Component, Context as Scope, Html, Properties};
 
-use crate::browser::address;
+use crate::browser::{address, storage};
 use hand::Send;
 use tag::{several, tag, text};
 
@@ -50,6 +52,32 @@ pub enum Message {
     Rested,
     /// A fold was opened or closed.
     Folded(folds::Open, bool),
+}
+
+/// The desk as it is when the page opens; none once another tab kept something in the meantime.
+#[derive(Properties)]
+pub struct Opened {
+    desk: Rc<Cell<Option<Desk>>>,
+    _elsewhere: EventListener,
+}
+
+impl Opened {
+    /// As it was left, or as the address asks.
+    pub fn now() -> Self {
+        let desk = Rc::new(Cell::new(Some(keeping::desk())));
+        let stale = desk.clone();
+        Self {
+            desk,
+            _elsewhere: storage::watch(move |_, _| stale.set(None)),
+        }
+    }
+}
+
+/// A page opens once.
+impl PartialEq for Opened {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
 }
 
 /// The root component.
@@ -80,14 +108,13 @@ struct Context<'a> {
 
 impl Component for Page {
     type Message = Message;
-    type Properties = ();
+    type Properties = Opened;
 
     fn create(scope: &Scope<Self>) -> Self {
-        let fragment = address::fragment();
-        let desk = keeping::desk(fragment.as_deref());
+        let desk = scope.props().desk.take().unwrap_or_else(keeping::desk);
         let card = view::card(&desk.page);
         let send = scope.link().callback(Message::Did);
-        if let Some(fragment) = fragment {
+        if let Some(fragment) = address::fragment() {
             link::take(&send, &fragment);
             address::clear();
         }

@@ -9,7 +9,7 @@ import { dist } from "./support/settings.mjs";
 import { picture } from "./support/shots.mjs";
 
 const told = (page) => page.locator(".tidings");
-const card = (page) => page.locator("#card").innerText();
+const card = (page) => page.locator("#card").textContent();
 const title = (page) => page.getByRole("textbox", { name: "Job" });
 
 async function showLink(page) {

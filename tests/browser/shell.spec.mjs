@@ -135,6 +135,7 @@ test("a module that never arrives shows the crash box too", async ({ page, fault
     await expect(page.getByRole("alert", { name: "The page stopped" })).toBeVisible();
     await expectCautions(page);
   } finally {
+    await page.close(); // it may still ask for its icon or its worker
     await server.stop();
     await copy.remove();
   }
