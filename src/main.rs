@@ -1,6 +1,5 @@
 //! The page: mounts the root component where index.html has its root element.
 
-#[allow(dead_code)] // doors the page has yet to open
 mod browser;
 mod ui;
 

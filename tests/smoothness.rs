@@ -31,6 +31,8 @@ fn along_strength(glycol: Glycol, property: Property, sign: f64, highest: f64) {
             .map(|i| 0.25 * f64::from(i))
             .filter_map(|p| Some((p, property(glycol, p, t).ok()?)))
             .collect();
+        // Below 0 °C weak mixes are ice, and refused.
+        assert!(t <= 0.0 || values.len() == 4 * highest as usize + 1);
         for pair in values.windows(2) {
             assert!(
                 sign * (pair[1].1 - pair[0].1) > 0.0,
@@ -48,6 +50,11 @@ fn along_temperature(glycol: Glycol, property: Property, sign: f64, from: f64) {
             .filter(|t| *t >= from)
             .filter_map(|t| Some((t, property(glycol, p, t).ok()?)))
             .collect();
+        let warm = values.iter().filter(|(t, _)| *t > 0.0).count();
+        assert_eq!(
+            warm,
+            501 - 4 * from.max(0.25) as usize - usize::from(from <= 0.0)
+        );
         for pair in values.windows(2) {
             assert!(
                 sign * (pair[1].1 - pair[0].1) > 0.0,
@@ -122,6 +129,7 @@ fn no_kink_at_the_columns() {
                         Some(((m - l) / STEP, (r - m) / STEP))
                     })
                     .collect();
+                assert!(t <= 0.0 || slopes.len() == 8);
                 let steepest = slopes
                     .iter()
                     .fold(0.0f64, |s, (l, r)| s.max(l.abs()).max(r.abs()));

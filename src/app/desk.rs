@@ -49,6 +49,8 @@ pub enum Tidings {
     NotKept,
     /// Copied as text.
     Copied,
+    /// The browser denied it.
+    NotCopied,
     /// The counter sheet was copied as text.
     SheetCopied,
     /// A price list was taken in, or emptied: so many packs. It can be had back as it was.
@@ -86,6 +88,8 @@ pub enum DeskAction {
     NotKept,
     /// The card went to the clipboard.
     Copied,
+    /// Nothing went to the clipboard.
+    NotCopied,
     /// Came by a link: the job's text, and a name for it.
     LinkTaken(Result<String, LinkError>, String),
     /// Opened or closed the view of the link.
@@ -236,6 +240,7 @@ impl Desk {
             DeskAction::Elsewhere(id, record) => self.follow(id, record.as_deref()),
             DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
+            DeskAction::NotCopied => self.tidings = Some(Tidings::NotCopied),
             DeskAction::LinkTaken(text, id) => self.take_link(text, id),
             DeskAction::PricesImported(text) => {
                 let read = prices::read(&text);

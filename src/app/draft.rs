@@ -18,8 +18,6 @@ use crate::job::{
 
 /// To spare below the coldest night, in K, unless said otherwise (common practice, no source).
 pub const SPARE_K: f64 = 5.0;
-/// Share of its rating a new cap is judged at.
-pub const NEW_CAP: f64 = 0.85;
 /// A file's measuring step where it states none, mL.
 pub const STEP_ML: f64 = 50.0;
 /// The same for the additive.

@@ -289,7 +289,7 @@ fn cells(plan: &Plan, system: System) -> Vec<String> {
     );
     list.push(match (plan.freezing_c, plan.freezing_at_most_c) {
         (Some(at), _) => amount::whole_degrees(at, system),
-        (None, Some(most)) => words::at_most(&amount::whole_degrees(most, system)),
+        (None, Some(most)) => words::at_or_below(&amount::whole_degrees(most, system)),
         (None, None) => String::new(),
     });
     let count = |weight: Weight| {

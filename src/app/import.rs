@@ -11,6 +11,7 @@ use super::{
     model::{DoneRow, LoopModel, Model, StockRow},
     water::WaterModel,
 };
+use crate::engine::margin;
 use crate::job::{
     file::{Additive, Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Share, Stock},
     units::{IntervalUnit, LevelUnit, TemperatureUnit, VolumeUnit},
@@ -305,7 +306,7 @@ impl Fill {
     fn cap_age(&mut self, lp: &Loop) -> CapAge {
         match lp.cap_low {
             None => CapAge::Unknown,
-            Some(share) if share.fraction == draft::NEW_CAP => CapAge::New,
+            Some(share) if share.fraction == margin::CAP_NEW => CapAge::New,
             Some(share) => {
                 self.share(Field::CapShare, Some(share));
                 CapAge::Own

@@ -290,9 +290,6 @@ impl Page {
     }
 }
 
-/// Patterns there are.
-pub const PATTERNS: u8 = 6;
-
 /// A pattern for each row of the shelf: 0 the first concentrate, 2 the first water, the others one of the rest.
 pub fn patterns(shelf: &[StockRow]) -> Vec<u8> {
     let mut list: Vec<u8> = Vec::new();

@@ -3,10 +3,11 @@
 use super::{
     after,
     choice::{AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System},
-    draft::{DOSE_STEP_FL_OZ, LIMITS, NEW_CAP, Problem, STEP_FL_OZ, Trouble, frost_for},
+    draft::{DOSE_STEP_FL_OZ, LIMITS, Problem, STEP_FL_OZ, Trouble, frost_for},
     field::{Field, Unit},
     model::{LoopModel, Spot},
 };
+use crate::engine::margin;
 use crate::job::{
     file::{Additive, Aim, Done, Kind, Limits, Loop, Now, Quantity, Rate, Share, SizedVolume},
     units::{
@@ -255,7 +256,9 @@ impl Take<'_> {
     fn cap_share(&mut self) -> Option<Share> {
         match self.lp.cap_age {
             CapAge::Unknown => None,
-            CapAge::New => Some(Share { fraction: NEW_CAP }),
+            CapAge::New => Some(Share {
+                fraction: margin::CAP_NEW,
+            }),
             CapAge::Own => Some(share(self.needed(Field::CapShare).0, self.lp.kept.cap_low)),
         }
     }

@@ -40,21 +40,21 @@ pub fn save(name: &str, kind: &str, text: &str) -> Option<()> {
 }
 
 /// Read the files chosen in a file input, in order, and empty it so that the same file can be chosen again.
-/// A file that cannot be read is left out.
+/// A file that cannot be read any more comes as an empty text, which whoever asked for it refuses by name.
 pub async fn open(input: &HtmlInputElement) -> Vec<Opened> {
     let Some(files) = input.files() else {
         return Vec::new();
     };
     let mut opened = Vec::new();
     for file in (0..files.length()).filter_map(|i| files.get(i)) {
-        let text = JsFuture::from(file.text())
-            .await
-            .ok()
-            .and_then(|text| text.as_string());
-        opened.extend(text.map(|text| Opened {
+        let text = JsFuture::from(file.text()).await;
+        opened.push(Opened {
             name: file.name(),
-            text,
-        }));
+            text: text
+                .ok()
+                .and_then(|text| text.as_string())
+                .unwrap_or_default(),
+        });
     }
     input.set_value("");
     opened

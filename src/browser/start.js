@@ -39,9 +39,10 @@ async function hand(files) {
   if (files.length === 0) return;
   let input;
   for (let turns = 0; turns < 60 && !(input = document.querySelector(".jobs-in")); turns += 1) {
-    document.querySelector(".folds > :last-child")?.toggleAttribute("open", true);
+    document.querySelector(".jobs-fold")?.toggleAttribute("open", true);
     await new Promise(requestAnimationFrame);
   }
+  if (!input) return; // the page stopped
   const chosen = new DataTransfer();
   for (const file of files) chosen.items.add(file);
   input.files = chosen.files;
@@ -73,7 +74,12 @@ function stopped(error) {
   detail.textContent ||= String(error);
   show("update", false);
   show("offline-ready", false);
+  const any = Object.keys(kept()).length > 0;
+  show("crash-kept", any);
+  show("crash-save", any);
+  show("crash-lost", !any);
   show("crash");
+  element("crash-title").focus(); // and into sight
 }
 
 addEventListener("error", (event) => {
@@ -91,7 +97,7 @@ element("crash-fresh").addEventListener("click", () => {
 });
 element("crash-save").addEventListener("click", () => {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([kept()], { type: "application/json" }));
+  link.href = URL.createObjectURL(new Blob([JSON.stringify(kept(), null, 1)], { type: "application/json" }));
   link.download = "pourcard-kept.json";
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
@@ -106,7 +112,7 @@ function kept() {
   } catch {
     // The browser denies storage: nothing is kept.
   }
-  return JSON.stringify(found, null, 1);
+  return found;
 }
 
 // ---- Without a signal, and updates

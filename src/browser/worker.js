@@ -6,6 +6,8 @@
 const DIGEST = "{{digest}}";
 const FILES = ["{{files}}"];
 
+const KNOWN = new Set([...FILES, "./index.html"].map((file) => new URL(file, self.registration.scope).pathname));
+
 const PREFIX = `pourcard ${self.registration.scope} `;
 const CACHE = PREFIX + DIGEST;
 
@@ -33,6 +35,7 @@ self.addEventListener("message", (event) => {
   if (event.data === "take over") self.skipWaiting();
 });
 self.addEventListener("fetch", (event) => {
-  const { method, url } = event.request;
-  if (method === "GET" && new URL(url).origin === self.location.origin) event.respondWith(answer(event.request));
+  const { origin, pathname } = new URL(event.request.url);
+  const own = origin === self.location.origin && KNOWN.has(pathname);
+  if (own && event.request.method === "GET") event.respondWith(answer(event.request));
 });

@@ -16,7 +16,7 @@ use super::{
     column::{label, path},
     field::{Size, view_row, view_select, view_spot},
     hand::{Deed, change},
-    head::{view_button, view_link},
+    head::{view_button, view_named},
     tag::{nothing, tag, text},
 };
 
@@ -29,8 +29,8 @@ fn button(context: &Context, words: &str, what: After) -> Html {
     )
 }
 
-fn remove(context: &Context, what: After) -> Html {
-    view_link(context, words::REMOVE_ROW, Deed::Act(Action::After(what)))
+fn remove(context: &Context, of: &str, what: After) -> Html {
+    view_named(context, words::REMOVE, of, Deed::Act(Action::After(what)))
 }
 
 fn fields(context: &Context, spots: Vec<Spot>) -> Html {
@@ -152,11 +152,12 @@ fn view_levels(context: &Context, view: &AfterView) -> Vec<Html> {
             LevelPart::Added,
         ];
         let spots = parts.map(|part| Spot::Level(i, part));
+        let name = words::look_name(i);
         all.push(group(
-            &words::look_name(i),
+            &name,
             vec![
                 fields(context, spots.to_vec()),
-                remove(context, After::LevelRemoved(i)),
+                remove(context, &name, After::LevelRemoved(i)),
             ],
         ));
     }
@@ -192,7 +193,7 @@ fn view_plot(plot: &Plot) -> Html {
         .with(text("figcaption", "", words::LEVEL_PLOT))
         .with(drawing.each(parts).html())
         .with(details(
-            words::SURVEY_TABLE,
+            words::AS_TABLE,
             table(&[words::LEVEL_DAY, words::LEVEL_LOST], rows.collect()),
         ))
         .html()
@@ -285,7 +286,7 @@ fn view_place(context: &Context, i: usize) -> Html {
         vec![
             view_spot(context, Spot::Place(i), Size::Small),
             surface.html(),
-            remove(context, After::PlaceRemoved(i)),
+            remove(context, &name, After::PlaceRemoved(i)),
         ],
     )
 }
@@ -307,7 +308,7 @@ fn view_run(context: &Context, i: usize, name: &str) -> Html {
             vec![
                 fields(context, told),
                 fields(context, places.map(|k| at(RunPart::Shown(k))).collect()),
-                remove(context, After::RunRemoved(i)),
+                remove(context, name, After::RunRemoved(i)),
             ],
         ))
         .html()
@@ -333,7 +334,7 @@ fn view_verdicts(view: &AfterView) -> Html {
         .with(view_chart(view))
         .with(tag("ul", "verdicts").each(verdicts.collect()).html())
         .with(details(
-            words::SURVEY_TABLE,
+            words::AS_TABLE,
             table(
                 &[words::SPOT, words::BEFORE, words::AFTER, words::CHANGE],
                 rows.collect(),

@@ -110,7 +110,8 @@ pub fn view_curve(curve: &Curve, open: Open) -> Html {
         .with(view_card_fold(
             open,
             CURVE_TABLE,
-            words::CURVE_TABLE,
+            "all-margins",
+            words::AS_TABLE,
             &|| vec![view_table(curve)],
         ))
         .html()

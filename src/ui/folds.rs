@@ -53,12 +53,18 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
     let found = view::after_digest(context.page);
     tag("section", "folds")
         .set("aria-label", words::FOLDS)
-        .with(view_fold(context, 0, words::FOLD_TANK, &tank, &|| {
-            view_tank(context)
-        }))
+        .with(view_fold(
+            context,
+            0,
+            "fold list",
+            words::FOLD_TANK,
+            &tank,
+            &|| view_tank(context),
+        ))
         .with(view_fold(
             context,
             1,
+            "fold list",
             words::FOLD_ADDITIVE,
             &additive,
             &|| view_additive(context),
@@ -66,16 +72,28 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
         .with(view_fold(
             context,
             2,
+            "fold",
             words::FOLD_PACKS,
             &view::sheet_digest(context.page),
             &|| view_counter(context, desk),
         ))
-        .with(view_fold(context, 3, words::FOLD_AFTER, &found, &|| {
-            view_after(context, &view::after(context.page))
-        }))
-        .with(view_fold(context, 4, words::FOLD_JOBS, "", &|| {
-            view_jobs(context, desk)
-        }))
+        .with(view_fold(
+            context,
+            3,
+            "fold",
+            words::FOLD_AFTER,
+            &found,
+            &|| view_after(context, &view::after(context.page)),
+        ))
+        // start.js opens it by its class, for files that come from the system.
+        .with(view_fold(
+            context,
+            4,
+            "fold jobs-fold",
+            words::FOLD_JOBS,
+            "",
+            &|| view_jobs(context, desk),
+        ))
         .html()
 }
 
@@ -83,11 +101,12 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
 fn view_fold(
     context: &Context,
     place: u32,
+    class: &'static str,
     name: &str,
     digest: &str,
     inside: &dyn Fn() -> Vec<Html>,
 ) -> Html {
-    tag("details", "fold")
+    tag("details", class)
         .set("id", &id(place))
         .with(
             tag("summary", "")
@@ -120,8 +139,14 @@ pub fn view_inside(open: Open, place: u32, inside: &dyn Fn() -> Vec<Html>) -> Ht
 }
 
 /// A fold within the card, of the same kind.
-pub fn view_card_fold(open: Open, place: u32, name: &str, inside: &dyn Fn() -> Vec<Html>) -> Html {
-    tag("details", "all-margins")
+pub fn view_card_fold(
+    open: Open,
+    place: u32,
+    class: &'static str,
+    name: &str,
+    inside: &dyn Fn() -> Vec<Html>,
+) -> Html {
+    tag("details", class)
         .set("id", &id(place))
         .with(text("summary", "", name))
         .each(if is_open(open, place) {

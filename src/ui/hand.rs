@@ -247,8 +247,7 @@ fn import_prices(send: &Send, input: HtmlInputElement) {
 fn copy(send: &Send, text: String, copied: DeskAction) {
     let send = send.clone();
     wasm_bindgen_futures::spawn_local(async move {
-        if browser::clipboard::copy(&text).await.is_some() {
-            send.emit(copied);
-        }
+        let done = browser::clipboard::copy(&text).await;
+        send.emit(done.map_or(DeskAction::NotCopied, |()| copied));
     });
 }

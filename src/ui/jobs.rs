@@ -10,7 +10,7 @@ use super::{
     Context,
     fleet::view_fleet_door,
     hand::{Deed, change, input},
-    head::{view_button, view_link, view_named},
+    head::{view_button, view_named},
     link::view_link_part,
     tag::{nothing, tag, text},
 };
@@ -112,11 +112,7 @@ fn view_kept(context: &Context, kept: &Kept) -> Html {
             Ok(_) => named(words::OPEN, Deed::Desk(DeskAction::Opened(kept.id.clone()))),
             Err(_) => {
                 let text = kept.record.to_string();
-                view_link(
-                    context,
-                    words::SAVE_RECORD,
-                    Deed::Save(words::RECORD_NAME, text),
-                )
+                named(words::SAVE_RECORD, Deed::Save(words::RECORD_NAME, text))
             }
         })
         .with(named(words::DELETE, Deed::Delete(kept.id.clone())))

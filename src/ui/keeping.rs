@@ -88,27 +88,35 @@ impl Keeping {
     pub fn keep(&mut self, desk: &Desk) -> bool {
         let now = desk.records();
         let mut kept = true;
-        for (id, _) in &self.written {
-            if now.iter().all(|(other, _)| other != id) {
-                kept &= storage::remove(&[JOB, id].concat()).is_some();
+        // What is refused counts as it was: the older record stays, and it is tried again at the next change.
+        let before = std::mem::take(&mut self.written);
+        for old in &before {
+            let gone = now.iter().all(|(id, _)| *id != old.0);
+            if gone && storage::remove(&[JOB, &old.0].concat()).is_none() {
+                kept = false;
+                self.written.push(old.clone());
             }
         }
-        // What is refused counts as not written: the older record stays, and it is tried again at the next change.
-        let written = now.into_iter().filter(|entry| {
-            let stands = self.written.contains(entry)
-                || storage::write(&[JOB, &entry.0].concat(), &entry.1).is_some();
-            kept &= stands;
-            stands
-        });
-        self.written = written.collect();
+        for new in now {
+            if before.contains(&new) || storage::write(&[JOB, &new.0].concat(), &new.1).is_some() {
+                self.written.push(new);
+            } else {
+                kept = false;
+                let old = before.iter().find(|old| old.0 == new.0);
+                self.written.extend(old.cloned());
+            }
+        }
         let prices = desk.price_record();
         if prices != self.prices {
-            kept &= match &prices {
+            let done = match &prices {
                 Some(list) => storage::write(PRICES, list),
                 None => storage::remove(PRICES),
+            };
+            if done.is_some() {
+                self.prices = prices;
+            } else {
+                kept = false;
             }
-            .is_some();
-            self.prices = prices;
         }
         kept &= storage::write(OPEN, &desk.open).is_some();
         if !self.asked && !self.written.is_empty() {

@@ -32,9 +32,13 @@ pub fn view_closer(margins: &Margins, open: Open) -> Html {
     tag("div", "closer")
         .with(view_curve(&margins.curve, open))
         .with(view_table(&margins.rows))
-        .with(view_card_fold(open, WHYS, words::WHY, &|| {
-            margins.whys.iter().map(view_why).collect()
-        }))
+        .with(view_card_fold(
+            open,
+            WHYS,
+            "all-margins reasons",
+            words::WHY,
+            &|| margins.whys.iter().map(view_why).collect(),
+        ))
         .html()
 }
 

@@ -180,7 +180,7 @@ fn view_buttons(context: &Context, sheet: &SheetView) -> Html {
     tag("p", "card-foot")
         .with(button(words::PRINT_SHEET, Deed::Print("sheet")))
         .with(button(
-            words::COPY_SHEET,
+            words::COPY,
             Deed::Copy(plain, DeskAction::SheetCopied),
         ))
         .with(share)

@@ -40,7 +40,7 @@ test("a re-reading that reveals 1.2 L more than the book says, corrected to the 
   await page.getByRole("button", { name: "Start empty" }).first().click();
   await field(page, "At the mark it holds").fill("8.4");
   await page.getByText("plain water", { exact: true }).click();
-  await page.getByRole("group", { name: "Say it as" }).getByText("percent", { exact: true }).click();
+  await page.getByRole("group", { name: "Aim by" }).getByText("percent", { exact: true }).click();
   await field(page, "Make it").fill("50");
   await page.getByRole("checkbox", { name: "Concentrate", exact: true }).check();
   await page.locator("summary", { hasText: "Tank and cap" }).click();

@@ -40,6 +40,39 @@ test("a full device is said once, the page works on, and keeps again once there 
   await expect(volume(page)).toHaveValue("9.1");
 });
 
+test("a price list that a full device refused is kept once there is room", async ({ page, site }) => {
+  await open(page, site.url);
+  await openFold(page, "Packs and price");
+  await page.evaluate(() => {
+    const real = Storage.prototype.setItem;
+    Storage.prototype.setItem = function (name, text) {
+      if (name === "pourcard.prices" && !globalThis.room) throw new DOMException("full by the test", "QuotaExceededError");
+      real.call(this, name, text);
+    };
+  });
+  await page.locator(".prices input[type=file]").setInputFiles("../../data/demo/prices.csv");
+  await expect(page.locator(".tidings")).toContainText("does not keep the job");
+  await page.evaluate(() => void (globalThis.room = true));
+  await volume(page).fill("9.1");
+  await expect.poll(() => page.evaluate(() => localStorage.getItem("pourcard.prices"))).toContain("price");
+});
+
+test("what could not be copied or read is said", async ({ page, site }) => {
+  await page.addInitScript(() => {
+    navigator.clipboard.writeText = () => Promise.reject(new DOMException("denied by the test", "NotAllowedError"));
+    const real = File.prototype.text;
+    File.prototype.text = function () {
+      return this.name === "gone.json" ? Promise.reject(new DOMException("gone", "NotReadableError")) : real.call(this);
+    };
+  });
+  await open(page, site.url);
+  await page.getByRole("button", { name: "Copy as text" }).click();
+  await expect(page.locator(".tidings")).toContainText("Nothing was copied");
+  await openFold(page, "Jobs");
+  await page.locator("input.jobs-in").setInputFiles({ name: "gone.json", mimeType: "application/json", buffer: Buffer.from("{}") });
+  await expect(page.locator(".tidings")).toContainText("“gone.json” was refused");
+});
+
 test("a browser that denies storage still gets the answer, and says so", async ({ page, site }) => {
   await page.addInitScript(() => {
     Object.defineProperty(globalThis, "localStorage", {
@@ -83,7 +116,8 @@ test("a page that stops while one types has kept the letter it stopped at", asyn
   await volume(page).fill("");
   await denyDrawing(page);
   await volume(page).pressSequentially("7.25x");
-  await expect(page.getByRole("alert", { name: "The page stopped" })).toBeVisible();
+  await expect(page.getByRole("alert", { name: "The page stopped" })).toBeInViewport();
+  await expect(page.getByText("What it kept on this device is still here.")).toBeVisible();
   // Keys after the stop reach nothing; what the page took before that is there.
   const typed = Object.values(await records(page)).join();
   await page.reload();

@@ -35,9 +35,18 @@ own("one visit, server stopped, the page stands", async ({ context, page, house 
   const later = await context.newPage();
   await open(later, house.url);
   await open(later, `${house.url}?opened-from=home`);
+  await open(later, `${house.url}index.html`);
   await later.reload();
   await later.locator("html[data-page=stands]").waitFor();
   await expect(later.getByText("Ready to work without a signal.")).toBeHidden();
+});
+
+own("the worker leaves addresses that are not the page's alone", async ({ page, house, faults }) => {
+  faults.expect(/404/);
+  await open(page, house.url);
+  await keptOffline(page);
+  expect((await page.goto(`${house.url}other/page`)).status()).toBe(404);
+  await page.close(); // it may still ask for its icon
 });
 
 own("the worker keeps every file of the page", async ({ page, house }) => {

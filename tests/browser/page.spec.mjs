@@ -60,7 +60,7 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
   await typeInto(page, field(page, "It stands below the mark by"), "0,6");
   await typeInto(page, field(page, "It reads"), "42");
   await typeInto(page, field(page, "give or take on the percentage"), "1");
-  await arrowTo(page, page.getByRole("group", { name: "Say it as" }), "percent");
+  await arrowTo(page, page.getByRole("group", { name: "Aim by" }), "percent");
   await typeInto(page, field(page, "Make it"), "50");
   await typeInto(page, field(page, "The coldest night"), "-25");
   for (const stock of ["Concentrate", "Premix", "Distilled water"]) {

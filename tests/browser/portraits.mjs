@@ -1,4 +1,4 @@
-// Takes the page's own pictures: `cargo xtask build`, then `node portraits.mjs`. One goes into README.md, two into the
+// Takes the page's own pictures: `cargo xtask build`, then `node portraits.mjs`. One goes into README.md, three into the
 // manifest, where a phone shows them before the page is put on its home screen. Run by hand when the look changes; the
 // pictures are committed.
 import { mkdir } from "node:fs/promises";

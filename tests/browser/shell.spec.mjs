@@ -2,7 +2,7 @@
 import { readdir } from "node:fs/promises";
 import { copyOf, serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
-import { denyDrawingFromTheStart } from "./support/break.mjs";
+import { denyDrawing, denyDrawingFromTheStart } from "./support/break.mjs";
 import { expectAccessible } from "./support/axe.mjs";
 import { picture } from "./support/shots.mjs";
 import { expect, keptOffline, open, test } from "./support/fixture.mjs";
@@ -121,6 +121,21 @@ test("a panic shows the crash box with its words, and nothing behind it looks al
   const chunks = [];
   for await (const chunk of await download.createReadStream()) chunks.push(chunk);
   expect(JSON.parse(Buffer.concat(chunks).toString())).toEqual({ "pourcard test": "8.4 typed" });
+});
+
+test("a panic far down the page, with nothing kept, comes into sight and offers no empty file", async ({ page, site, faults }) => {
+  faults.expect(/drawing denied by the test/);
+  faults.expect(/uncaught: .*unreachable/);
+  await page.addInitScript(() => {
+    Object.defineProperty(globalThis, "localStorage", { get: () => null });
+  });
+  await open(page, site.url);
+  await page.locator("#card .card-foot").scrollIntoViewIfNeeded();
+  await denyDrawing(page);
+  await page.getByRole("textbox", { name: "It really was" }).last().fill("0.3");
+  await expect(page.getByRole("heading", { name: "The page stopped" })).toBeInViewport();
+  await expect(page.getByText("Nothing of it was kept")).toBeVisible();
+  await expect(page.getByRole("button", { name: "Save what is kept" })).toBeHidden();
 });
 
 test("a module that never arrives shows the crash box too", async ({ page, faults }) => {

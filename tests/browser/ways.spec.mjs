@@ -24,7 +24,7 @@ import {
 /** 8.4 L at the mark, so much below it, reading so many percent, to be 50 %. */
 async function loop(page, missing, reads, aim = "50") {
   await type(page, { "At the mark it holds": "8.4", "It stands below the mark by": missing, "It reads": reads });
-  await choose(page, "Say it as", "percent");
+  await choose(page, "Aim by", "percent");
   await type(page, { "Make it": aim });
 }
 
@@ -134,7 +134,7 @@ test("refill after a flush, concentrate first", async ({ page, site }) => {
   await type(page, { "At the mark it holds": "8.4" });
   await choose(page, "How you know", "flushed");
   await type(page, { "What did not come out": "1.9" });
-  await choose(page, "Say it as", "percent");
+  await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "50" });
   await shelve(page, { Concentrate: "", "Distilled water": "" });
   // 1.9 of water stayed behind: 4.2 of concentrate, and 8.4 - 1.9 - 4.2 = 2.3 of water.
@@ -206,7 +206,7 @@ test("water only with inhibitor, and the Stop for a night of frost", async ({ pa
   await startEmpty(page, site);
   await type(page, { "At the mark it holds": "8", "It stands below the mark by": "0.6" });
   await choose(page, "How you know", "plain water");
-  await choose(page, "Say it as", "percent");
+  await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "0" });
   await shelve(page, { "Distilled water": "" });
   await expect(page.locator("#refusal")).toContainText(/between 40 and 60/);
@@ -240,7 +240,7 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   ]);
   const step = (title) => page.locator(".step").filter({ hasText: title });
   // One litre came out in place of 0.55: 0.42 * 6.8 of glycol is left, and 1.34 of concentrate and 0.26 of water go in.
-  await type(page, { "Really it was": "1" }, step("Draw off"));
+  await type(page, { "It really was": "1" }, step("Draw off"));
   await expectCard(
     page,
     [
@@ -282,7 +282,7 @@ test("far less goes in than came out: trapped air", async ({ page, site }) => {
     ["Pour distilled water, to the mark", 1.16],
   ]);
   await tick(page, "Draw off");
-  await type(page, { "Really it was": "0.6" }, page.locator(".step").filter({ hasText: "Pour distilled water" }));
+  await type(page, { "It really was": "0.6" }, page.locator(".step").filter({ hasText: "Pour distilled water" }));
   await expectCaution(page, "mind", "there is air in it");
   // The other half is still to go in.
   await expect.poll(async () => (await steps(page)).filter(([title]) => title.startsWith("Pour"))).toHaveLength(2);
@@ -294,7 +294,7 @@ test("every form of an additive's label", async ({ page, site }) => {
   await startEmpty(page, site);
   await type(page, { "At the mark it holds": "8", "give or take on the volume": "0", "It stands below the mark by": "1" });
   await type(page, { "It reads": "50" });
-  await choose(page, "Say it as", "percent");
+  await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "50" });
   await shelve(page, { Concentrate: "", Premix: "" });
   await unfold(page, "Additive");
@@ -309,14 +309,14 @@ test("every form of an additive's label", async ({ page, site }) => {
     await expect.poll(shown, form).toBeLessThanOrEqual(millilitres + 0.05);
     await expect.poll(shown, form).toBeGreaterThan(millilitres - 5);
   };
-  await dose("so much per so much", { "Dose as a ratio": "30" }, 240);
+  await dose("a ratio", { "Dose as a ratio": "30" }, 240);
   await inUnit(page, "Dose as a ratio", "US fl oz per US qt");
   // A US quart is 32 fl oz: 1 in it is 31.25 mL in a litre. A US gallon is four, and an imperial one has 160 of its own.
-  await dose("so much per so much", { "Dose as a ratio": "1" }, 250);
+  await dose("a ratio", { "Dose as a ratio": "1" }, 250);
   await inUnit(page, "Dose as a ratio", "US fl oz per US gal");
-  await dose("so much per so much", { "Dose as a ratio": "1" }, 62.5);
+  await dose("a ratio", { "Dose as a ratio": "1" }, 62.5);
   await inUnit(page, "Dose as a ratio", "imp fl oz per imp gal");
-  await dose("so much per so much", { "Dose as a ratio": "1" }, 50);
+  await dose("a ratio", { "Dose as a ratio": "1" }, 50);
   await dose("percent", { "Dose as a percentage": "3" }, 240);
   await dose("1 part in", { "Parts of the dose": "20" }, 400);
   await dose("1 part to", { "Parts of the dose": "19" }, 400);
@@ -338,7 +338,7 @@ test("a heavy-duty additive by the test, in whole units", async ({ page, site })
   await type(page, { "At the mark it holds": "13" });
   await inUnit(page, "At the mark it holds", "US gal");
   await type(page, { "At the mark it holds": "13", "It stands below the mark by": "1", "It reads": "50" });
-  await choose(page, "Say it as", "percent");
+  await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "50" });
   await shelve(page, { Concentrate: "", Premix: "" });
   await unfold(page, "Additive");
@@ -407,7 +407,7 @@ test("unknown contents are drained and refilled", async ({ page, site }) => {
   await startEmpty(page, site);
   await type(page, { "At the mark it holds": "8.4" });
   await choose(page, "How you know", "don\u2019t know");
-  await choose(page, "Say it as", "percent");
+  await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "50" });
   await shelve(page, { Premix: "" });
   // Nine tenths of the old go, 0.4 at a time: ln 0.1 / ln 0.6 = 4.5, so five rounds.

@@ -8,7 +8,8 @@ use crate::project::{cargo, is_installed, output, program, run, target};
 
 /// What the page is compiled for.
 pub const TARGET: &str = "wasm32-unknown-unknown";
-const RUSTFLAGS: &str = "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS";
+/// Wins over every other place cargo takes flags from; with a target given, it leaves what runs here alone.
+const RUSTFLAGS: &str = "CARGO_ENCODED_RUSTFLAGS";
 
 /// What the compiler and wasm-bindgen make of the page.
 pub struct Module {
@@ -96,7 +97,7 @@ fn remaps(root: &Path) -> Result<String> {
     let flags = folders
         .iter()
         .map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
-    Ok(flags.collect::<Vec<_>>().join(" "))
+    Ok(flags.collect::<Vec<_>>().join("\x1f")) // not a space: folders may have one in their name
 }
 
 /// What the standard library's sources are called where they are not installed: the same name then where they are.

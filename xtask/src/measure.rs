@@ -4,7 +4,7 @@ use std::process::{Command, ExitCode};
 
 use anyhow::Result;
 
-use crate::project::{cargo, dist, root, run, said, target};
+use crate::project::{cargo, dist, run, said, target};
 use crate::{browser, pack, python};
 
 /// Prints the figures.
@@ -15,12 +15,10 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     heading("Weight", "cargo xtask build");
     pack::dist()?;
 
-    if root().join("tests").join("benches").is_dir() {
-        let mut benches = cargo();
-        benches.args(["bench", "--package", "pourcard"]);
-        figures("Speed of the engine", &mut benches)?;
-        peers()?;
-    }
+    let mut benches = cargo();
+    benches.args(["bench", "--package", "pourcard"]);
+    figures("Speed of the engine", &mut benches)?;
+    peers()?;
 
     browser::packages()?;
     let chromium = browser::chromium()?;

@@ -7,12 +7,9 @@ use crate::compress;
 
 /// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
 pub const BUDGET: usize = 143_360;
-/// What they may weigh until then: lowered with every gain; raised seven times, for the counter sheet, the
-/// fleet, what comes afterwards, a range's ends in round numbers and the page's own signs (0.3 kB), and rounds
-/// from a short stock that draw the least, shares in percent and a renewal refused as such (3.3 kB), and what those
-/// rounds still missed, and an error beside its field while the rest is missing (1.9 kB), and
-/// labels that fit in quarts and pints, and closed folds that are not drawn (1.9 kB).
-pub const CEILING: usize = 295_500;
+/// What they may weigh until then, so that they cannot grow unseen: lowered with every gain, raised where something is
+/// added on purpose.
+pub const CEILING: usize = 296_300;
 /// What we would like, bytes.
 pub const AIM: usize = 100_000;
 

@@ -162,7 +162,6 @@ fn copy_sources(from: &std::path::Path, to: &std::path::Path) -> Result<()> {
     Ok(())
 }
 
-/// A Python that can make itself a room of its own (some systems package that apart).
 /// The reference rows that open libraries can compute, computed again and compared.
 fn reference() -> Result<()> {
     run(python::prepared()?.arg("tests/reference/regenerate.py"))

@@ -177,14 +177,10 @@ pub const ADD_PLACE: &str = "Add a spot";
 pub const ADD_BEFORE: &str = "Add a run before";
 /// Adds a run.
 pub const ADD_AFTER: &str = "Add a run after";
-/// Removes something.
-pub const REMOVE_ROW: &str = "Remove";
 /// The surface's list.
 pub const SURFACE: &str = "Surface";
 /// The chart.
 pub const SURVEY_CHART: &str = "Rise above the air: before \u{25cb}, after \u{25cf}, and how sure";
-/// Its table.
-pub const SURVEY_TABLE: &str = "The same as a table";
 /// The statistics.
 pub const WHY_THIS: &str = "Why this number";
 /// A spot.
@@ -259,7 +255,10 @@ pub fn verdicts(cooler: &[String], warmer: &[String], open: usize) -> String {
         parts.push(["Warmer: ", &listed(warmer), "."].concat());
     }
     if open > 0 {
-        parts.push(["No difference can be told at ", &open.to_string(), "."].concat());
+        parts.push(filled(
+            "Spots where no difference can be told: {}.",
+            &[open.to_string()],
+        ));
     }
     parts.join(" ")
 }

@@ -292,7 +292,7 @@ pub const ROW_HEAT: &str = "Heat a litre carries, of water\u{2019}s";
 /// Film.
 pub const ROW_FILM: &str = "Heat taken off metal, of water\u{2019}s";
 
-/// Below every published figure.
+/// This or below: under every published figure.
 pub fn at_or_below(temperature: &str) -> String {
     [temperature, " or below"].concat()
 }
@@ -313,12 +313,8 @@ pub const WHY_SOURCE: &str = "Source";
 pub const WHY_ERROR: &str = "Good to";
 /// The curve of frost and boiling.
 pub const CURVE: &str = "Where it stays liquid";
-/// Its table.
-pub const CURVE_TABLE: &str = "The same as a table";
-/// The lower line.
-pub const CURVE_FROST: &str = "frost";
-/// The upper line.
-pub const CURVE_BOIL: &str = "boiling";
+/// What a drawing shows, for reading.
+pub const AS_TABLE: &str = "The same as a table";
 /// How to read it.
 pub const CURVE_HINT: &str = "Touch it to read it out. The bands are how far it may be off: the frost by what published tables differ, boiling from a worn cap to its rating.";
 /// Its axis.

@@ -19,7 +19,7 @@ pub struct Setting<'a> {
 
 /// The four that always stand on the card: they depend on nothing.
 pub const STANDING: [&str; 4] = [
-    "Never open a hot system: it scalds.",
+    "Never open a hot system: it scalds. Let it cool until the upper hose is soft and cold.",
     "Glycol poisons people and animals: wipe up, close, keep away from both.",
     "Catch what comes out and hand it in by your local rules.",
     "The vehicle maker\u{2019}s word and the label\u{2019}s go before this card\u{2019}s.",

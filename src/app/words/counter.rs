@@ -42,8 +42,6 @@ pub const CHARGED_PER: &str = "for";
 pub const ON_SHEET: &str = "On the sheet";
 /// The sheet.
 pub const SHEET: &str = "Counter sheet";
-/// For the loops.
-pub const SHEET_LOOPS: &str = "For";
 /// What to take.
 pub const SHEET_TAKE: &str = "Take";
 /// What of it is needed.
@@ -76,8 +74,6 @@ pub const NOT_PROVEN: &str =
     "There are more combinations than were tried: a better set of packs may exist.";
 /// Prints it.
 pub const PRINT_SHEET: &str = "Print the counter sheet";
-/// Copies it.
-pub const COPY_SHEET: &str = "Copy as text";
 /// Shares it.
 pub const SHARE_SHEET: &str = "Share the sheet";
 /// Every sheet ends with it.
@@ -167,7 +163,7 @@ pub fn waste(litres: &str) -> String {
 
 /// Loops that are not in the sheet.
 pub fn left_out(names: &[String]) -> String {
-    filled("Not in it: {}, which has no plan.", &[listed(names)])
+    filled("Not in it, for want of a plan: {}.", &[listed(names)])
 }
 
 /// Over the price list.
@@ -193,7 +189,7 @@ pub fn refused_row(refused: &Refused) -> String {
         RowFault::OpenQuote => "a quote is opened and never closed".to_owned(),
         RowFault::Missing(column) => filled("{} is blank", &[(*column).to_owned()]),
         RowFault::NotAmong(column, words) => filled(
-            "{} is none of {}",
+            "{} must be one of {}",
             &[(*column).to_owned(), (*words).to_owned()],
         ),
         RowFault::Number(column, error) => filled(
@@ -218,12 +214,12 @@ pub fn refused_row(refused: &Refused) -> String {
 /// Columns a price list lacks.
 pub fn missing_columns(columns: &[&str]) -> String {
     filled(
-        "Nothing was read: there is no column {}.",
+        "Nothing was read. Missing columns: {}.",
         &[columns.join(", ")],
     )
 }
 
 /// Columns nobody asked for.
 pub fn passed_over(columns: &[String]) -> String {
-    filled("Not read: the column {}.", &[columns.join(", ")])
+    filled("Columns not read: {}.", &[columns.join(", ")])
 }

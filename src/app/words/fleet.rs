@@ -7,7 +7,7 @@ pub const FLEET: &str = "Fleet";
 /// Opens it.
 pub const FLEET_OPEN: &str = "Plan a fleet from a table";
 /// What it does.
-pub const FLEET_IS: &str = "A table of vehicles and loops as CSV gives a plan for each. What is on the shelf, and the usual settings, are those of the loop on this page; each loop\u{2019}s own volume and reading come from its row.";
+pub const FLEET_IS: &str = "A table of vehicles and loops as CSV gives a plan for each. What is on the shelf, and the usual settings, are those of the loop on this page; each loop\u{2019}s own volume, reading, tank and cap come from its row; a blank cap counts as none.";
 /// Its columns.
 pub const FLEET_COLUMNS: &str = "Columns: volume [L] and now (42 %, -21 degC, water, flushed, empty, unknown) are needed; vehicle, loop, glycol, missing [L], aim, coldest, cap, tank, tank_room, peak_temperature, additive, already and others may be there. Units stand in the heading or in the cell.";
 /// Chooses a table.
@@ -74,11 +74,6 @@ pub fn fleet_more(more: usize) -> String {
         "and {} more, all of them in the exported table",
         &[more.to_string()],
     )
-}
-
-/// At this or below.
-pub fn at_most(degrees: &str) -> String {
-    [degrees, " or below"].concat()
 }
 
 /// Of a row's cautions, how many of the two heavy weights.

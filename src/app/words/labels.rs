@@ -56,7 +56,7 @@ pub const MORE_READINGS: &str = "Another instrument, or drained dry";
 /// The side's list.
 pub const SIDE: &str = "Frost readings turn back past 60\u{a0}%. Which side is this one?";
 /// The aim's list.
-pub const AIM: &str = "Say it as";
+pub const AIM: &str = "Aim by";
 /// Adds a row to the shelf.
 pub const ADD_STOCK: &str = "Add to the shelf";
 /// Nothing ticked.
@@ -119,7 +119,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockName(_) => ("Name", " of the stock"),
         Spot::StockPercent(_) => ("Strength", ""),
         Spot::StockHave(_) => ("On hand", ""),
-        Spot::Happened(_) => ("Really it was", ""),
+        Spot::Happened(_) => ("It really was", ""),
         Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
             after_label(spot)
         }
@@ -327,10 +327,10 @@ worded!(TankBy {
     RecoveryBottle => "overflow bottle",
     BareRadiator => "bare radiator",
 });
-worded!(CapAge { Unknown => "of unknown age", New => "new", Own => "my own share" });
+worded!(CapAge { Unknown => "of unknown age", New => "new", Own => "a share I type" });
 worded!(DoseBy { None => "none", Some => "dose one" });
 worded!(RateBy {
-    Ratio => "so much per so much",
+    Ratio => "a ratio",
     Percent => "percent",
     OneIn => "1 part in",
     OneTo => "1 part to",
@@ -345,7 +345,7 @@ worded!(WaterLimits {
 });
 worded!(LimitBy {
     None => "no limit given",
-    Ratio => "so much per so much",
+    Ratio => "a ratio",
     Percent => "percent",
     OneIn => "1 part in",
     OneTo => "1 part to",

@@ -149,6 +149,7 @@ pub fn tidings(tidings: &Tidings) -> String {
         Tidings::Prices(n) => [&n.to_string(), " packs went into the price list."].concat(),
         Tidings::SheetCopied => "The counter sheet was copied as text.".to_owned(),
         Tidings::Copied => "The card was copied as text.".to_owned(),
+        Tidings::NotCopied => "Nothing was copied: this browser does not allow it here.".to_owned(),
         Tidings::LinkCopied => super::LINK_COPIED.to_owned(),
         Tidings::LinkOpened => super::LINK_OPENED.to_owned(),
         Tidings::LinkRefused(error) => super::link_error(error),

@@ -20,8 +20,6 @@ use super::range::Range;
 pub mod default {
     /// A percentage read or told, as a fraction.
     pub const PERCENT: f64 = 0.02;
-    /// A test strip, as a fraction.
-    pub const STRIP: f64 = 0.05;
     /// A frost scale, K, besides [`FROST_SCALE`].
     pub const FROST_K: f64 = 1.0;
     /// Not knowing which fluid a frost scale was drawn for, as a fraction.
