@@ -55,7 +55,8 @@ const fn worked_out_in(system: System) -> (f64, &'static str) {
     }
 }
 
-fn millilitres(litres: f64) -> String {
+/// Millilitres, whatever the page's units: of what a syringe measures.
+pub fn millilitres(litres: f64) -> String {
     let ml = litres * 1000.0;
     let fine = (ml - ml.round()).abs() > 1e-3;
     words::spaced(&fixed(ml, u32::from(fine)), "mL")
@@ -110,6 +111,33 @@ pub fn whole_degrees(celsius: f64, system: System) -> String {
 /// A difference of temperatures in whole degrees of the page's scale, rounded down: never more than there is.
 pub fn degrees_between(kelvins: f64, system: System) -> String {
     fixed((degrees(kelvins, system).abs() + 1e-9).floor(), 0)
+}
+
+/// So many degrees there are, rounded down: "1 degree", "12 degrees".
+pub fn degrees_left(kelvins: f64, system: System) -> String {
+    counted(&degrees_between(kelvins, system))
+}
+
+/// So many degrees are wanting, rounded up: never fewer than there are, and never none.
+pub fn degrees_short(kelvins: f64, system: System) -> String {
+    let up = (degrees(kelvins, system) - 1e-9).ceil().max(1.0);
+    counted(&fixed(up, 0))
+}
+
+fn counted(degrees: &str) -> String {
+    let name = if degrees == "1" {
+        " degree"
+    } else {
+        " degrees"
+    };
+    [degrees, name].concat()
+}
+
+/// A volume that is wanting, to a tenth of its unit, rounded up.
+pub fn about_short(litres: f64, system: System) -> String {
+    let (one, name) = worked_out_in(system);
+    let tenths = (litres / one * 10.0 - 1e-6).ceil().max(1.0);
+    words::spaced(&fixed(tenths / 10.0, 1), name)
 }
 
 /// K as degrees of the page's scale, to a tenth: "6.4 °C".

@@ -152,6 +152,8 @@ pub struct Desk {
     pub sought: String,
     untouched: Option<Untouched>,
     deleted: Option<Kept>,
+    /// The empty job that came in its place, where it was open.
+    deleted_for: String,
 }
 
 impl Desk {
@@ -176,6 +178,7 @@ impl Desk {
             sought: String::new(),
             untouched: Some(Untouched::Example),
             deleted: None,
+            deleted_for: String::new(),
         };
         if let Some(id) = fresh {
             desk.put_on_top(id, Model::empty(System::Metric), Some(Untouched::Empty));
@@ -234,7 +237,14 @@ impl Desk {
             DeskAction::Deleted(id, other) => self.delete(&id, other),
             DeskAction::Undeleted => {
                 self.tidings = None;
-                self.kept.extend(self.deleted.take());
+                if let Some(kept) = self.deleted.take() {
+                    let id = kept.id.clone();
+                    self.kept.push(kept);
+                    // In the place of the empty one that came for it.
+                    if self.deleted_for == self.open && self.untouched.is_some() {
+                        self.open_kept(&id);
+                    }
+                }
             }
             DeskAction::Imported(files) => self.import(files),
             DeskAction::Elsewhere(id, record) => self.follow(id, record.as_deref()),
@@ -245,7 +255,11 @@ impl Desk {
             DeskAction::PricesImported(text) => {
                 let read = prices::read(&text);
                 let list = prices::merged(&self.prices, &read.articles);
-                self.change_prices(list, read.articles.len());
+                if read.articles.is_empty() {
+                    self.tidings = None;
+                } else {
+                    self.change_prices(list, read.articles.len());
+                }
                 self.price_report = read;
             }
             DeskAction::PricesEmptied => self.change_prices(Vec::new(), 0),
@@ -329,12 +343,14 @@ impl Desk {
             let gone = Kept::of(self.open.clone(), &saved::encode(&self.page.model));
             self.page = Page::new(Model::empty(self.page.model.system));
             self.untouched = Some(Untouched::Empty);
+            self.deleted_for.clone_from(&other);
             self.open = other;
             gone
         } else {
             let Some(place) = self.kept.iter().position(|k| k.id == id) else {
                 return;
             };
+            self.deleted_for.clear();
             self.kept.remove(place)
         };
         self.tidings = Some(Tidings::Deleted(words::job_title(

@@ -59,6 +59,8 @@ pub struct Article {
 pub enum RowFault {
     /// A quote is opened and never closed.
     OpenQuote,
+    /// More cells than the heading: a decimal comma taken for a separator, say.
+    Cells,
     /// Nothing stands under a column that needs something.
     Missing(&'static str),
     /// Not one of the words of its column: the column, and what it may say.
@@ -129,6 +131,13 @@ pub fn read(text: &str) -> Read {
         };
         let made = if row.open {
             Err(RowFault::OpenQuote)
+        } else if row
+            .cells
+            .iter()
+            .skip(head.len())
+            .any(|cell| !cell.trim().is_empty())
+        {
+            Err(RowFault::Cells)
         } else if out.articles.len() == MOST_ARTICLES {
             Err(RowFault::Range("name", "2000 rows"))
         } else {

@@ -11,6 +11,10 @@ fn device() -> Option<Storage> {
     gloo::utils::window().local_storage().ok().flatten()
 }
 
+fn tab() -> Option<Storage> {
+    gloo::utils::window().session_storage().ok().flatten()
+}
+
 /// The text kept under `name`; `None` where there is none or storage is denied.
 pub fn read(name: &str) -> Option<String> {
     device()?.get_item(name).ok().flatten()
@@ -19,6 +23,16 @@ pub fn read(name: &str) -> Option<String> {
 /// Keep `text` under `name`; `None` where it could not be kept (denied or full). What was there then stays.
 pub fn write(name: &str, text: &str) -> Option<()> {
     device()?.set_item(name, text).ok()
+}
+
+/// What this tab alone keeps under `name`, until it is closed.
+pub fn read_tab(name: &str) -> Option<String> {
+    tab()?.get_item(name).ok().flatten()
+}
+
+/// Keep `text` under `name` for this tab alone.
+pub fn write_tab(name: &str, text: &str) -> Option<()> {
+    tab()?.set_item(name, text).ok()
 }
 
 /// Forget `name`; `None` where storage is denied.

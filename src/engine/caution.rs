@@ -131,6 +131,8 @@ cautions! {
     BelowInhibitorMinimum { percent: f64, minimum: f64 } = "below_inhibitor_minimum" Mind;
     /// Above 60 %: carries less heat, and past the turning point protects less.
     AboveSixty { percent: f64 } = "above_60" Mind;
+    /// It must survive a frost, and is too strong for any table to say where it freezes.
+    FrostUnknown { percent: f64 } = "frost_unknown" Mind;
     /// Under the wanted margin to the coldest.
     FreezeRoomThin { room_k: f64, wanted_k: f64 } = "freeze_room_thin" Mind;
     /// Under 15 K between the peak and boiling at the weakest cap.

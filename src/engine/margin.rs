@@ -258,11 +258,12 @@ fn about_frost(after: &Condition, around: &Surroundings) -> Option<Caution> {
             return Some(Caution::FreezeRoomThin { room_k, wanted_k });
         }
     }
-    matches!(after.freezing, None | Some(Freezing::AtOrBelow(_))).then_some(
-        Caution::FrostTableEnds {
-            percent: after.strength.percent(),
-        },
-    )
+    let percent = after.strength.percent();
+    match after.freezing {
+        None if around.coldest.is_some() => Some(Caution::FrostUnknown { percent }),
+        None | Some(Freezing::AtOrBelow(_)) => Some(Caution::FrostTableEnds { percent }),
+        Some(Freezing::At(_)) => None,
+    }
 }
 
 fn about_boiling(after: &Condition, around: &Surroundings) -> Vec<Caution> {
@@ -278,7 +279,7 @@ fn about_boiling(after: &Condition, around: &Surroundings) -> Vec<Caution> {
             });
         }
     }
-    if around.cap.is_some() {
+    if around.cap.is_some_and(GaugePressure::holds) {
         list.push(Caution::NoPressureCold);
     }
     list

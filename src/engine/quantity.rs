@@ -90,6 +90,11 @@ impl GaugePressure {
         surroundings + self.0
     }
 
+    /// Does it hold any pressure?
+    pub fn holds(self) -> bool {
+        self.0.value > 0.0
+    }
+
     /// The same cap opening at `share` of its rating.
     pub fn share(self, share: f64) -> Self {
         Self(self.0 * share)

@@ -89,10 +89,21 @@ impl Card {
         if step.to_the_mark
             && let (Some(real), Some(said)) = (amount, step.litres)
         {
-            self.notice_trapped_air(in_litres(real), said, &step);
+            // The card may have changed since, and want more drawn first: no more than there was room for counts.
+            let room = in_litres(self.task.volume.value - self.task.held());
+            self.notice_trapped_air(in_litres(real), said.min(room), &step);
         }
         step.litres = amount.map(measured);
         let amount = amount.unwrap_or(litres(0.0));
+        let most = self.task.volume.value + self.task.volume.plus_minus;
+        if step.what == Do::Draw && amount > most {
+            let refusal = Refusal::MoreThanVolume {
+                what: "what came out",
+                value: in_litres(amount),
+                volume: in_litres(self.task.volume.value),
+            };
+            return Err(at.refuse("amount", refusal));
+        }
         let event = match step.what {
             Do::Draw => Event::Drew(amount),
             Do::Dose => Event::Dosed(amount),

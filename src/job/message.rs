@@ -302,6 +302,7 @@ fn plan_words(error: &PlanError) -> String {
                 words += &["; the nearest is ", &percent, " %, "].concat();
                 words += &match best.rounds {
                     0 => "as it stands".to_owned(),
+                    1 if in_litres(best.drawn) < 1e-6 => "filled without a draw".to_owned(),
                     1 => ["drawing ", &drawn, " L in one round"].concat(),
                     _ => ["drawing ", &drawn, " L in ", &rounds, " rounds"].concat(),
                 };
@@ -356,7 +357,7 @@ pub fn remedy_words(remedy: &Remedy) -> String {
         }
         Remedy::MoreRounds(rounds) => [&rounds.to_string(), " rounds in all"].concat(),
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
-        Remedy::StrongerStock => "a stronger stock, such as concentrate".to_owned(),
+        Remedy::StrongerStock => "a stronger stock of its glycol, such as concentrate".to_owned(),
         Remedy::WeakerStock => "a weaker stock, such as distilled water".to_owned(),
         Remedy::BothStocks { drain: None } => {
             "both concentrate and distilled water, enough of each".to_owned()

@@ -116,7 +116,7 @@ fn fill_in(
     cautions.extend(card.cautions);
     cautions.extend(margin::cautions(&after, &checked.around));
     cautions.extend(left_on_shelf(checked, shelf));
-    cautions.extend(about_loop(checked, lp, shelf, &plan));
+    cautions.extend(about_loop(checked, lp, shelf, &plan, &reply.so_far));
     reply.way = Some(way(&plan, checked));
     reply.steps = card.steps;
     reply.used = used(reply, shelf);
@@ -199,7 +199,13 @@ fn left_on_shelf(checked: &Checked, shelf: &[Stock]) -> Vec<Caution> {
         .collect()
 }
 
-fn about_loop(checked: &Checked, lp: &file::Loop, shelf: &[Stock], plan: &Plan) -> Vec<Caution> {
+fn about_loop(
+    checked: &Checked,
+    lp: &file::Loop,
+    shelf: &[Stock],
+    plan: &Plan,
+    so_far: &[Step],
+) -> Vec<Caution> {
     let mut list = Vec::new();
     if checked.unknown {
         list.push(Caution::UnknownContents);
@@ -220,8 +226,12 @@ fn about_loop(checked: &Checked, lp: &file::Loop, shelf: &[Stock], plan: &Plan) 
     if propylene && checked.task.before.strength().fraction() > margin::HIGHEST {
         list.push(Caution::DensityUncertain);
     }
+    let done = so_far.iter().filter_map(|step| {
+        let name = step.stock.as_ref()?;
+        shelf.iter().position(|s| s.name == *name)
+    });
     let poured = plan.passes.iter().flat_map(|p| &p.pours).map(|p| p.stock);
-    for stock in poured {
+    for stock in done.chain(poured) {
         let differs = shelf[stock]
             .family
             .zip(lp.family)

@@ -25,7 +25,8 @@ pub fn desk() -> Desk {
     let found = storage::names(JOB)
         .into_iter()
         .filter_map(|name| Some((name.strip_prefix(JOB)?.to_owned(), storage::read(&name)?)));
-    let mut desk = Desk::new(found.collect(), storage::read(OPEN).as_deref(), fresh);
+    let open = storage::read_tab(OPEN).or_else(|| storage::read(OPEN));
+    let mut desk = Desk::new(found.collect(), open.as_deref(), fresh);
     desk.take(DeskAction::PricesElsewhere(storage::read(PRICES)));
     desk
 }
@@ -118,7 +119,9 @@ impl Keeping {
                 kept = false;
             }
         }
+        // Each tab has its own; a new one begins with the last.
         kept &= storage::write(OPEN, &desk.open).is_some();
+        _ = storage::write_tab(OPEN, &desk.open);
         if !self.asked && !self.written.is_empty() {
             self.asked = true;
             // Refused: the browser may clear it one day; the export is there.

@@ -82,6 +82,13 @@ fn every_caution_can_be_reached() {
             ),
         ),
         (
+            "frost_unknown",
+            both(
+                both(glycol("propylene"), wide.clone()),
+                at("aim/value", json!(65)),
+            ),
+        ),
+        (
             "frost_table_ends",
             both(
                 wide.clone(),
@@ -145,4 +152,62 @@ fn a_stop_keeps_the_steps() {
     let one = loop_answer(&[("/loops/0/coldest", json!({"value": -45, "unit": "degC"}))]);
     assert_eq!(one["cautions"][0]["weight"], "stop");
     assert_eq!(one["steps"].as_array().unwrap().len(), 5);
+}
+
+/// A label's limit that leaves nothing out has cut nothing.
+#[test]
+fn a_dose_that_asks_for_nothing_is_not_cut() {
+    let one = loop_answer(&[
+        (
+            "/loops/0/additive",
+            json!({"rate": {"by": "ratio", "value": 30, "unit": "mL/L"},
+               "limit": {"by": "ratio", "value": 30, "unit": "mL/L"},
+               "already": {"value": 0.29, "unit": "L"}}),
+        ),
+        ("/loops/0/now/value", json!(50)),
+        ("/loops/0/missing", Value::Null),
+    ]);
+    assert_eq!(one["error"], Value::Null);
+    assert!(
+        codes(&one).iter().all(|c| c != "dose_cut"),
+        "{:?}",
+        codes(&one)
+    );
+}
+
+/// Another family that went in already is in there all the same.
+#[test]
+fn a_family_poured_is_still_another_family() {
+    let families = [
+        ("/shelf/0/family", json!("oat")),
+        ("/loops/0/family", json!("iat")),
+    ];
+    for done in [json!([]), json!([{"id": "1"}, {"id": "2"}, {"id": "3"}])] {
+        let mut edits = families.to_vec();
+        edits.push(("/loops/0/done", done));
+        assert!(
+            codes(&loop_answer(&edits))
+                .iter()
+                .any(|c| c == "different_family")
+        );
+    }
+}
+
+/// What was ticked stays what went in, whatever is typed afterwards: no air in it.
+#[test]
+fn an_aim_changed_after_the_pour_traps_no_air() {
+    let pour = json!({"value": 1.15, "unit": "L"});
+    let one = loop_answer(&[
+        ("/loops/0/aim/value", json!(58)),
+        (
+            "/loops/0/done",
+            json!([{"id": "1", "amount": {"value": 0.8, "unit": "L"}},
+            {"id": "2", "amount": {"value": 250, "unit": "mL"}}, {"id": "3", "amount": pour}]),
+        ),
+    ]);
+    assert!(
+        codes(&one).iter().all(|c| c != "trapped_air"),
+        "{:?}",
+        codes(&one)
+    );
 }

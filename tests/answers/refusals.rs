@@ -605,3 +605,80 @@ fn money_is_refused() {
     file["money"] = json!({"decimals": 3});
     assert!(!job::answer_text(&file.to_string()).1);
 }
+
+/// What leaves the loop as it is, or only fills it, is nearer than any draw that goes the wrong way; by a mass balance in
+/// litres (the handbook's shrinkage is under a tenth of a point here).
+#[test]
+fn the_nearest_is_the_nearest() {
+    let stock = |percent: f64, have: Option<f64>| {
+        let mut stock = json!({"name": "It", "glycol": "ethylene", "percent": percent});
+        if let Some(have) = have {
+            stock["have"] = json!({"value": have, "unit": "L"});
+        }
+        json!([stock])
+    };
+    let best = |shelf: Value, now: f64, limit: Value| {
+        let one = loop_answer(&[
+            ("/shelf", shelf),
+            ("/loops/0/now/value", json!(now)),
+            ("/loops/0/draw_limit", limit),
+            ("/loops/0/additive", Value::Null),
+        ]);
+        assert_eq!(one["error"]["code"], "aim_unreachable", "{one}");
+        one["error"]["best"].clone()
+    };
+    let is = |best: &Value, percent: f64, drawn: f64, rounds: u64| {
+        near(&best["percent"], percent, 0.2);
+        near(&best["drawn_litres"], drawn, 1e-9);
+        assert_eq!(best["rounds"], rounds, "{best}");
+    };
+    let limit = json!({"value": 4.5, "unit": "L"});
+    // Water alone only weakens, concentrate alone only strengthens it.
+    is(&best(stock(0.0, None), 42.0, limit.clone()), 42.0, 0.0, 0);
+    is(&best(stock(100.0, None), 53.0, limit.clone()), 53.0, 0.0, 0);
+    // Filled, and no more.
+    is(
+        &best(stock(100.0, Some(0.6)), 38.0, limit.clone()),
+        (38.0 * 7.8 + 60.0) / 8.4,
+        0.0,
+        1,
+    );
+    // A litre of premix: 0.6 L to fill, so 0.4 L out.
+    is(
+        &best(stock(70.0, Some(1.0)), 30.0, limit),
+        (30.0 * 7.4 + 70.0) / 8.4,
+        0.4,
+        1,
+    );
+    // Nobody knows what is in it.
+    let one = loop_answer(&[
+        ("/shelf", stock(0.0, None)),
+        ("/loops/0/now", json!({"by": "unknown"})),
+    ]);
+    assert_eq!(one["error"]["best"], Value::Null);
+}
+
+/// More came out, or was dosed before, than the loop holds: the amount is wrong, or the volume.
+#[test]
+fn more_than_the_loop_holds_is_refused() {
+    let drawn = loop_answer(&[(
+        "/loops/0/done",
+        json!([{"id": "1", "amount": {"value": 9, "unit": "L"}}]),
+    )]);
+    fault(
+        &drawn["error"],
+        "more_than_volume",
+        "loops[0].done[0].amount",
+        &["9.00 L", "8.40 L"],
+    );
+    let dosed = loop_answer(&[(
+        "/loops/0/additive/already",
+        json!({"value": 9, "unit": "L"}),
+    )]);
+    fault(
+        &dosed["error"],
+        "more_than_volume",
+        "loops[0].additive.already",
+        &["9.00 L", "8.40 L"],
+    );
+}

@@ -72,6 +72,34 @@ fn a_job_that_came_out_right() {
     assert_eq!(line(&page), line(&van()));
 }
 
+/// What is said to be as planned is what is judged so, however sure the reading is.
+#[test]
+fn as_planned_is_what_was_said() {
+    for own in ["", "0.5", "1", "2"] {
+        let page = van().types(Field::BackPercentSpread, own);
+        let shows = page
+            .current()
+            .solved
+            .as_ref()
+            .unwrap()
+            .shows
+            .clone()
+            .unwrap();
+        for (reading, good) in [
+            (shows.low - 0.1, false),
+            (shows.low + 0.1, true),
+            (shows.high - 0.1, true),
+            (shows.high + 0.1, false),
+        ] {
+            let read = page
+                .clone()
+                .types(Field::BackPercent, &format!("{reading:.2}"));
+            let finding = after(&read).finding.unwrap();
+            assert_eq!(finding.good, good, "{own}: {reading:.2} of {shows:?}");
+        }
+    }
+}
+
 #[test]
 fn the_true_volume_is_taken_with_one_tap() {
     // 4.2 L of concentrate beside 9.6 − 4.15 L of water: 43.5 %; beside 8.4 − 4.15 it would be 49.7 %.
@@ -232,7 +260,10 @@ fn look(page: Page, i: usize, date: &str, missing: &str) -> Page {
 fn levels_say_what_to_do_next() {
     let page = look(van(), 0, "2026-03-01", "0");
     assert!(after(&page).levels[0].contains("One day"));
+    // Nothing typed is at the mark, as the field says.
+    let blank = look(look(van(), 0, "2026-03-01", ""), 1, "2026-04-01", "0.8");
     let page = look(page, 1, "2026-04-01", "0.8");
+    assert_eq!(after(&blank).levels, after(&page).levels);
     let view = after(&page);
     assert!(
         plain(&view.levels[0]).contains("0.80 L") && view.levels[0].contains("pressure"),

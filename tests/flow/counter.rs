@@ -212,6 +212,7 @@ fn refused_rows_are_named_by_their_line_and_the_rest_is_taken() {
         Concentrate;coolant;100;ethylene;5;l;12;A\r\n\
         Water;water;;;1,5;US gal;-2;B\r\n\
         Water;water;;;1,5;US gal;2;B\r\n\
+        Premix;coolant;50;ethylene;1;L;7;90;A\r\n\
         \"Open;water;;;1;L;2\r\n";
     let read = prices::read(text);
     let names: Vec<&str> = read.articles.iter().map(|a| a.name.as_str()).collect();
@@ -231,7 +232,8 @@ fn refused_rows_are_named_by_their_line_and_the_rest_is_taken() {
                 (8, RowFault::Number("price", _)),
                 (9, RowFault::Again(2)),
                 (10, RowFault::Range("price", _)),
-                (12, RowFault::OpenQuote),
+                (12, RowFault::Cells),
+                (13, RowFault::OpenQuote),
             ]
         ),
         "{faults:?}"

@@ -82,7 +82,9 @@ fn a_deleted_job_can_be_had_back() {
     assert_eq!(gone.act(DeskAction::Undeleted).records(), desk.records());
     let open = titled(&desk, "Open").act(DeskAction::Deleted("7".into(), "8".into()));
     assert_eq!((title(&open), open.open.as_str()), ("", "8"));
-    assert_eq!(open.act(DeskAction::Undeleted).kept.len(), 2);
+    let back = open.act(DeskAction::Undeleted);
+    assert_eq!((title(&back), back.open.as_str()), ("Open", "7"));
+    assert_eq!(back.kept.len(), 1);
 }
 
 #[test]

@@ -204,7 +204,14 @@ fn look(lp: &LoopModel, row: &LevelRow) -> Option<Level> {
     };
     Some(Level {
         date: date.to_owned(),
-        missing: volume(at(LevelPart::Missing))?,
+        missing: match at(LevelPart::Missing) {
+            // At the mark, as it says where nothing is typed.
+            entry if entry.is_blank() => Quantity {
+                value: 0.0,
+                unit: VolumeUnit::L,
+            },
+            entry => volume(entry)?,
+        },
         at: temperature(at(LevelPart::At)),
         reading,
         added: volume(at(LevelPart::Added)),

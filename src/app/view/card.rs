@@ -191,8 +191,9 @@ fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
     Notice {
         text: words::refusal(fault, &limits, system),
         best: fault.best.map(|b| {
-            let drawn = amount::pour(b.drawn_litres, system);
-            words::best(&amount::percent(b.percent, 0), &drawn, b.rounds)
+            let draws = b.drawn_litres > 1e-6;
+            let drawn = draws.then(|| amount::pour(b.drawn_litres, system));
+            words::best(&amount::percent(b.percent, 0), drawn.as_deref(), b.rounds)
         }),
     }
 }

@@ -66,8 +66,8 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
 /// A room as "there is some" or "it is short of it", rounded to the unlucky side.
 fn room(k: Option<f64>, system: System) -> Option<(bool, String)> {
     k.map(|k| match k >= 0.0 {
-        true => (true, amount::degrees_between(k, system)),
-        false => (false, amount::degrees_between(-k + 0.999, system)),
+        true => (true, amount::degrees_left(k, system)),
+        false => (false, amount::degrees_short(-k, system)),
     })
 }
 
@@ -136,7 +136,7 @@ fn level_tile(before: Option<&State>, after: &State, system: System) -> Tile {
     let room = after.tank_room_litres_plus_minus;
     match after.tank_room_litres {
         Some(left) if left < 0.0 => Tile {
-            figure: amount::about(-left + 0.049, 1, system),
+            figure: amount::about_short(-left, system),
             note: note(words::ROOM_SHORT, room),
             before: None,
             bad: true,

@@ -237,10 +237,10 @@ pub const TICK: &str = "Done";
 pub fn freezes(room: Option<(bool, String)>, coldest: Option<&str>) -> String {
     match (room, coldest) {
         (Some((true, room)), Some(coldest)) => {
-            ["freezes: ", &room, " degrees to spare below ", coldest].concat()
+            ["freezes: ", &room, " to spare below ", coldest].concat()
         }
         (Some((false, short)), Some(coldest)) => {
-            ["freezes: ", &short, " degrees short of ", coldest].concat()
+            ["freezes: ", &short, " short of ", coldest].concat()
         }
         _ => "freezes".to_owned(),
     }
@@ -254,8 +254,8 @@ pub fn boils(capped: bool, room: Option<(bool, String)>, peak: Option<&str>) -> 
         "boils with no pressure"
     };
     match (room, peak) {
-        (Some((true, room)), Some(peak)) => [how, ": ", &room, " degrees above ", peak].concat(),
-        (Some((false, short)), Some(peak)) => [how, ": ", &short, " degrees below ", peak].concat(),
+        (Some((true, room)), Some(peak)) => [how, ": ", &room, " above ", peak].concat(),
+        (Some((false, short)), Some(peak)) => [how, ": ", &short, " below ", peak].concat(),
         _ => how.to_owned(),
     }
 }
@@ -385,12 +385,20 @@ pub fn totals(used: &[String], dispose: Option<&str>) -> String {
 }
 
 /// The nearest that can be reached.
-pub fn best(percent: &str, drawn: &str, rounds: u32) -> String {
+pub fn best(percent: &str, drawn: Option<&str>, rounds: u32) -> String {
     let count = rounds.to_string();
-    let how = match rounds {
-        0 => ", as it stands".to_owned(),
-        1 => [", drawing ", drawn].concat(),
-        _ => [", drawing ", drawn, " in ", &count, " rounds"].concat(),
+    let how = match (rounds, drawn) {
+        (0, _) => ", as it stands".to_owned(),
+        (1, None) => ", filled without a draw".to_owned(),
+        (1, Some(drawn)) => [", drawing ", drawn].concat(),
+        (_, drawn) => [
+            ", drawing ",
+            drawn.unwrap_or_default(),
+            " in ",
+            &count,
+            " rounds",
+        ]
+        .concat(),
     };
     ["The nearest: ", percent, &how, "."].concat()
 }

@@ -2,7 +2,9 @@
 
 use super::filled;
 use crate::app::{
-    amount::{about, degrees_between, dose, percent, pour},
+    amount::{
+        about, about_short, degrees_between, degrees_short, dose, millilitres, percent, pour,
+    },
     choice::System,
     number::significant,
 };
@@ -47,12 +49,12 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             Vec::new(),
         ),
         Caution::FreezesFirst { short_k } => (
-            "It would freeze {} degrees before your coldest night. Aim stronger.",
-            vec![degrees_between(*short_k, system)],
+            "It would freeze {} before your coldest night. Aim stronger.",
+            vec![degrees_short(*short_k, system)],
         ),
         Caution::BoilsFirst { short_k } => (
-            "Under a worn cap it boils {} degrees below the hottest you run it. Test the cap, or fit a new one of the maker\u{2019}s rating.",
-            vec![degrees_between(*short_k, system)],
+            "Under the weakest the cap may be, it boils {} below the hottest you run it. Test the cap, or fit a new one of the maker\u{2019}s rating; no cap given counts as none.",
+            vec![degrees_short(*short_k, system)],
         ),
         Caution::WaterOnly => (
             "Plain water: one night of frost can burst the engine. Fill to strength, or drain it, before any frost.",
@@ -70,7 +72,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
         Caution::OverfillHot { short_litres } => (
             "Hot, it needs {} more room than there is above the mark. Fill that much lower, or it is pushed out.",
-            vec![about(*short_litres, 1, system)],
+            vec![about_short(*short_litres, system)],
         ),
         Caution::TankRoomThin {
             left_litres,
@@ -183,9 +185,13 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             "Published frost tables end before {}. Stronger is not safer from here on.",
             vec![percent(*p, 0)],
         ),
+        Caution::FrostUnknown { percent: p } => (
+            "No published table says where {} freezes, so your coldest night can\u{2019}t be judged. Aim lower.",
+            vec![percent(*p, 0)],
+        ),
         Caution::FinerStep { step_litres } => (
-            "So small a loop wants a finer measure: to {} here. Use a syringe or a kitchen measure.",
-            vec![dose(*step_litres, system)],
+            "These amounts want a finer measure: to {} here. Use a syringe or a kitchen measure.",
+            vec![millilitres(*step_litres)],
         ),
         Caution::LandsWithin { percent: p, aim } => (
             "It lands on {}, near enough to {} for what you allow, and with less drawn off.",

@@ -186,6 +186,7 @@ pub const TAKE_ADDITIVE: &str = "Dose it";
 /// A refused row of a price list.
 pub fn refused_row(refused: &Refused) -> String {
     let why = match &refused.fault {
+        RowFault::Cells => "it has more cells than the heading".to_owned(),
         RowFault::OpenQuote => "a quote is opened and never closed".to_owned(),
         RowFault::Missing(column) => filled("{} is blank", &[(*column).to_owned()]),
         RowFault::NotAmong(column, words) => filled(
@@ -205,6 +206,7 @@ pub fn refused_row(refused: &Refused) -> String {
         ),
         RowFault::Again(line) => filled("it stands in line {} already", &[line.to_string()]),
     };
+    let why = why.trim_end_matches('.').to_owned();
     filled(
         "Line {} was left out: {}. \u{201c}{}\u{201d}",
         &[refused.line.to_string(), why, refused.text.clone()],

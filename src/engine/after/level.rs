@@ -2,7 +2,9 @@
 //!
 //! Each level is brought to 20 °C by the density model where its temperature is known; where it is not, 5 to 35 °C is
 //! allowed for. A straight line through the losses gives the rate; its half-width is the greater of what the readings
-//! themselves allow and what their scatter says (Student's t). A loss beyond that half-width is no expansion.
+//! themselves allow and what their scatter says (Student's t). A loss beyond that half-width is no expansion. A loss that
+//! comes all at once is no line, and its scatter would hide it: where the line tells of none, the last look is held
+//! against the first.
 //!
 //! Never done here: saying where a leak is, or how long it may wait.
 
@@ -109,7 +111,7 @@ impl Drift {
 pub struct Levels {
     /// First to last look, days.
     pub days: f64,
-    /// Lost over them by the line through the looks.
+    /// Lost over them by the line through the looks, or from the first to the last.
     pub lost: Volume,
     /// Its 95 % half-width.
     pub plus_minus: Volume,
@@ -140,7 +142,14 @@ pub fn levels(lp: &Looked, looks: &[Look]) -> Levels {
         spreads.push(spread);
         added += look.added;
     }
-    let (days, loss, plus_minus) = line(&points, &spreads);
+    let (days, mut loss, mut plus_minus) = line(&points, &spreads);
+    if let ([first, .., last], [before, .., after]) = (&points[..], &spreads[..]) {
+        let change = in_litres(last.1) - in_litres(first.1);
+        let spread = combined([*before, *after]);
+        if days > 0.0 && loss.abs() <= plus_minus && change.abs() > spread {
+            (loss, plus_minus) = (change, spread);
+        }
+    }
     let course = if days <= 0.0 {
         Course::TooFew
     } else if loss.abs() <= plus_minus {
@@ -261,6 +270,36 @@ mod tests {
 
     fn course(looks: &[Look]) -> &'static str {
         levels(&looked(), looks).course.code()
+    }
+
+    // Four looks a week apart, three of them at the mark: the line's own scatter is as large as its loss.
+    #[test]
+    fn a_loss_all_at_once_is_no_steady_course() {
+        let look = |day: f64, below: f64| Look {
+            day,
+            below: litres(below),
+            added: litres(0.0),
+            at: None,
+            strength: None,
+        };
+        for lost in [0.6, 1.5] {
+            let looks = [
+                look(0.0, 0.0),
+                look(7.0, 0.0),
+                look(14.0, 0.0),
+                look(21.0, lost),
+            ];
+            let found = levels(&looked(), &looks);
+            assert_eq!(found.course, Course::Leak, "{found:?}");
+            assert!((in_litres(found.lost) - lost).abs() < 1e-9);
+        }
+        let warm = [
+            look(0.0, 0.0),
+            look(7.0, 0.0),
+            look(14.0, 0.0),
+            look(21.0, 0.1),
+        ];
+        assert_eq!(levels(&looked(), &warm).course, Course::Steady);
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::{
     pass::{Pass, Pour},
     rounds::{self, Course, MOST_ROUNDS, course, furthest_fill},
     spread,
-    task::{DrawLimit, MOST_STOCKS, Task, Usable},
+    task::{DrawLimit, MOST_STOCKS, Task, Usable, down, least},
 };
 use crate::engine::{
     caution::Caution,
@@ -258,10 +258,15 @@ fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanErro
         renew: 0.0,
         ..task.clone()
     };
-    if task.renew > 0.0 && rounds::course(&unrenewed, MOST_ROUNDS).lands {
+    let replaced = replaced(task, course);
+    // Where enough is replaced and it still does not land, the strength is what cannot be had.
+    if replaced.is_none_or(|(_, share)| share < task.renew - 1e-9)
+        && task.renew > 0.0
+        && rounds::course(&unrenewed, MOST_ROUNDS).lands
+    {
         return PlanError::Unrenewed {
             asked: task.renew,
-            replaced: replaced(task, course),
+            replaced,
             remedies,
         };
     }
@@ -271,39 +276,86 @@ fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanErro
     }
 }
 
+/// Is it filled to the mark, give or take two steps?
+fn full(task: &Task, charge: &Charge) -> bool {
+    task.volume.value - charge.volume(&task.blend) < task.step * 2.0
+}
+
 /// The rounds up to the last that fills the loop, and the share of the old charge they replace.
 fn replaced(task: &Task, course: &Course) -> Option<(u32, f64)> {
-    let full = |p: &Pass| task.volume.value - p.after.volume(&task.blend) < task.step * 2.0;
-    let last = course.passes.iter().rposition(full)?;
+    let last = course.passes.iter().rposition(|p| full(task, &p.after))?;
     let share = 1.0 - (course.passes[last].after.old / task.renew_of).value;
     Some((last as u32 + 1, share))
 }
 
-/// The nearest the rounds come to the aim, in the fewest of them (to a tenth of a point).
+/// The nearest one comes to the aim (to a tenth of a point), with least drawn: filled without a draw, as it stands, after
+/// one draw that what there is can fill again, or after rounds that draw all they can and leave it full. A loop that nothing fills is told of as the rounds leave it, and one of unknown contents not at all.
 fn nearest(task: &Task, course: &Course) -> Option<Best> {
-    let target = &task.target;
-    // Nothing can be done at all: it stays as it is.
-    if course.passes.is_empty() && task.held() > litres(0.0) {
-        return Some(Best {
+    // Nobody knows what is in it.
+    if task.plus_minus >= 0.5 {
+        return None;
+    }
+    let nothing = litres(0.0);
+    let mut ways = Vec::new();
+    if let Some((after, pours)) = furthest_fill(task, task.now)
+        && full(task, &after)
+        && !pours.is_empty()
+    {
+        ways.push(Best {
+            after,
+            drawn: nothing,
+            rounds: 1,
+        });
+    }
+    if task.held() > nothing {
+        ways.push(Best {
             after: task.now,
-            drawn: litres(0.0),
+            drawn: nothing,
             rounds: 0,
         });
     }
-    let off = |p: &Pass| {
-        let phi = p.after.strength();
-        (phi.fraction() - target.edge(phi).fraction()).abs()
+    if let Some((after, drawn)) = exchanged(task) {
+        ways.push(Best {
+            after,
+            drawn,
+            rounds: 1,
+        });
+    }
+    let (filled, empty) = (!ways.is_empty(), task.held() <= nothing);
+    let mut drawn = nothing;
+    for (i, pass) in course.passes.iter().enumerate() {
+        drawn += pass.draw;
+        if full(task, &pass.after) || empty && !filled {
+            ways.push(Best {
+                after: pass.after,
+                drawn,
+                rounds: i as u32 + 1,
+            });
+        }
+    }
+    let off = |way: &Best| {
+        let phi = way.after.strength();
+        (phi.fraction() - task.target.edge(phi).fraction()).abs()
     };
-    let least = course.passes.iter().map(off).min_by(f64::total_cmp)?;
-    let rounds = course.passes.iter().position(|p| off(p) <= least + 0.001)? + 1;
-    let drawn = course.passes[..rounds]
-        .iter()
-        .fold(litres(0.0), |sum, p| sum + p.draw);
-    Some(Best {
-        after: course.passes[rounds - 1].after,
-        drawn,
-        rounds: rounds as u32,
-    })
+    let least = ways.iter().map(off).min_by(f64::total_cmp)?;
+    ways.into_iter().find(|way| off(way) <= least + 0.001)
+}
+
+/// One draw of no more than the short stocks can fill again, and what the loop then holds.
+fn exchanged(task: &Task) -> Option<(Charge, Volume)> {
+    let now = task.now.strength();
+    let rising = now < task.target.edge(now);
+    let helpful = task.shelf.iter().filter(|u| (u.strength > now) == rising);
+    let there = helpful.map(|u| u.have).sum::<Option<Volume>>()?;
+    let missing = task.volume.value - task.held();
+    let draw = least(
+        task.draw_cap(&task.now, task.drawn_since_run),
+        there - missing,
+    );
+    let draw = down(draw, task.step);
+    let left = task.now.drawn(draw, task.held());
+    let (after, _) = furthest_fill(task, left).filter(|(after, _)| full(task, after))?;
+    (draw >= task.step).then_some((after, draw))
 }
 
 /// What would help: each change by itself, tried out; where none does, several together.
@@ -340,10 +392,12 @@ fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
     if task.shelf.iter().any(|u| u.have.is_some()) && with(&fill).is_some() {
         list.push(Remedy::MoreOfAStock);
     }
-    if with(&|t| add(t, 1.0)).is_some() {
+    // More of what is there already has been tried.
+    let has = |fits: fn(f64) -> bool| task.shelf.iter().any(|u| fits(u.strength.fraction()));
+    if !has(|phi| phi > 0.999) && with(&|t| add(t, 1.0)).is_some() {
         list.push(Remedy::StrongerStock);
     }
-    if with(&|t| add(t, 0.0)).is_some() {
+    if !has(|phi| phi < 0.001) && with(&|t| add(t, 0.0)).is_some() {
         list.push(Remedy::WeakerStock);
     }
     if list.is_empty() {

@@ -196,7 +196,23 @@ fn place(i: usize) -> At {
 /// count. `None` where there is no plan, or the scale has no answer.
 pub fn expected(job: &Job, i: usize, given: &LoopAnswer, kind: Now) -> Option<Shows> {
     let story = Story::of(job, i, given)?;
-    expected_of(&story, kind, None)
+    let usual = expected_of(&story, kind, None)?;
+    // As sure as a reading of just that would be.
+    let own = read(job, i, &place(i), with(kind, usual.value)).ok();
+    expected_of(&story, kind, own.map(|(_, strength)| strength.plus_minus))
+}
+
+/// The same kind of reading with another number.
+fn with(mut reading: Now, number: f64) -> Now {
+    if let Now::Percent { value, .. }
+    | Now::FreezingPoint { value, .. }
+    | Now::SpecificGravity { value, .. }
+    | Now::RefractiveIndex { value, .. }
+    | Now::Brix { value, .. } = &mut reading
+    {
+        *value = number;
+    }
+    reading
 }
 
 fn expected_of(story: &Story, kind: Now, own: Option<f64>) -> Option<Shows> {

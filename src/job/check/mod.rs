@@ -89,6 +89,11 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
     } else {
         contents.strength
     };
+    let carried = dosing.and_then(|d| d.already);
+    if let Some(already) = carried.filter(|a| *a > volume.value) {
+        let refusal = contents::too_much("what was dosed before", already, volume.value);
+        return Err(at.refuse("additive.already", refusal));
+    }
     let before_additive = dosing
         .and_then(|d| d.before(contents.held))
         .unwrap_or(litres(0.0));
