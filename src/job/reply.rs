@@ -276,10 +276,11 @@ fn used(reply: &LoopAnswer, shelf: &[Stock]) -> Used {
 }
 
 fn drawn(reply: &LoopAnswer) -> f64 {
+    // From 0.0: the sum of none is -0.0.
     let sum = all_steps(reply)
         .filter(|s| s.what == Do::Draw)
         .filter_map(|s| s.litres)
-        .sum();
+        .fold(0.0, |sum, l| sum + l);
     measured(litres(sum))
 }
 

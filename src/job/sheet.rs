@@ -277,7 +277,7 @@ impl Market<'_> {
             proven: choice.proven,
             take: Vec::new(),
             left_out: Vec::new(),
-            waste_litres: loops.iter().map(|lp| lp.dispose_litres).sum(),
+            waste_litres: loops.iter().fold(0.0, |sum, lp| sum + lp.dispose_litres),
             bill: terms.bill(Vec::new(), 0, 0.0),
         };
         let mut lines = Vec::new();

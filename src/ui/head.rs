@@ -84,12 +84,14 @@ pub fn view_head(context: &Context, desk: &Desk) -> Html {
                 .html(),
         )
         .with(view_example(context, desk))
-        .with(
-            tag("div", "tidings")
-                .set("role", "status")
-                .with(view_tidings(context, desk))
-                .html(),
-        )
+        .html()
+}
+
+/// What came of something, told as it happens.
+pub fn view_told(context: &Context, desk: &Desk) -> Html {
+    tag("div", "tidings")
+        .set("role", "status")
+        .with(view_tidings(context, desk))
         .html()
 }
 

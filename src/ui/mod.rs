@@ -195,6 +195,7 @@ impl Component for Page {
         several(vec![
             pattern::view_patterns(),
             head::view_head(&context, &self.desk),
+            head::view_told(&context, &self.desk),
             tag("main", "")
                 .with(asked.html())
                 .with(papers.html())

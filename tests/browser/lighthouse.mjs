@@ -24,9 +24,13 @@ try {
 process.exitCode = failed ? 1 : 0;
 
 async function look(onlyCategories, onlyAudits) {
-  const result = await lighthouse(site.url, { port: browser.port, logLevel: "error", onlyCategories, onlyAudits });
-  if (result.lhr.runtimeError) throw new Error(result.lhr.runtimeError.message);
-  return result.lhr;
+  for (let again = 3; ; again -= 1) {
+    const result = await lighthouse(site.url, { port: browser.port, logLevel: "error", onlyCategories, onlyAudits });
+    const { runtimeError } = result.lhr;
+    if (!runtimeError) return result.lhr;
+    // The browser now and then records no start of the visit; that says nothing of the page.
+    if (runtimeError.code !== "NO_NAVSTART" || again === 0) throw new Error(runtimeError.message);
+  }
 }
 
 async function steady() {

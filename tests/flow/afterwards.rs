@@ -77,14 +77,7 @@ fn a_job_that_came_out_right() {
 fn as_planned_is_what_was_said() {
     for own in ["", "0.5", "1", "2"] {
         let page = van().types(Field::BackPercentSpread, own);
-        let shows = page
-            .current()
-            .solved
-            .as_ref()
-            .unwrap()
-            .shows
-            .clone()
-            .unwrap();
+        let shows = page.current().solved.as_ref().unwrap().shows.unwrap();
         for (reading, good) in [
             (shows.low - 0.1, false),
             (shows.low + 0.1, true),
