@@ -292,9 +292,17 @@ fn plan_words(error: &PlanError) -> String {
             &MOST_STOCKS.to_string(),
         ]
         .concat(),
-        PlanError::Unreachable { best, remedies } => {
-            let mut words =
-                "the aim can't be reached with what is on the shelf and what comes out".to_owned();
+        PlanError::Unreachable {
+            for_the_dose,
+            best,
+            remedies,
+        } => {
+            let mut words = if *for_the_dose {
+                "there is no room for the dose beside the aim, with what comes out"
+            } else {
+                "the aim can't be reached with what is on the shelf and what comes out"
+            }
+            .to_owned();
             if let Some(best) = best {
                 let percent = fixed(best.after.strength().percent(), 1);
                 let drawn = fixed(in_litres(best.drawn), 2);

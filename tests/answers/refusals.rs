@@ -682,3 +682,23 @@ fn more_than_the_loop_holds_is_refused() {
         &["9.00 L", "8.40 L"],
     );
 }
+
+/// At the mark and on the aim, and nothing comes out: the dose is what does not fit.
+#[test]
+fn a_dose_without_room_is_said_to_be_it() {
+    let litres = |value: f64| json!({"value": value, "unit": "L"});
+    let edits = [
+        ("/loops/0/now/value", json!(50)),
+        ("/loops/0/missing", litres(0.0)),
+        ("/loops/0/draw_limit", litres(0.0)),
+    ];
+    let one = loop_answer(&edits);
+    fault(
+        &one["error"],
+        "aim_unreachable",
+        "loops[0].aim",
+        &["no room for the dose", "drain"],
+    );
+    let undosed = [&edits[..], &[("/loops/0/additive", Value::Null)]].concat();
+    assert_eq!(loop_answer(&undosed)["error"], Value::Null);
+}

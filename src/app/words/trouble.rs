@@ -201,8 +201,16 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
             "This loop is kept between {} and {}\u{a0}%. Change the aim, or the limits under Tank and cap.",
             limits,
         ),
-        Refusal::Plan(PlanError::Unreachable { remedies, .. }) => {
-            let text = "What is on the shelf and what comes out cannot bring it there.";
+        Refusal::Plan(PlanError::Unreachable {
+            for_the_dose,
+            remedies,
+            ..
+        }) => {
+            let text = if *for_the_dose {
+                "The aim could be had, but the dose finds no room with what comes out."
+            } else {
+                "What is on the shelf and what comes out cannot bring it there."
+            };
             with_help(text.to_owned(), remedies, system)
         }
         Refusal::Plan(PlanError::Unrenewed {

@@ -115,6 +115,8 @@ pub enum PlanError {
     },
     /// No way lands on the aim.
     Unreachable {
+        /// Without the dose there is one: it is the dose that finds no room.
+        for_the_dose: bool,
         /// How near one gets.
         best: Option<Best>,
         /// What would help.
@@ -270,7 +272,12 @@ fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanErro
             remedies,
         };
     }
+    let undosed = Task {
+        dosing: None,
+        ..task.clone()
+    };
     PlanError::Unreachable {
+        for_the_dose: task.dosing.is_some() && rounds::course(&undosed, MOST_ROUNDS).lands,
         best: nearest(task, course),
         remedies,
     }
