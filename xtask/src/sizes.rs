@@ -9,7 +9,7 @@ use crate::compress;
 pub const BUDGET: usize = 143_360;
 /// What they may weigh until then, so that they cannot grow unseen: lowered with every gain, raised where something is
 /// added on purpose.
-pub const CEILING: usize = 297_800;
+pub const CEILING: usize = 297_600;
 /// What we would like, bytes.
 pub const AIM: usize = 100_000;
 
