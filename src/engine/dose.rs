@@ -156,7 +156,7 @@ impl Dosing {
                     limit_litres: in_litres(limit),
                 });
                 given = zero;
-            } else if in_litres(asked) > SLACK_LITRES.max(in_litres(room) + SLACK_LITRES) {
+            } else if in_litres(asked) > in_litres(max(room, zero)) + SLACK_LITRES {
                 given = max(room, zero);
                 cautions.push(Caution::DoseCut {
                     asked_litres: in_litres(asked),

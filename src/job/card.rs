@@ -5,7 +5,7 @@
 
 use super::{
     answer::{Do, Step},
-    check::{At, Checked, Refused, Stock},
+    check::{self, At, Checked, Refused, Stock},
     file::{Done, Loop},
     limits,
     message::Refusal,
@@ -97,11 +97,7 @@ impl Card {
         let amount = amount.unwrap_or(litres(0.0));
         let most = self.task.volume.value + self.task.volume.plus_minus;
         if step.what == Do::Draw && amount > most {
-            let refusal = Refusal::MoreThanVolume {
-                what: "what came out",
-                value: in_litres(amount),
-                volume: in_litres(self.task.volume.value),
-            };
+            let refusal = check::too_much("what came out", amount, self.task.volume.value);
             return Err(at.refuse("amount", refusal));
         }
         let event = match step.what {

@@ -10,6 +10,7 @@ use super::{
     limits::Limit,
 };
 use crate::engine::{
+    dose::SLACK_LITRES,
     error::{OutOfRange, PropertyError},
     plan::task::MOST_STOCKS,
     quantity::{LabelFraction, in_litres},
@@ -310,7 +311,9 @@ fn plan_words(error: &PlanError) -> String {
                 words += &["; the nearest is ", &percent, " %, "].concat();
                 words += &match best.rounds {
                     0 => "as it stands".to_owned(),
-                    1 if in_litres(best.drawn) < 1e-6 => "filled without a draw".to_owned(),
+                    1 if in_litres(best.drawn) <= SLACK_LITRES => {
+                        "filled without a draw".to_owned()
+                    }
                     1 => ["drawing ", &drawn, " L in one round"].concat(),
                     _ => ["drawing ", &drawn, " L in ", &rounds, " rounds"].concat(),
                 };

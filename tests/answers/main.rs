@@ -18,4 +18,5 @@ mod main_job;
 mod refusals;
 mod sheet;
 mod shelf;
+mod unreachable;
 mod ways;

@@ -18,6 +18,7 @@ use crate::app::{
 };
 use crate::engine::{
     caution::{Caution, Weight},
+    dose::SLACK_LITRES,
     order::in_order,
 };
 use crate::job::answer::{CautionEntry, Fault, LoopAnswer, Used, Way};
@@ -191,7 +192,7 @@ fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
     Notice {
         text: words::refusal(fault, &limits, system),
         best: fault.best.map(|b| {
-            let draws = b.drawn_litres > 1e-6;
+            let draws = b.drawn_litres > SLACK_LITRES;
             let drawn = draws.then(|| amount::pour(b.drawn_litres, system));
             words::best(&amount::percent(b.percent, 0), drawn.as_deref(), b.rounds)
         }),

@@ -2,9 +2,9 @@
 
 use super::{
     pass::{Pass, Pour},
-    rounds::{self, Course, MOST_ROUNDS, course, furthest_fill},
+    rounds::{self, Course, MOST_ROUNDS, course, full, furthest_fill},
     spread,
-    task::{DrawLimit, MOST_STOCKS, Task, Usable, down, least},
+    task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least},
 };
 use crate::engine::{
     caution::Caution,
@@ -283,11 +283,6 @@ fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanErro
     }
 }
 
-/// Is it filled to the mark, give or take two steps?
-fn full(task: &Task, charge: &Charge) -> bool {
-    task.volume.value - charge.volume(&task.blend) < task.step * 2.0
-}
-
 /// The rounds up to the last that fills the loop, and the share of the old charge they replace.
 fn replaced(task: &Task, course: &Course) -> Option<(u32, f64)> {
     let last = course.passes.iter().rposition(|p| full(task, &p.after))?;
@@ -296,10 +291,10 @@ fn replaced(task: &Task, course: &Course) -> Option<(u32, f64)> {
 }
 
 /// The nearest one comes to the aim (to a tenth of a point), with least drawn: filled without a draw, as it stands, after
-/// one draw that what there is can fill again, or after rounds that draw all they can and leave it full. A loop that nothing fills is told of as the rounds leave it, and one of unknown contents not at all.
+/// one draw that what there is can fill again, or after rounds that draw all they can and leave it full. A loop that
+/// nothing fills is told of as the rounds leave it, and one of unknown contents not at all.
 fn nearest(task: &Task, course: &Course) -> Option<Best> {
-    // Nobody knows what is in it.
-    if task.plus_minus >= 0.5 {
+    if task.plus_minus >= UNKNOWN {
         return None;
     }
     let nothing = litres(0.0);
@@ -344,8 +339,8 @@ fn nearest(task: &Task, course: &Course) -> Option<Best> {
         let phi = way.after.strength();
         (phi.fraction() - task.target.edge(phi).fraction()).abs()
     };
-    let least = ways.iter().map(off).min_by(f64::total_cmp)?;
-    ways.into_iter().find(|way| off(way) <= least + 0.001)
+    let smallest = ways.iter().map(off).min_by(f64::total_cmp)?;
+    ways.into_iter().find(|way| off(way) <= smallest + 0.001)
 }
 
 /// One draw of no more than the short stocks can fill again, and what the loop then holds.

@@ -413,8 +413,12 @@ fn furthest(task: &Task, charge: Charge, keep: Option<Volume>) -> Option<(Charge
             });
         }
     }
-    let full = task.volume.value - charge.volume(&task.blend) < task.step * 2.0;
-    (full || !pours.is_empty()).then_some((charge, pours))
+    (full(task, &charge) || !pours.is_empty()).then_some((charge, pours))
+}
+
+/// Is it filled to the mark, give or take two steps?
+pub(super) fn full(task: &Task, charge: &Charge) -> bool {
+    task.volume.value - charge.volume(&task.blend) < task.step * 2.0
 }
 
 /// The task once the pass is done and the loop has run.

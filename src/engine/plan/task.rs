@@ -11,6 +11,9 @@ use crate::engine::{
 /// The most stocks a shelf may hold for one loop; keeps the exact search small.
 pub const MOST_STOCKS: usize = 10;
 
+/// 95 % half-width of the strength, as a fraction, of a loop whose contents nobody knows: 50 points.
+pub const UNKNOWN: f64 = 0.5;
+
 /// Something that can be poured into this loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Usable {

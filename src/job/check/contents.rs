@@ -3,6 +3,7 @@
 use super::{Refused, at::At};
 use crate::engine::{
     fluid::Glycol,
+    plan::task::UNKNOWN,
     quantity::{LabelFraction, Measured, Volume, in_litres, kelvins, litres},
     reading::{self, Reading},
 };
@@ -73,7 +74,7 @@ pub(super) fn contents(
     match lp.now {
         Now::Water {} => Ok(standing),
         Now::Unknown {} => Ok(Contents {
-            plus_minus: 0.5,
+            plus_minus: UNKNOWN,
             unknown: true,
             ..standing
         }),
@@ -117,7 +118,7 @@ pub(super) fn contents(
     }
 }
 
-pub(super) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Refusal {
+pub(in crate::job) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Refusal {
     Refusal::MoreThanVolume {
         what,
         value: in_litres(value),

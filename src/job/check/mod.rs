@@ -27,7 +27,7 @@ use crate::engine::{
     quantity::{LabelFraction, litres},
 };
 pub(super) use at::At;
-pub(super) use contents::instrument;
+pub(super) use contents::{instrument, too_much};
 
 pub use bottles::{Bottled, bottles};
 pub use money::terms;
