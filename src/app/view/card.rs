@@ -18,7 +18,6 @@ use crate::app::{
 };
 use crate::engine::{
     caution::{Caution, Weight},
-    dose::SLACK_LITRES,
     order::in_order,
 };
 use crate::job::answer::{CautionEntry, Fault, LoopAnswer, Used, Way};
@@ -192,7 +191,7 @@ fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
     Notice {
         text: words::refusal(fault, &limits, system),
         best: fault.best.map(|b| {
-            let draws = b.drawn_litres > SLACK_LITRES;
+            let draws = b.drawn_litres > 0.0;
             let drawn = draws.then(|| amount::pour(b.drawn_litres, system));
             words::best(&amount::percent(b.percent, 0), drawn.as_deref(), b.rounds)
         }),
