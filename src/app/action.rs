@@ -2,14 +2,14 @@
 
 use super::{
     after::update::After,
-    choice::{
-        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
-    },
+    choice::System,
     counter::Deal,
     field::Unit,
     model::{LoopModel, Model, Spot},
 };
-use crate::job::file::{Family, GlycolName, Kind, Side, WaterLimits};
+use crate::job::file::{Family, GlycolName, WaterLimits};
+
+pub use super::form::picks::Pick;
 
 /// One thing a user did.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,35 +58,4 @@ pub enum Action {
     LoopCorrected(Box<LoopModel>),
     /// Took the last change back.
     Undone,
-}
-
-/// A choice made for the loop in sight.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Pick {
-    /// What it is for.
-    Kind(Kind),
-    /// Which glycol is in it.
-    Glycol(GlycolName),
-    /// Its inhibitor family.
-    Family(Option<Family>),
-    /// How it is known what is in it.
-    Reading(ReadingBy),
-    /// Which side of the turning point.
-    Side(Side),
-    /// How the aim is said.
-    Aim(AimBy),
-    /// How much comes out.
-    Drain(DrainBy),
-    /// Where the growth goes.
-    Tank(TankBy),
-    /// How far the cap is trusted.
-    CapAge(CapAge),
-    /// Is an additive dosed?
-    Dose(DoseBy),
-    /// The form of its rate.
-    Rate(RateBy),
-    /// The form of its limit.
-    Limit(LimitBy),
-    /// What an earlier dose left.
-    Earlier(EarlierDose),
 }

@@ -8,7 +8,12 @@ use super::{
     number::{self, NumberError},
 };
 
-pub use super::unit::{Measure, Unit};
+pub use super::{
+    form::{Field, Form},
+    unit::{Measure, Unit},
+};
+/// The texts typed for a loop.
+pub type Entries = super::form::Entries<Field>;
 
 /// Digits a conversion is shown with.
 const CONVERTED_DIGITS: u32 = 4;
@@ -102,221 +107,6 @@ impl Entry {
     }
 }
 
-macro_rules! fields {
-    ($($(#[$doc:meta])* $name:ident = $key:literal $measure:ident;)+) => {
-        /// The fields of a loop.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-        pub enum Field { $($(#[$doc])* $name),+ }
-
-        impl Field {
-            /// All of them.
-            pub const ALL: &'static [Self] = &[$(Self::$name),+];
-
-            /// Its stable key.
-            pub const fn key(self) -> &'static str {
-                match self { $(Self::$name => $key),+ }
-            }
-
-            /// What it measures.
-            pub const fn measure(self) -> Measure {
-                match self { $(Self::$name => Measure::$measure),+ }
-            }
-        }
-    };
-}
-
-fields! {
-    /// Filled to the mark.
-    Volume = "volume" Volume;
-    /// Half-width of it, in its unit.
-    VolumeSpread = "volume-spread" Volume;
-    /// Below the mark.
-    Missing = "missing" Volume;
-    /// A percentage read.
-    Percent = "percent" Percent;
-    /// Half-width of it.
-    PercentSpread = "percent-spread" Points;
-    /// A frost scale read.
-    Frost = "frost" Temperature;
-    /// Half-width of it.
-    FrostSpread = "frost-spread" Interval;
-    /// A hydrometer read.
-    Gravity = "gravity" Number;
-    /// Half-width of it.
-    GravitySpread = "gravity-spread" Number;
-    /// A refractive index read.
-    Index = "index" Number;
-    /// Half-width of it.
-    IndexSpread = "index-spread" Number;
-    /// A sugar scale read.
-    Brix = "brix" Brix;
-    /// Half-width of it.
-    BrixSpread = "brix-spread" Brix;
-    /// Temperature of the sample.
-    SampleAt = "sample-at" Temperature;
-    /// Did not come out in the flush.
-    LeftBehind = "left-behind" Volume;
-    /// Its percentage.
-    LeftPercent = "left-percent" Percent;
-    /// A percentage to reach.
-    AimPercent = "aim-percent" Percent;
-    /// Points either side that count as there.
-    Within = "within" Points;
-    /// A freezing point to reach.
-    AimFrost = "aim-frost" Temperature;
-    /// The coldest night.
-    Coldest = "coldest" Temperature;
-    /// To spare below it.
-    Spare = "spare" Interval;
-    /// Lowest percentage admitted.
-    Low = "low" Percent;
-    /// Highest.
-    High = "high" Percent;
-    /// The most one draw gives.
-    DrawLimit = "draw-limit" Volume;
-    /// The share that drains.
-    DrainShare = "drain-percent" Percent;
-    /// The share of the old charge to replace.
-    Renew = "renew-percent" Percent;
-    /// Air above the mark.
-    TankRoom = "tank-room" Volume;
-    /// Of the coolant when poured.
-    FillTemperature = "fill-temperature" Temperature;
-    /// The hottest it runs.
-    Peak = "peak" Temperature;
-    /// Where it usually runs.
-    Running = "running" Temperature;
-    /// The fitted cap's rating.
-    Cap = "cap" Pressure;
-    /// The share of it the cap is judged at.
-    CapShare = "cap-percent" Percent;
-    /// A second cap to compare.
-    OtherCap = "other-cap" Pressure;
-    /// Above sea level.
-    Altitude = "altitude" Length;
-    /// The least that can be measured.
-    MeasureStep = "measure-step" SmallVolume;
-    /// The same for the additive.
-    DoseStep = "dose-step" SmallVolume;
-    /// The label's rate as a ratio.
-    RateRatio = "rate-ratio" Ratio;
-    /// As a percentage.
-    RatePercent = "rate-percent" Percent;
-    /// As one part in, or to, so many.
-    RateParts = "rate-parts" Number;
-    /// What a bottle holds.
-    BottleSize = "bottle-size" SmallVolume;
-    /// The least it treats.
-    TreatsFrom = "treats-from" Volume;
-    /// The most it treats.
-    TreatsTo = "treats-to" Volume;
-    /// The level measured.
-    LevelNow = "level-now" Level;
-    /// The level wanted.
-    LevelAim = "level-aim" Level;
-    /// What 1 mL/L raises it by.
-    LevelRaises = "level-raises" Level;
-    /// The label's limit as a ratio.
-    LimitRatio = "limit-ratio" Ratio;
-    /// As a percentage.
-    LimitPercent = "limit-percent" Percent;
-    /// As one part in, or to, so many.
-    LimitParts = "limit-parts" Number;
-    /// As a highest level.
-    LimitLevel = "limit-level" Level;
-    /// Additive in there already.
-    Already = "already" SmallVolume;
-    /// What there is to dose.
-    DoseHave = "dose-have" SmallVolume;
-    /// Read again after the job, in percent.
-    BackPercent = "back-percent" Percent;
-    /// On the frost scale.
-    BackFrost = "back-frost" Temperature;
-    /// By hydrometer.
-    BackGravity = "back-gravity" Number;
-    /// As a refractive index.
-    BackIndex = "back-index" Number;
-    /// On a sugar scale.
-    BackBrix = "back-brix" Brix;
-    /// Temperature of that sample.
-    BackAt = "back-at" Temperature;
-    /// How sure that is, in percent.
-    BackPercentSpread = "back-percent-spread" Points;
-    /// On the frost scale.
-    BackFrostSpread = "back-frost-spread" Interval;
-    /// By hydrometer.
-    BackGravitySpread = "back-gravity-spread" Number;
-    /// As a refractive index.
-    BackIndexSpread = "back-index-spread" Number;
-    /// On a sugar scale.
-    BackBrixSpread = "back-brix-spread" Brix;
-}
-
-impl Field {
-    /// From its key.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|f| f.key() == key)
-    }
-
-    /// The field whose unit this one always shares.
-    pub const fn follows(self) -> Option<Self> {
-        match self {
-            Self::VolumeSpread => Some(Self::Volume),
-            Self::LevelAim | Self::LevelRaises | Self::LimitLevel => Some(Self::LevelNow),
-            _ => None,
-        }
-    }
-}
-
-/// One entry for each [`Field`].
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Entries(Vec<Entry>);
-
-impl Entries {
-    /// All blank.
-    pub fn blank(system: System) -> Self {
-        Self(
-            Field::ALL
-                .iter()
-                .map(|f| Entry::blank(f.measure().unit(system)))
-                .collect(),
-        )
-    }
-
-    /// A field's entry.
-    pub fn get(&self, field: Field) -> &Entry {
-        &self.0[field as usize]
-    }
-
-    /// The same, to change.
-    pub fn get_mut(&mut self, field: Field) -> &mut Entry {
-        &mut self.0[field as usize]
-    }
-
-    /// A number from a file.
-    pub fn set(&mut self, field: Field, value: f64, unit: Unit) {
-        self.0[field as usize] = Entry::of(value, unit);
-    }
-
-    /// A field and those that follow it, shown in another unit.
-    pub fn show_in(&mut self, field: Field, unit: Unit) {
-        let lead = field.follows().unwrap_or(field);
-        for &f in Field::ALL
-            .iter()
-            .filter(|f| **f == lead || f.follows() == Some(lead))
-        {
-            self.0[f as usize].show_in(unit);
-        }
-    }
-
-    /// All of them, in a system's units.
-    pub fn show_in_system(&mut self, system: System) {
-        for &field in Field::ALL {
-            self.0[field as usize].show_in_system(field.measure(), system);
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -327,7 +117,7 @@ mod tests {
     fn the_entries_stand_in_the_order_of_the_fields() {
         for (i, &field) in Field::ALL.iter().enumerate() {
             assert_eq!(field as usize, i);
-            assert_eq!(Field::from_key(field.key()), Some(field));
+            assert_eq!(Field::from_key(field.row().key), Some(field));
         }
     }
 

@@ -12,7 +12,7 @@ use super::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
     counter::{self, Counter, PackRow, Place},
-    field::{Entries, Entry, Field, Measure},
+    field::{Entries, Entry, Field, Form, Measure},
     water::{WaterField, WaterModel},
 };
 use crate::job::{
@@ -169,10 +169,10 @@ pub enum Spot {
 
 impl Spot {
     /// What it measures; `None` for names.
-    pub const fn measure(&self) -> Option<Measure> {
+    pub fn measure(&self) -> Option<Measure> {
         match self {
             Self::Title | Self::LoopName | Self::AdditiveName | Self::StockName(_) => None,
-            Self::Loop(field) => Some(field.measure()),
+            Self::Loop(field) => Some(field.row().measure),
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
             Self::Counter(place) => place.measure(),
@@ -180,7 +180,7 @@ impl Spot {
                 after::measure(self)
             }
             Self::HappenedAt(_) => Some(Measure::Temperature),
-            Self::Water(field) => Some(field.measure()),
+            Self::Water(field) => Some(field.row().measure),
         }
     }
 }
@@ -206,7 +206,7 @@ impl Model {
                 .iter()
                 .map(|&(name, percent)| StockRow::offer(name, percent, system))
                 .collect(),
-            water: WaterModel::blank(),
+            water: WaterModel::of(None),
             loops: vec![LoopModel::empty(1, system)],
             counter: Counter::blank(),
             survey: SurveyModel::blank(system),
@@ -265,7 +265,7 @@ impl Model {
                 .iter()
                 .find(|d| d.id == *id)
                 .map(|d| &d.at),
-            Spot::Water(field) => Some(self.water.get(*field)),
+            Spot::Water(field) => Some(self.water.entries.get(*field)),
         }
     }
 }

@@ -8,11 +8,13 @@ use std::rc::Rc;
 use super::{
     action::Action,
     after::{self, update::After},
-    choice::{AimBy, LimitBy, RateBy, ReadingBy},
+    choice::{AimBy, ReadingBy},
     counter,
     draft::{Draft, draft},
     field::{Field, Measure},
+    form::{Form, at_key},
     model::{LoopModel, Model, Spot, StockRow},
+    take,
     update::update,
     water::WaterField,
 };
@@ -368,74 +370,17 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
         });
     }
     let field = match key {
-        "now" | "now.value" => reading(lp.reading),
         "check_back.reading.at" => Field::BackAt,
         "check_back.reading.plus_minus" => after::back_spread(after::instrument(lp)),
         key if key.starts_with("check_back.") => after::back_field(after::instrument(lp)),
-        "now.plus_minus" => spread(lp.reading),
-        "aim" | "aim.value" => match lp.aim {
-            AimBy::Night => Field::Coldest,
-            AimBy::Percent => Field::AimPercent,
-            AimBy::Frost => Field::AimFrost,
-        },
-        "additive.rate" => match lp.rate {
-            RateBy::Ratio => Field::RateRatio,
-            RateBy::Percent => Field::RatePercent,
-            RateBy::OneIn | RateBy::OneTo => Field::RateParts,
-            RateBy::Bottle => Field::TreatsTo,
-            RateBy::Level => Field::LevelAim,
-            RateBy::Kept => Field::RateRatio,
-        },
-        "additive.limit" => match lp.limit {
-            LimitBy::Percent => Field::LimitPercent,
-            LimitBy::OneIn | LimitBy::OneTo => Field::LimitParts,
-            LimitBy::Level => Field::LimitLevel,
-            LimitBy::Ratio | LimitBy::None | LimitBy::Kept => Field::LimitRatio,
-        },
-        key => KEYS.iter().find(|(k, _)| *k == key)?.1,
+        "aim" | "aim.value" if lp.aim == AimBy::Night => Field::Coldest,
+        // A limit by level is by the rate's test.
+        "additive.limit.now" => Field::LevelNow,
+        "additive.limit.raises" => Field::LevelRaises,
+        key => at_key(key, &mut take::shape(lp), |f| take::call(lp, f))?,
     };
     Some(Spot::Loop(field))
 }
-
-/// The fields of the keys that have one each.
-const KEYS: &[(&str, Field)] = &[
-    ("volume", Field::Volume),
-    ("volume.plus_minus", Field::VolumeSpread),
-    ("missing", Field::Missing),
-    ("now.at", Field::SampleAt),
-    ("now.left_behind", Field::LeftBehind),
-    ("now.percent", Field::LeftPercent),
-    ("aim.within", Field::Within),
-    ("limits", Field::Low),
-    ("limits.low", Field::Low),
-    ("limits.high", Field::High),
-    ("draw_limit", Field::DrawLimit),
-    ("drains.fraction", Field::DrainShare),
-    ("renew.fraction", Field::Renew),
-    ("tank_room", Field::TankRoom),
-    ("fill_temperature", Field::FillTemperature),
-    ("peak_temperature", Field::Peak),
-    ("running_temperature", Field::Running),
-    ("coldest", Field::Coldest),
-    ("coldest_margin", Field::Spare),
-    ("cap", Field::Cap),
-    ("cap_low.fraction", Field::CapShare),
-    ("other_cap", Field::OtherCap),
-    ("altitude", Field::Altitude),
-    ("measure_step", Field::MeasureStep),
-    ("dose_step", Field::DoseStep),
-    ("additive.already", Field::Already),
-    ("additive.have", Field::DoseHave),
-    ("additive.rate.size", Field::BottleSize),
-    ("additive.rate.treats_from", Field::TreatsFrom),
-    ("additive.rate.treats_to", Field::TreatsTo),
-    ("additive.rate.now", Field::LevelNow),
-    ("additive.limit.now", Field::LevelNow),
-    ("additive.rate.aim", Field::LevelAim),
-    ("additive.rate.raises", Field::LevelRaises),
-    ("additive.limit.raises", Field::LevelRaises),
-    ("additive.limit.aim", Field::LimitLevel),
-];
 
 /// The field of a way to know what is in a loop.
 pub const fn reading(by: ReadingBy) -> Field {

@@ -9,10 +9,11 @@ use std::rc::Rc;
 use serde_json::Value;
 
 use super::{
+    action::Pick,
     after,
     choice::{Choice, System},
     counter,
-    field::{Entry, Field, Measure, Unit},
+    field::{Entry, Field, Form, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
     water::WaterField,
 };
@@ -62,21 +63,25 @@ pub fn encode(model: &Model) -> String {
     let water = &model.water;
     fields.push((place("w", 0, "limits"), water.limits.code().to_owned()));
     for &field in WaterField::ALL {
-        fields.push((place("w", 0, field.key()), entry_text(water.get(field))));
+        fields.push((
+            place("w", 0, field.row().key),
+            entry_text(water.entries.get(field)),
+        ));
     }
     for (i, lp) in model.loops.iter().enumerate() {
         let mut put = |key: &str, value: String| fields.push((place("l", i, key), value));
         put("@id", lp.id.to_string());
         put("@name", lp.name.clone());
         put("@additive", lp.additive_name.clone());
-        for (key, code) in choices(lp) {
+        for (key, code) in Pick::codes(lp) {
             put(key, code.to_owned());
         }
+        put("@end", String::new());
         for &field in Field::ALL {
             let entry = lp.entries.get(field);
             // A blank in the page's own unit goes without saying.
-            if *entry != Entry::blank(field.measure().unit(model.system)) {
-                put(field.key(), entry_text(entry));
+            if *entry != Entry::blank(field.row().measure.unit(model.system)) {
+                put(field.row().key, entry_text(entry));
             }
         }
         for (j, row) in lp.done.iter().enumerate() {
@@ -239,26 +244,6 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
     model
 }
 
-fn choices(lp: &LoopModel) -> [(&'static str, &'static str); 15] {
-    [
-        ("@kind", lp.kind.code()),
-        ("@glycol", lp.glycol.code()),
-        ("@family", lp.family.map_or("", Choice::code)),
-        ("@reading", lp.reading.code()),
-        ("@side", lp.side.map_or("", Choice::code)),
-        ("@aim", lp.aim.code()),
-        ("@drain", lp.drain.code()),
-        ("@tank", lp.tank.code()),
-        ("@cap", lp.cap_age.code()),
-        ("@dose", lp.dose.code()),
-        ("@rate", lp.rate.code()),
-        ("@limit", lp.limit.code()),
-        ("@earlier", lp.earlier.code()),
-        ("@back", lp.back.map_or("", Choice::code)),
-        ("@end", ""),
-    ]
-}
-
 /// Puts one value back; `None` where its key or code means nothing.
 fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
     let (head, key) = whole.split_once('.')?;
@@ -285,7 +270,7 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
             model.water.limits = Choice::from_code(value)?;
         } else {
             let field = WaterField::from_key(key)?;
-            *model.water.get_mut(field) = entry_of(field.measure(), value)?;
+            *model.water.entries.get_mut(field) = entry_of(field.row().measure, value)?;
         }
         return Some(());
     }
@@ -294,21 +279,8 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
         "@id" => lp.id = value.parse().ok()?,
         "@name" => lp.name = value.to_owned(),
         "@additive" => lp.additive_name = value.to_owned(),
-        "@kind" => lp.kind = Choice::from_code(value)?,
-        "@glycol" => lp.glycol = Choice::from_code(value)?,
-        "@family" => lp.family = Family::from_code(value),
-        "@reading" => lp.reading = Choice::from_code(value)?,
-        "@side" => lp.side = Choice::from_code(value),
-        "@aim" => lp.aim = Choice::from_code(value)?,
-        "@drain" => lp.drain = Choice::from_code(value)?,
-        "@tank" => lp.tank = Choice::from_code(value)?,
-        "@cap" => lp.cap_age = Choice::from_code(value)?,
-        "@dose" => lp.dose = Choice::from_code(value)?,
-        "@rate" => lp.rate = Choice::from_code(value)?,
-        "@limit" => lp.limit = Choice::from_code(value)?,
-        "@earlier" => lp.earlier = Choice::from_code(value)?,
-        "@back" => lp.back = Choice::from_code(value),
         "@end" => {}
+        key if key.starts_with('@') => Pick::from_code(key, value)?.put(lp),
         _ => match key.strip_prefix('d').and_then(|k| k.split_once('.')) {
             Some((row, key)) => {
                 let row = lp.done.get_mut(row.parse::<usize>().ok()?)?;
@@ -319,7 +291,7 @@ fn restore(model: &mut Model, whole: &str, value: &str) -> Option<()> {
                 }
             }
             None => match Field::from_key(key) {
-                Some(field) => *lp.entries.get_mut(field) = entry_of(field.measure(), value)?,
+                Some(field) => *lp.entries.get_mut(field) = entry_of(field.row().measure, value)?,
                 None => *lp.entries.get_mut(once_a_share(key)?) = in_percent(value)?,
             },
         },

@@ -5,7 +5,7 @@
 //! Absent on purpose: limits of its own, words.
 
 use super::{
-    field::{Entry, Field, Unit},
+    field::{Entry, Form, Unit},
     model::Spot,
 };
 use crate::job::{
@@ -44,44 +44,7 @@ fn limit(spot: &Spot) -> Option<&'static Limit> {
         Spot::StockHave(_) => &limits::HAVE,
         Spot::Happened(_) => &limits::HAPPENED,
         Spot::HappenedAt(_) => &limits::HAPPENED_AT,
-        Spot::Loop(field) => match field {
-            Field::Volume => &limits::VOLUME,
-            Field::Missing => &limits::MISSING,
-            Field::LeftBehind => &limits::LEFT_BEHIND,
-            Field::Percent
-            | Field::LeftPercent
-            | Field::AimPercent
-            | Field::Low
-            | Field::High
-            | Field::BackPercent => &limits::PERCENT,
-            Field::PercentSpread | Field::BackPercentSpread => &limits::PERCENT_SPREAD,
-            Field::Frost | Field::BackFrost => &limits::FROST,
-            Field::Gravity | Field::BackGravity => &limits::GRAVITY,
-            Field::Index | Field::BackIndex => &limits::INDEX,
-            Field::Brix | Field::BackBrix => &limits::BRIX,
-            Field::SampleAt | Field::BackAt => &limits::SAMPLE_AT,
-            Field::FrostSpread | Field::BackFrostSpread => &limits::FROST_SPREAD,
-            Field::GravitySpread | Field::BackGravitySpread => &limits::GRAVITY_SPREAD,
-            Field::IndexSpread | Field::BackIndexSpread => &limits::INDEX_SPREAD,
-            Field::BrixSpread | Field::BackBrixSpread => &limits::BRIX_SPREAD,
-            Field::Within => &limits::WITHIN,
-            Field::AimFrost => &limits::FROST_AIM,
-            Field::Coldest => &limits::COLDEST,
-            Field::Spare => &limits::COLDEST_MARGIN,
-            Field::DrawLimit => &limits::DRAW_LIMIT,
-            Field::DrainShare => &limits::DRAINS,
-            Field::Renew => &limits::RENEW,
-            Field::TankRoom => &limits::TANK_ROOM,
-            Field::FillTemperature => &limits::FILL_TEMPERATURE,
-            Field::Peak => &limits::PEAK_TEMPERATURE,
-            Field::Running => &limits::RUNNING_TEMPERATURE,
-            Field::Cap | Field::OtherCap => &limits::CAP,
-            Field::CapShare => &limits::CAP_LOW,
-            Field::Altitude => &limits::ALTITUDE,
-            Field::MeasureStep => &limits::MEASURE_STEP,
-            Field::DoseStep => &limits::DOSE_STEP,
-            _ => return None,
-        },
+        Spot::Loop(field) => return field.row().limit,
         _ => return None,
     })
 }

@@ -149,7 +149,7 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
             .iter_mut()
             .find(|d| d.id == *id)
             .map(|d| &mut d.at),
-        Spot::Water(field) => Some(model.water.get_mut(*field)),
+        Spot::Water(field) => Some(model.water.entries.get_mut(*field)),
     }
 }
 
@@ -218,25 +218,10 @@ fn show_in_system(entry: Option<&mut Entry>, spot: &Spot, system: System) {
 }
 
 fn chosen(lp: &mut LoopModel, pick: Pick) {
-    match pick {
-        Pick::Kind(kind) => lp.kind = kind,
-        Pick::Glycol(glycol) => lp.glycol = glycol,
-        Pick::Family(family) => lp.family = family,
-        Pick::Reading(reading) => lp.reading = reading,
-        Pick::Side(side) => lp.side = Some(side),
-        Pick::Aim(aim) => lp.aim = aim,
-        Pick::Drain(drain) => lp.drain = drain,
-        Pick::Tank(tank) => lp.tank = tank,
-        Pick::CapAge(age) => lp.cap_age = age,
-        Pick::Dose(dose) => lp.dose = dose,
-        Pick::Rate(rate) => {
-            lp.rate = rate;
-            if lp.limit == LimitBy::Level && rate != RateBy::Level {
-                lp.limit = LimitBy::Ratio;
-            }
-        }
-        Pick::Limit(limit) => lp.limit = limit,
-        Pick::Earlier(earlier) => lp.earlier = earlier,
+    pick.put(lp);
+    // A limit by level goes with a rate by level.
+    if matches!(pick, Pick::Rate(_)) && lp.limit == LimitBy::Level && lp.rate != RateBy::Level {
+        lp.limit = LimitBy::Ratio;
     }
 }
 

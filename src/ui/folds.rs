@@ -2,14 +2,7 @@
 //! it would be gone through again at every letter typed.
 
 use gloo::events::{EventListener, EventListenerOptions};
-use pourcard::app::{
-    action::{Action, Pick},
-    choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, TankBy},
-    desk::Desk,
-    field::Field,
-    model::Spot,
-    view, words,
-};
+use pourcard::app::{desk::Desk, form::layout, view, words};
 use wasm_bindgen::JsCast;
 use web_sys::Element;
 use yew::Html;
@@ -17,9 +10,8 @@ use yew::Html;
 use super::{
     Context,
     after::view_after,
-    choice::{chips, view_chips},
     counter::view_counter,
-    field::{Size, view_row, view_spot},
+    form::view_parts,
     jobs::view_jobs,
     tag::{tag, text},
 };
@@ -59,7 +51,7 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             "fold list",
             words::FOLD_TANK,
             &tank,
-            &|| view_tank(context),
+            &|| view_parts(context, layout::TANK),
         ))
         .with(view_fold(
             context,
@@ -67,7 +59,7 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             "fold list",
             words::FOLD_ADDITIVE,
             &additive,
-            &|| view_additive(context),
+            &|| view_parts(context, layout::additive(context.page.model.current())),
         ))
         .with(view_fold(
             context,
@@ -174,123 +166,4 @@ pub fn watch(tell: impl Fn(Open, bool) + 'static) -> EventListener {
             tell(1 << place, fold.has_attribute("open") || place == STOCKS);
         }
     })
-}
-
-fn view_fields(context: &Context, fields: &[Field]) -> Html {
-    let fields = fields
-        .iter()
-        .map(|f| view_spot(context, Spot::Loop(*f), Size::Small))
-        .collect();
-    view_row("row", fields)
-}
-
-fn view_tank(context: &Context) -> Vec<Html> {
-    let lp = context.page.model.current();
-    let drain = chips(DrainBy::ALL, Some(lp.drain), |c| {
-        Action::Chosen(Pick::Drain(c))
-    });
-    let tank = chips(TankBy::ALL, Some(lp.tank), |c| {
-        Action::Chosen(Pick::Tank(c))
-    });
-    let age = chips(CapAge::ALL, Some(lp.cap_age), |c| {
-        Action::Chosen(Pick::CapAge(c))
-    });
-    let drained: &[Field] = match lp.drain {
-        DrainBy::Volume => &[Field::DrawLimit],
-        DrainBy::Share => &[Field::DrainShare],
-        DrainBy::Tap | DrainBy::TapAndBlock | DrainBy::Dry => &[],
-    };
-    let trusted: &[Field] = if lp.cap_age == CapAge::Own {
-        &[Field::CapShare]
-    } else {
-        &[]
-    };
-    vec![
-        view_chips(context, "drain", words::GROUP_DRAIN, true, drain),
-        view_fields(context, drained),
-        view_chips(context, "tank", words::GROUP_TANK, true, tank),
-        view_fields(context, &[Field::TankRoom, Field::FillTemperature]),
-        view_chips(context, "cap-age", words::GROUP_CAP, true, age),
-        view_fields(context, trusted),
-        view_fields(context, &[Field::Cap, Field::Altitude, Field::OtherCap]),
-        text("h3", "", words::GROUP_HEAT),
-        view_fields(context, &[Field::Peak, Field::Running]),
-        text("h3", "", words::GROUP_LIMITS),
-        view_fields(context, &[Field::Low, Field::High, Field::MeasureStep]),
-    ]
-}
-
-fn view_additive(context: &Context) -> Vec<Html> {
-    let lp = context.page.model.current();
-    let dose = chips(DoseBy::ALL, Some(lp.dose), |c| {
-        Action::Chosen(Pick::Dose(c))
-    });
-    let mut list = vec![view_chips(
-        context,
-        "dose",
-        words::FOLD_ADDITIVE,
-        false,
-        dose,
-    )];
-    if lp.dose == DoseBy::None {
-        return list;
-    }
-    let rates = match lp.rate {
-        RateBy::Kept => RateBy::ALL,
-        _ => &RateBy::ALL[..RateBy::ALL.len() - 1],
-    };
-    let rate = chips(rates, Some(lp.rate), |c| Action::Chosen(Pick::Rate(c)));
-    let limits = limits(lp.rate, lp.limit);
-    let limit = chips(limits, Some(lp.limit), |c| Action::Chosen(Pick::Limit(c)));
-    let earlier = chips(EarlierDose::ALL, Some(lp.earlier), |c| {
-        Action::Chosen(Pick::Earlier(c))
-    });
-    let already: &[Field] = match lp.earlier {
-        EarlierDose::Amount => &[Field::Already, Field::DoseHave, Field::DoseStep],
-        EarlierDose::None | EarlierDose::Unknown => &[Field::DoseHave, Field::DoseStep],
-    };
-    list.extend([
-        view_row(
-            "row",
-            vec![view_spot(context, Spot::AdditiveName, Size::Small)],
-        ),
-        view_chips(context, "rate", words::GROUP_RATE, true, rate),
-        view_fields(context, rate_fields(lp.rate)),
-        view_chips(context, "limit", words::GROUP_LIMIT, true, limit),
-        view_fields(context, limit_fields(lp.limit)),
-        view_chips(context, "earlier", words::GROUP_EARLIER, true, earlier),
-        view_fields(context, already),
-    ]);
-    list
-}
-
-const fn rate_fields(rate: RateBy) -> &'static [Field] {
-    match rate {
-        RateBy::Ratio => &[Field::RateRatio],
-        RateBy::Percent => &[Field::RatePercent],
-        RateBy::OneIn | RateBy::OneTo => &[Field::RateParts],
-        RateBy::Bottle => &[Field::BottleSize, Field::TreatsFrom, Field::TreatsTo],
-        RateBy::Level => &[Field::LevelNow, Field::LevelAim, Field::LevelRaises],
-        RateBy::Kept => &[],
-    }
-}
-
-/// The forms a limit may have beside a rate; one kept from a file only where there is one.
-fn limits(rate: RateBy, limit: LimitBy) -> &'static [LimitBy] {
-    use LimitBy::{Kept, Level, None, OneIn, OneTo, Percent, Ratio};
-    match (rate == RateBy::Level, limit == Kept) {
-        (false, false) => &[Ratio, Percent, OneIn, OneTo, None],
-        (true, false) => &[Level, Ratio, Percent, OneIn, OneTo, None],
-        (_, true) => LimitBy::ALL,
-    }
-}
-
-const fn limit_fields(limit: LimitBy) -> &'static [Field] {
-    match limit {
-        LimitBy::None | LimitBy::Kept => &[],
-        LimitBy::Ratio => &[Field::LimitRatio],
-        LimitBy::Percent => &[Field::LimitPercent],
-        LimitBy::OneIn | LimitBy::OneTo => &[Field::LimitParts],
-        LimitBy::Level => &[Field::LimitLevel],
-    }
 }

@@ -13,6 +13,7 @@ mod curve;
 mod field;
 mod fleet;
 mod folds;
+mod form;
 mod hand;
 mod head;
 mod jobs;

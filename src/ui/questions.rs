@@ -146,7 +146,7 @@ fn view_side(context: &Context) -> Html {
     if lp.reading != ReadingBy::Frost || !asked {
         return nothing();
     }
-    let side = chips(Side::ALL, lp.side, |c| Action::Chosen(Pick::Side(c)));
+    let side = chips(Side::ALL, lp.side, |c| Action::Chosen(Pick::Side(Some(c))));
     view_chips(context, "side", words::SIDE, true, side)
 }
 

@@ -2,20 +2,19 @@
 
 use pourcard::app::{
     action::Action,
-    choice::{Choice, Family, GlycolName, WaterLimits},
+    choice::{Choice, Family, GlycolName},
+    form::layout,
     model::{Spot, StockRow},
-    page, view,
-    water::WaterField,
-    words,
+    page, view, words,
     words::Worded,
 };
 use yew::Html;
 
 use super::{
     Context,
-    choice::{chips, view_chips},
-    field::{Size, view_more, view_row, view_select, view_spot},
+    field::{Size, view_more, view_select, view_spot},
     folds::{self, STOCKS, WATER, is_open},
+    form::view_parts,
     hand::{Deed, change},
     head::{view_link, view_named},
     pattern::view_swatch,
@@ -47,15 +46,7 @@ pub fn view_shelf(context: &Context) -> Vec<Html> {
 fn view_water(context: &Context) -> Html {
     let [.., digest] = view::aside_digests(context.page);
     view_aside(context, WATER, words::WATER, &digest, &|| {
-        let limits = context.page.model.water.limits;
-        let limits = chips(WaterLimits::ALL, Some(limits), Action::WaterLimitsChosen);
-        let fields = WaterField::ALL
-            .iter()
-            .map(|f| view_spot(context, Spot::Water(*f), Size::Small));
-        vec![
-            view_row("row", fields.collect()),
-            view_chips(context, "water-limits", words::WATER_LIMITS, true, limits),
-        ]
+        view_parts(context, layout::WATER)
     })
 }
 

@@ -5,10 +5,10 @@ use crate::app::{
     amount,
     choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
     counter::{self, Owner, PackRow, Place},
-    draft::{self, DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
-    field::{Entry, Field, Measure, Unit},
+    draft::{DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
+    field::{Entry, Field, Form, Measure, Unit},
     model::{Spot, StockRow},
-    number::{print, significant},
+    number::significant,
     page::{Page, spot_of, spread},
     sure,
     words::{self, Worded},
@@ -120,13 +120,13 @@ fn id(spot: &Spot) -> String {
         Spot::Title => "title".to_owned(),
         Spot::LoopName => "loop-name".to_owned(),
         Spot::AdditiveName => "additive-name".to_owned(),
-        Spot::Loop(field) => field.key().to_owned(),
+        Spot::Loop(field) => field.row().key.to_owned(),
         Spot::StockName(i) => numbered("stock-name-", i),
         Spot::StockPercent(i) => numbered("stock-percent-", i),
         Spot::StockHave(i) => numbered("stock-have-", i),
         Spot::Happened(id) => ["happened-", id].concat(),
         Spot::HappenedAt(id) => ["happened-at-", id].concat(),
-        Spot::Water(field) => ["water-", field.key()].concat(),
+        Spot::Water(field) => ["water-", field.row().key].concat(),
         Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
             after::key(spot)
         }
@@ -235,8 +235,6 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
     {
         return before.typed.clone();
     }
-    let celsius = |t: f64| converted(t, Measure::Temperature.unit(System::Metric));
-    let kelvins = |k: f64| converted(k, Measure::Interval.unit(System::Metric));
     let small = |ml: f64, fl_oz: f64| match system {
         System::Metric => converted(ml, Measure::SmallVolume.unit(system)),
         System::Us | System::Imperial => converted(fl_oz, Measure::SmallVolume.unit(system)),
@@ -251,22 +249,16 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             }
             _ => String::new(),
         },
-        Field::Missing | Field::LeftPercent | Field::Altitude => "0".to_owned(),
-        Field::PercentSpread | Field::BackPercentSpread => "2".to_owned(),
-        Field::FrostSpread | Field::BackFrostSpread => kelvins(1.0),
-        Field::IndexSpread | Field::BackIndexSpread => "0.0002".to_owned(),
-        Field::BrixSpread | Field::BackBrixSpread => "0.5".to_owned(),
-        Field::Within => "1".to_owned(),
-        Field::Spare => kelvins(draft::SPARE_K),
-        Field::Renew => "0".to_owned(),
         Field::DoseHave => nothing_or_enough(counter::packs(&page.model, Owner::Additive)),
-        Field::Low => print(draft::LIMITS.0),
-        Field::High => print(draft::LIMITS.1),
-        Field::FillTemperature | Field::BackAt => celsius(20.0),
-        Field::Running => celsius(90.0),
         Field::MeasureStep => small(STEP_ML, STEP_FL_OZ),
         Field::DoseStep => small(DOSE_STEP_ML, DOSE_STEP_FL_OZ),
-        _ => String::new(),
+        _ => {
+            let usual = field.row().measure.usual();
+            field
+                .row()
+                .blank()
+                .map_or(String::new(), |v| converted(v, usual))
+        }
     }
 }
 
@@ -397,7 +389,7 @@ pub fn fold_digest(page: &Page) -> (String, String) {
 pub fn aside_digests(page: &Page) -> [String; 3] {
     let (model, lp) = (&page.model, page.model.current());
     let family = lp.family.map_or("", Worded::words).to_owned();
-    let water = if model.water.is_blank() {
+    let water = if model.water.entries.is_blank() {
         ""
     } else {
         model.water.limits.words()

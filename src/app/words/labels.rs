@@ -5,10 +5,9 @@ use crate::app::{
     choice::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
-    field::{Field, Unit},
+    field::{Field, Form, Unit},
     model::Spot,
     unit::HardnessUnit,
-    water::WaterField,
 };
 use crate::job::{
     file::{Family, GlycolName, Kind, Side, WaterLimits},
@@ -124,82 +123,9 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
             after_label(spot)
         }
         Spot::HappenedAt(_) => ("measured at", " how warm"),
-        Spot::Water(field) => match field {
-            WaterField::Hardness => ("Hardness", " of the water"),
-            WaterField::Chloride => ("Chloride", " in the water"),
-            WaterField::Sulphate => ("Sulphate", " in the water"),
-            WaterField::Solids => ("Dissolved solids", " in the water"),
-            WaterField::Ph => ("pH", " of the water"),
-        },
-        Spot::Loop(field) => of_field(*field),
+        Spot::Water(field) => field.row().label(),
+        Spot::Loop(field) => field.row().label(),
         Spot::Counter(place) => super::counter_label(*place),
-    }
-}
-
-const fn of_field(field: Field) -> (&'static str, &'static str) {
-    match field {
-        Field::Volume => ("At the mark it holds", ""),
-        Field::VolumeSpread => ("give or take", " on the volume"),
-        Field::Missing => ("It stands below the mark by", ""),
-        Field::Percent => ("It reads", " in percent"),
-        Field::PercentSpread => ("give or take", " on the percentage"),
-        Field::Frost => ("The frost scale reads", ""),
-        Field::FrostSpread => ("give or take", " on the frost reading"),
-        Field::Gravity => ("The hydrometer reads", ""),
-        Field::GravitySpread => ("give or take", " on the hydrometer"),
-        Field::Index => ("The refractive index is", ""),
-        Field::IndexSpread => ("give or take", " on the refractive index"),
-        Field::Brix => ("The Brix scale reads", ""),
-        Field::BrixSpread => ("give or take", " on the Brix reading"),
-        Field::SampleAt => ("with the sample at", ""),
-        Field::LeftBehind => ("What did not come out", ""),
-        Field::LeftPercent => ("and its strength", " of what stayed behind"),
-        Field::AimPercent => ("Make it", " in percent"),
-        Field::Within => ("near enough within", ""),
-        Field::AimFrost => ("It should freeze at", ""),
-        Field::Coldest => ("The coldest night", ""),
-        Field::Spare => ("with degrees to spare", " on that night"),
-        Field::Low => ("No weaker than", ""),
-        Field::High => ("No stronger than", ""),
-        Field::DrawLimit => ("At most, at one go", " comes out"),
-        Field::DrainShare => ("Of the loop, there comes out", ""),
-        Field::Renew => ("Of the old coolant, replace at least", ""),
-        Field::TankRoom => ("Room above the cold mark", ""),
-        Field::FillTemperature => ("The coolant when poured", ""),
-        Field::Peak => ("The hottest you run it", ""),
-        Field::Running => ("Where it usually runs", ""),
-        Field::Cap => ("Rating on the cap", ""),
-        Field::CapShare => ("Of its rating it is trusted for", ""),
-        Field::OtherCap => ("Another cap, to compare", ""),
-        Field::Altitude => ("Height above the sea", ""),
-        Field::MeasureStep => ("You can measure to", ""),
-        Field::DoseStep => ("You can measure it to", ""),
-        Field::RateRatio => ("Dose", " as a ratio"),
-        Field::RatePercent => ("Dose", " as a percentage"),
-        Field::RateParts => ("Parts", " of the dose"),
-        Field::BottleSize => ("A bottle of", ""),
-        Field::TreatsFrom => ("treats from", ""),
-        Field::TreatsTo => ("treats up to", ""),
-        Field::LevelNow => ("The test reads", ""),
-        Field::LevelAim => ("It should be", " by the test"),
-        Field::LevelRaises => ("1\u{a0}mL in a litre raises it by", ""),
-        Field::LimitRatio => ("No more than", " as a ratio"),
-        Field::LimitPercent => ("No more than", " as a percentage"),
-        Field::LimitParts => ("Parts", " of the limit"),
-        Field::LimitLevel => ("No higher than", ""),
-        Field::Already => ("Already in there", ""),
-        Field::BackPercent => ("Now it reads", " in percent, after the job"),
-        Field::BackFrost => ("The frost scale now reads", ""),
-        Field::BackGravity => ("The hydrometer now reads", ""),
-        Field::BackIndex => ("The refractive index now is", ""),
-        Field::BackBrix => ("The Brix scale now reads", ""),
-        Field::BackAt => ("with the sample at", " after the job"),
-        Field::BackPercentSpread
-        | Field::BackFrostSpread
-        | Field::BackGravitySpread
-        | Field::BackIndexSpread
-        | Field::BackBrixSpread => ("give or take", " on what it reads now"),
-        Field::DoseHave => ("On hand", " of the additive"),
     }
 }
 

@@ -1,0 +1,195 @@
+//! What is drawn where: the folds as lists of parts. A field is drawn where its choices ask for it.
+
+use super::{Call, Field, Form as _, WaterField};
+use crate::app::{
+    action::{Action, Pick},
+    choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, TankBy, WaterLimits},
+    model::{LoopModel, Model, Spot},
+    take::{call, shape},
+    words::{self, Worded},
+};
+
+/// A part of a fold.
+#[derive(Debug, Clone)]
+pub enum Part {
+    /// A list to choose from.
+    Choose(List),
+    /// A row of fields of the loop in sight.
+    Fields(&'static [Field]),
+    /// A row of fields of the mixing water.
+    Water(&'static [WaterField]),
+    /// Any other field.
+    Other(Spot),
+    /// A heading.
+    Heading(&'static str),
+}
+
+/// A list to choose from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)] // named as what they choose
+pub enum List {
+    Drain,
+    Tank,
+    CapAge,
+    Dose,
+    Rate,
+    Limit,
+    Earlier,
+    WaterLimits,
+}
+
+use List::{CapAge as Age, Dose, Drain, Earlier, Limit, Rate, Tank};
+use Part::{Choose, Fields, Heading};
+
+/// Tank and cap.
+pub const TANK: &[Part] = &[
+    Choose(Drain),
+    Fields(&[Field::DrawLimit, Field::DrainShare]),
+    Choose(Tank),
+    Fields(&[Field::TankRoom, Field::FillTemperature]),
+    Choose(Age),
+    Fields(&[Field::CapShare]),
+    Fields(&[Field::Cap, Field::Altitude, Field::OtherCap]),
+    Heading(words::GROUP_HEAT),
+    Fields(&[Field::Peak, Field::Running]),
+    Heading(words::GROUP_LIMITS),
+    Fields(&[Field::Low, Field::High, Field::MeasureStep]),
+];
+
+/// The additive.
+pub const ADDITIVE: &[Part] = &[
+    Choose(Dose),
+    Part::Other(Spot::AdditiveName),
+    Choose(Rate),
+    Fields(&[
+        Field::RateRatio,
+        Field::RatePercent,
+        Field::RateParts,
+        Field::BottleSize,
+        Field::TreatsFrom,
+        Field::TreatsTo,
+        Field::LevelNow,
+        Field::LevelAim,
+        Field::LevelRaises,
+    ]),
+    Choose(Limit),
+    Fields(&[
+        Field::LimitRatio,
+        Field::LimitPercent,
+        Field::LimitParts,
+        Field::LimitLevel,
+    ]),
+    Choose(Earlier),
+    Fields(&[Field::Already, Field::DoseHave, Field::DoseStep]),
+];
+
+/// The mixing water.
+pub const WATER: &[Part] = &[Part::Water(WaterField::ALL), Choose(List::WaterLimits)];
+
+/// A list, ready to be drawn.
+#[derive(Debug)]
+pub struct Chips {
+    /// Of the group.
+    pub name: &'static str,
+    /// Its heading.
+    pub legend: &'static str,
+    /// Is it seen, or only heard?
+    pub seen: bool,
+    /// Code, words, whether it is chosen, and what choosing it does.
+    pub options: Vec<(&'static str, &'static str, bool, Action)>,
+}
+
+fn chips<C: Choice + Worded>(
+    name: &'static str,
+    legend: &'static str,
+    options: &[C],
+    chosen: C,
+    action: fn(C) -> Action,
+) -> Chips {
+    let option = |&c: &C| (c.code(), c.words(), chosen == c, action(c));
+    Chips {
+        name,
+        legend,
+        seen: true,
+        options: options.iter().map(option).collect(),
+    }
+}
+
+/// A list of the loop in sight.
+pub fn list(model: &Model, list: List) -> Chips {
+    let lp = model.current();
+    match list {
+        Drain => chips("drain", words::GROUP_DRAIN, DrainBy::ALL, lp.drain, |c| {
+            Action::Chosen(Pick::Drain(c))
+        }),
+        Tank => chips("tank", words::GROUP_TANK, TankBy::ALL, lp.tank, |c| {
+            Action::Chosen(Pick::Tank(c))
+        }),
+        Age => chips("cap-age", words::GROUP_CAP, CapAge::ALL, lp.cap_age, |c| {
+            Action::Chosen(Pick::CapAge(c))
+        }),
+        Dose => Chips {
+            seen: false,
+            ..chips("dose", words::FOLD_ADDITIVE, DoseBy::ALL, lp.dose, |c| {
+                Action::Chosen(Pick::Dose(c))
+            })
+        },
+        Rate => chips("rate", words::GROUP_RATE, rates(lp.rate), lp.rate, |c| {
+            Action::Chosen(Pick::Rate(c))
+        }),
+        Limit => chips(
+            "limit",
+            words::GROUP_LIMIT,
+            limits(lp.rate, lp.limit),
+            lp.limit,
+            |c| Action::Chosen(Pick::Limit(c)),
+        ),
+        Earlier => chips(
+            "earlier",
+            words::GROUP_EARLIER,
+            EarlierDose::ALL,
+            lp.earlier,
+            |c| Action::Chosen(Pick::Earlier(c)),
+        ),
+        List::WaterLimits => chips(
+            "water-limits",
+            words::WATER_LIMITS,
+            WaterLimits::ALL,
+            model.water.limits,
+            Action::WaterLimitsChosen,
+        ),
+    }
+}
+
+fn rates(rate: RateBy) -> &'static [RateBy] {
+    match rate {
+        RateBy::Kept => RateBy::ALL,
+        _ => &RateBy::ALL[..RateBy::ALL.len() - 1],
+    }
+}
+
+/// The forms a limit may have beside a rate; one kept from a file only where there is one.
+fn limits(rate: RateBy, limit: LimitBy) -> &'static [LimitBy] {
+    use LimitBy::{Kept, Level, None, OneIn, OneTo, Percent, Ratio};
+    match (rate == RateBy::Level, limit == Kept) {
+        (false, false) => &[Ratio, Percent, OneIn, OneTo, None],
+        (true, false) => &[Level, Ratio, Percent, OneIn, OneTo, None],
+        (_, true) => LimitBy::ALL,
+    }
+}
+
+/// Those of these fields that the choices ask for.
+pub fn asked(lp: &LoopModel, fields: &[Field]) -> Vec<Field> {
+    let mut of = shape(lp);
+    let mut there = |f: Field| call(lp, f) != Call::Not && f.leaf(&mut of).is_some();
+    fields.iter().copied().filter(|f| there(*f)).collect()
+}
+
+/// The parts of the additive's fold: one list, until one is dosed.
+pub fn additive(lp: &LoopModel) -> &'static [Part] {
+    if lp.dose == DoseBy::None {
+        &ADDITIVE[..1]
+    } else {
+        ADDITIVE
+    }
+}

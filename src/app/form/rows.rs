@@ -1,0 +1,313 @@
+//! The rows.
+
+use super::{
+    Leaf::{self, In, Maybe, MaybeIn, MaybeShare, Plain},
+    Row, form,
+};
+use crate::app::unit::{Measure, Unit};
+use crate::job::{
+    file::{Aim, Loop, Now, Quantity, Rate, Water},
+    limits,
+    units::{IntervalUnit, LevelUnit, TemperatureUnit},
+};
+
+/// A leaf of one form of a choice.
+macro_rules! of {
+    ($choice:expr, $form:pat => $leaf:expr) => {
+        match $choice {
+            $form => Some($leaf),
+            _ => None,
+        }
+    };
+}
+
+form! {
+    /// The fields of the mixing water, the one most people have first.
+    pub enum WaterField of Water as water {
+        /// Total hardness.
+        Hardness = "hardness" Hardness "Hardness| of the water" at hardness {};
+        /// Chloride.
+        Chloride = "chloride" Content "Chloride| in the water" at chloride {};
+        /// Sulphate.
+        Sulphate = "sulphate" Content "Sulphate| in the water" at sulphate {};
+        /// Dissolved solids.
+        Solids = "solids" Content "Dissolved solids| in the water" at solids {};
+        /// pH.
+        Ph = "ph" Number "pH| of the water" at ph {};
+    }
+}
+
+form! {
+    /// The fields of a loop.
+    pub enum Field of Loop as lp {
+        /// Filled to the mark.
+        Volume = "volume" Volume "At the mark it holds" at "volume" { limit: Some(&limits::VOLUME) }
+            => Some(In(&mut lp.volume.value, &mut lp.volume.unit));
+        /// Half-width of it, in its unit.
+        VolumeSpread = "volume-spread" Volume "give or take| on the volume" at "volume.plus_minus" {}
+            => Some(Maybe(&mut lp.volume.plus_minus, Unit::Volume(lp.volume.unit)));
+        /// Below the mark.
+        Missing = "missing" Volume "It stands below the mark by" at missing
+            { limit: Some(&limits::MISSING), blank: 0.0 };
+        /// A percentage read.
+        Percent = "percent" Percent "It reads| in percent" at "now.value" { limit: Some(&limits::PERCENT) }
+            => of!(&mut lp.now, Now::Percent { value, .. } => Plain(value, Unit::Percent));
+        /// Half-width of it.
+        PercentSpread = "percent-spread" Points "give or take| on the percentage" at "now.plus_minus"
+            { limit: Some(&limits::PERCENT_SPREAD), blank: 2.0 }
+            => of!(&mut lp.now, Now::Percent { plus_minus, .. } => Maybe(plus_minus, Unit::Points));
+        /// A frost scale read.
+        Frost = "frost" Temperature "The frost scale reads" at "now.value" { limit: Some(&limits::FROST) }
+            => of!(&mut lp.now, Now::FreezingPoint { value, unit, .. } => In(value, unit));
+        /// Half-width of it.
+        FrostSpread = "frost-spread" Interval "give or take| on the frost reading" at "now.plus_minus"
+            { limit: Some(&limits::FROST_SPREAD), blank: 1.0 }
+            => of!(&mut lp.now, Now::FreezingPoint { plus_minus, unit, .. } => Maybe(plus_minus, degrees(*unit)));
+        /// A hydrometer read.
+        Gravity = "gravity" Number "The hydrometer reads" at "now.value" { limit: Some(&limits::GRAVITY) }
+            => of!(&mut lp.now, Now::SpecificGravity { value, .. } => Plain(value, Unit::None));
+        /// Half-width of it.
+        GravitySpread = "gravity-spread" Number "give or take| on the hydrometer" at "now.plus_minus"
+            { limit: Some(&limits::GRAVITY_SPREAD) }
+            => of!(&mut lp.now, Now::SpecificGravity { plus_minus, .. } => Maybe(plus_minus, Unit::None));
+        /// A refractive index read.
+        Index = "index" Number "The refractive index is" at "now.value" { limit: Some(&limits::INDEX) }
+            => of!(&mut lp.now, Now::RefractiveIndex { value, .. } => Plain(value, Unit::None));
+        /// Half-width of it.
+        IndexSpread = "index-spread" Number "give or take| on the refractive index" at "now.plus_minus"
+            { limit: Some(&limits::INDEX_SPREAD), blank: 0.0002 }
+            => of!(&mut lp.now, Now::RefractiveIndex { plus_minus, .. } => Maybe(plus_minus, Unit::None));
+        /// A sugar scale read.
+        Brix = "brix" Brix "The Brix scale reads" at "now.value" { limit: Some(&limits::BRIX) }
+            => of!(&mut lp.now, Now::Brix { value, .. } => Plain(value, Unit::Brix));
+        /// Half-width of it.
+        BrixSpread = "brix-spread" Brix "give or take| on the Brix reading" at "now.plus_minus"
+            { limit: Some(&limits::BRIX_SPREAD), blank: 0.5 }
+            => of!(&mut lp.now, Now::Brix { plus_minus, .. } => Maybe(plus_minus, Unit::Brix));
+        /// Temperature of the sample.
+        SampleAt = "sample-at" Temperature "with the sample at" at "now.at" { limit: Some(&limits::SAMPLE_AT) }
+            => match &mut lp.now {
+                Now::SpecificGravity { at, .. } | Now::RefractiveIndex { at, .. } | Now::Brix { at, .. } => {
+                    Some(In(&mut at.value, &mut at.unit))
+                }
+                _ => None,
+            };
+        /// Did not come out in the flush.
+        LeftBehind = "left-behind" Volume "What did not come out" at "now.left_behind"
+            { limit: Some(&limits::LEFT_BEHIND) }
+            => of!(&mut lp.now, Now::Flushed { left_behind: q, .. } => In(&mut q.value, &mut q.unit));
+        /// Its percentage.
+        LeftPercent = "left-percent" Percent "and its strength| of what stayed behind" at "now.percent"
+            { limit: Some(&limits::PERCENT), blank: 0.0 }
+            => of!(&mut lp.now, Now::Flushed { percent, .. } => Plain(percent, Unit::Percent));
+        /// The coldest night.
+        Coldest = "coldest" Temperature "The coldest night" at coldest { limit: Some(&limits::COLDEST) };
+        /// To spare below it.
+        Spare = "spare" Interval "with degrees to spare| on that night" at coldest_margin
+            { limit: Some(&limits::COLDEST_MARGIN), blank: 5.0 };
+        /// A percentage to reach.
+        AimPercent = "aim-percent" Percent "Make it| in percent" at "aim.value"
+            { limit: Some(&limits::PERCENT) }
+            => of!(&mut lp.aim, Aim::Percent { value, .. } => Plain(value, Unit::Percent));
+        /// Points either side that count as there.
+        Within = "within" Points "near enough within" at "aim.within"
+            { limit: Some(&limits::WITHIN), blank: 1.0 }
+            => of!(&mut lp.aim, Aim::Percent { within, .. } => Maybe(within, Unit::Points));
+        /// A freezing point to reach.
+        AimFrost = "aim-frost" Temperature "It should freeze at" at "aim.value" { limit: Some(&limits::FROST_AIM) }
+            => of!(&mut lp.aim, Aim::FreezingPoint { value, unit } => In(value, unit));
+        /// Lowest percentage admitted.
+        Low = "low" Percent "No weaker than" at "limits.low"
+            { limit: Some(&limits::PERCENT), blank: 40.0 }
+            => lp.limits.as_mut().map(|l| Plain(&mut l.low, Unit::Percent));
+        /// Highest.
+        High = "high" Percent "No stronger than" at "limits.high"
+            { limit: Some(&limits::PERCENT), blank: 60.0 }
+            => lp.limits.as_mut().map(|l| Plain(&mut l.high, Unit::Percent));
+        /// The most one draw gives.
+        DrawLimit = "draw-limit" Volume "At most, at one go| comes out" at "draw_limit"
+            { limit: Some(&limits::DRAW_LIMIT) } => quantity(&mut lp.draw_limit);
+        /// The share that drains.
+        DrainShare = "drain-percent" Percent "Of the loop, there comes out" at "drains.fraction"
+            { limit: Some(&limits::DRAINS) } => lp.drains.as_mut().map(|s| Leaf::Share(&mut s.fraction));
+        /// The share of the old charge to replace.
+        Renew = "renew-percent" Percent "Of the old coolant, replace at least" at "renew.fraction"
+            { limit: Some(&limits::RENEW), blank: 0.0 } => Some(MaybeShare(&mut lp.renew));
+        /// Air above the mark.
+        TankRoom = "tank-room" Volume "Room above the cold mark" at tank_room { limit: Some(&limits::TANK_ROOM) };
+        /// Of the coolant when poured.
+        FillTemperature = "fill-temperature" Temperature "The coolant when poured" at fill_temperature
+            { limit: Some(&limits::FILL_TEMPERATURE), blank: 20.0 };
+        /// The hottest it runs.
+        Peak = "peak" Temperature "The hottest you run it" at peak_temperature
+            { limit: Some(&limits::PEAK_TEMPERATURE) };
+        /// Where it usually runs.
+        Running = "running" Temperature "Where it usually runs" at running_temperature
+            { limit: Some(&limits::RUNNING_TEMPERATURE), blank: 90.0 };
+        /// The fitted cap's rating.
+        Cap = "cap" Pressure "Rating on the cap" at cap { limit: Some(&limits::CAP) };
+        /// The share of it the cap is judged at.
+        CapShare = "cap-percent" Percent "Of its rating it is trusted for" at "cap_low.fraction"
+            { limit: Some(&limits::CAP_LOW) } => lp.cap_low.as_mut().map(|s| Leaf::Share(&mut s.fraction));
+        /// A second cap to compare.
+        OtherCap = "other-cap" Pressure "Another cap, to compare" at other_cap { limit: Some(&limits::CAP) };
+        /// Above sea level.
+        Altitude = "altitude" Length "Height above the sea" at altitude { limit: Some(&limits::ALTITUDE), blank: 0.0 };
+        /// The least that can be measured.
+        MeasureStep = "measure-step" SmallVolume "You can measure to" at measure_step
+            { limit: Some(&limits::MEASURE_STEP) };
+        /// The same for the additive.
+        DoseStep = "dose-step" SmallVolume "You can measure it to" at dose_step { limit: Some(&limits::DOSE_STEP) };
+        /// The label's rate as a ratio.
+        RateRatio = "rate-ratio" Ratio "Dose| as a ratio" at "additive.rate.value" {}
+            => of!(rate(lp), Some(Rate::Ratio { value, unit }) => In(value, unit));
+        /// As a percentage.
+        RatePercent = "rate-percent" Percent "Dose| as a percentage" at "additive.rate.value" {}
+            => of!(rate(lp), Some(Rate::Percent { value }) => Plain(value, Unit::Percent));
+        /// As one part in, or to, so many.
+        RateParts = "rate-parts" Number "Parts| of the dose" at "additive.rate.one_in" {} => parts(rate(lp));
+        /// The most a bottle treats.
+        TreatsTo = "treats-to" Volume "treats up to" at "additive.rate.treats_to" {}
+            => of!(rate(lp), Some(Rate::Bottle { treats_to: q, .. }) => In(&mut q.value, &mut q.unit));
+        /// The least.
+        TreatsFrom = "treats-from" Volume "treats from" at "additive.rate.treats_from" {}
+            => of!(rate(lp), Some(Rate::Bottle { treats_from, .. }) => MaybeIn(treats_from));
+        /// What a bottle holds.
+        BottleSize = "bottle-size" SmallVolume "A bottle of" at "additive.rate.size" {}
+            => of!(rate(lp), Some(Rate::Bottle { size: q, .. }) => In(&mut q.value, &mut q.unit));
+        /// The level wanted.
+        LevelAim = "level-aim" Level "It should be| by the test" at "additive.rate.aim" {}
+            => level(rate(lp)).map(|[_, q, _]| In(&mut q.value, &mut q.unit));
+        /// The level measured.
+        LevelNow = "level-now" Level "The test reads" at "additive.rate.now" {}
+            => level(rate(lp)).map(|[q, _, _]| In(&mut q.value, &mut q.unit));
+        /// What 1 mL/L raises it by.
+        LevelRaises = "level-raises" Level "1\u{a0}mL in a litre raises it by" at "additive.rate.raises" {}
+            => level(rate(lp)).map(|[_, _, q]| In(&mut q.value, &mut q.unit));
+        /// The label's limit as a ratio.
+        LimitRatio = "limit-ratio" Ratio "No more than| as a ratio" at "additive.limit.value" {}
+            => of!(limit(lp), Some(Rate::Ratio { value, unit }) => In(value, unit));
+        /// As a percentage.
+        LimitPercent = "limit-percent" Percent "No more than| as a percentage" at "additive.limit.value" {}
+            => of!(limit(lp), Some(Rate::Percent { value }) => Plain(value, Unit::Percent));
+        /// As one part in, or to, so many.
+        LimitParts = "limit-parts" Number "Parts| of the limit" at "additive.limit.one_in" {}
+            => parts(limit(lp));
+        /// As a highest level.
+        LimitLevel = "limit-level" Level "No higher than" at "additive.limit.aim" {}
+            => level(limit(lp)).map(|[_, q, _]| In(&mut q.value, &mut q.unit));
+        /// Additive in there already.
+        Already = "already" SmallVolume "Already in there" at "additive.already" {}
+            => lp.additive.as_mut().and_then(|a| quantity(&mut a.already));
+        /// What there is to dose.
+        DoseHave = "dose-have" SmallVolume "On hand| of the additive" at "additive.have" {}
+            => lp.additive.as_mut().map(|a| MaybeIn(&mut a.have));
+        /// Read again after the job, in percent.
+        BackPercent = "back-percent" Percent "Now it reads| in percent, after the job" at ""
+            { limit: Some(&limits::PERCENT) } => None;
+        /// On the frost scale.
+        BackFrost = "back-frost" Temperature "The frost scale now reads" at "" { limit: Some(&limits::FROST) } => None;
+        /// By hydrometer.
+        BackGravity = "back-gravity" Number "The hydrometer now reads" at "" { limit: Some(&limits::GRAVITY) } => None;
+        /// As a refractive index.
+        BackIndex = "back-index" Number "The refractive index now is" at "" { limit: Some(&limits::INDEX) } => None;
+        /// On a sugar scale.
+        BackBrix = "back-brix" Brix "The Brix scale now reads" at "" { limit: Some(&limits::BRIX) } => None;
+        /// Temperature of that sample.
+        BackAt = "back-at" Temperature "with the sample at| after the job" at ""
+            { limit: Some(&limits::SAMPLE_AT), blank: 20.0 } => None;
+        /// How sure that is, in percent.
+        BackPercentSpread = "back-percent-spread" Points "give or take| on what it reads now" at ""
+            { limit: Some(&limits::PERCENT_SPREAD), blank: 2.0 } => None;
+        /// On the frost scale.
+        BackFrostSpread = "back-frost-spread" Interval "give or take| on what it reads now" at ""
+            { limit: Some(&limits::FROST_SPREAD), blank: 1.0 } => None;
+        /// By hydrometer.
+        BackGravitySpread = "back-gravity-spread" Number "give or take| on what it reads now" at ""
+            { limit: Some(&limits::GRAVITY_SPREAD) } => None;
+        /// As a refractive index.
+        BackIndexSpread = "back-index-spread" Number "give or take| on what it reads now" at ""
+            { limit: Some(&limits::INDEX_SPREAD), blank: 0.0002 } => None;
+        /// On a sugar scale.
+        BackBrixSpread = "back-brix-spread" Brix "give or take| on what it reads now" at ""
+            { limit: Some(&limits::BRIX_SPREAD), blank: 0.5 } => None;
+    }
+}
+
+/// A scale's degrees as a difference.
+fn degrees(unit: TemperatureUnit) -> Unit {
+    Unit::Interval(match unit {
+        TemperatureUnit::DegC => IntervalUnit::DegC,
+        TemperatureUnit::DegF => IntervalUnit::DegF,
+    })
+}
+
+/// What a choice called for, and must then be there.
+fn quantity<U: super::InUnit>(q: &mut Option<Quantity<U>>) -> Option<Leaf<'_>> {
+    q.as_mut().map(|q| In(&mut q.value, &mut q.unit))
+}
+
+fn rate(lp: &mut Loop) -> Option<&mut Rate> {
+    lp.additive.as_mut().map(|a| &mut a.rate)
+}
+
+fn limit(lp: &mut Loop) -> Option<&mut Rate> {
+    lp.additive.as_mut()?.limit.as_mut()
+}
+
+/// One part in or to so many; both, or neither, is not to be understood.
+fn parts(rate: Option<&mut Rate>) -> Option<Leaf<'_>> {
+    match rate {
+        Some(
+            Rate::Parts {
+                one_in: Some(n),
+                one_to: None,
+            }
+            | Rate::Parts {
+                one_in: None,
+                one_to: Some(n),
+            },
+        ) => Some(Plain(n, Unit::None)),
+        _ => None,
+    }
+}
+
+fn level(rate: Option<&mut Rate>) -> Option<[&mut Quantity<LevelUnit>; 3]> {
+    match rate {
+        Some(Rate::Reading { now, aim, raises }) => Some([now, aim, raises]),
+        _ => None,
+    }
+}
+
+impl Field {
+    /// The field whose unit this one always shares.
+    pub const fn follows(self) -> Option<Self> {
+        match self {
+            Self::VolumeSpread => Some(Self::Volume),
+            Self::LevelAim | Self::LevelRaises | Self::LimitLevel => Some(Self::LevelNow),
+            _ => None,
+        }
+    }
+}
+
+impl super::Entries<Field> {
+    /// A field and those that follow it, shown in another unit.
+    pub fn show_in(&mut self, field: Field, unit: Unit) {
+        let lead = field.follows().unwrap_or(field);
+        for &f in Field::ALL
+            .iter()
+            .filter(|f| **f == lead || f.follows() == Some(lead))
+        {
+            self.get_mut(f).show_in(unit);
+        }
+    }
+
+    /// All of them, in a system's units.
+    pub fn show_in_system(&mut self, system: crate::app::choice::System) {
+        use super::Form as _;
+        for &field in Field::ALL {
+            self.get_mut(field)
+                .show_in_system(field.row().measure, system);
+        }
+    }
+}
