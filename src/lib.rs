@@ -1,6 +1,6 @@
 //! Pourcard: volume, reading, aim and shelf in; a pour card out.
 //!
-//! The layers, each importing only from those below it (`tests/layering.rs` enforces the arrows):
+//! The layers, each importing only from those below it (`tests/laws/layering.rs` enforces the arrows):
 //!
 //! | layer | what it is | what it never does |
 //! | --- | --- | --- |

@@ -1,11 +1,8 @@
 //! What is found once the job is done. True volumes by an independent balance in kilograms; the survey by SciPy.
 
-use crate::{common::Balance, file::*};
+use crate::{common::Balance, file::*, support};
 use pourcard::job::{self, file::GlycolName};
 use serde_json::{Value, json};
-
-#[path = "../support/mod.rs"]
-mod support;
 
 fn l(value: f64) -> Value {
     json!({"value": value, "unit": "L"})

@@ -1,6 +1,6 @@
 //! Job files in, answers out. One line a case.
 
-#![allow(clippy::unwrap_used, clippy::panic, missing_docs)] // a test may panic
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
 
 #[path = "../common/mod.rs"]
 mod common;
@@ -8,13 +8,17 @@ mod common;
 mod file;
 #[path = "../common/normals.rs"]
 mod normals;
+#[path = "../support/mod.rs"]
+mod support;
 
 mod additive;
+mod after;
 mod afterwards;
 mod as_it_happens;
 mod cautions;
 mod how_sure;
 mod main_job;
+mod packs;
 mod refusals;
 mod sheet;
 mod shelf;

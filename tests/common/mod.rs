@@ -1,7 +1,7 @@
 //! Jobs for the tests, and an independent mass balance that replays a card.
 //!
 //! The balance is written apart from the engine's: it works in kilograms, and takes from the engine only the density
-//! of a mix, which `tests/reference.rs` checks against the handbook.
+//! of a mix, which `tests/physics/reference.rs` checks against the handbook.
 
 #![allow(dead_code, clippy::unwrap_used)] // each test file uses its part; a test may panic
 

@@ -27,7 +27,7 @@ fn went_in(page: &Page, name: &str) -> String {
     plain(words)
 }
 
-// The van (see tests/flow.rs): 97.2 kPa of air at 350 m (ICAO), a cap of 110 kPa judged at 70 %, so 174 kPa absolute;
+// The van (see tests/flow/main.rs): 97.2 kPa of air at 350 m (ICAO), a cap of 110 kPa judged at 70 %, so 174 kPa absolute;
 // 7.8 L before, of which 42 % is concentrate (3.28 + 4.53 L measured apart, the mix being 0.016 denser).
 #[test]
 fn every_figure_shows_the_values_that_went_in() {

@@ -124,6 +124,42 @@ fn check_dose(lp: &file::Loop, answer: &LoopAnswer, balance: &Balance) {
     }
 }
 
+/// A single loop's job, answered and replayed.
+pub fn check_job(job: &Job) {
+    let answer = job::answer(job);
+    assert!(answer.error.is_none());
+    let one = &answer.loops[0];
+    assert!(one.error.is_some() != one.way.is_some());
+    if one.way.is_some() {
+        check_card(job, one);
+    }
+    let refused_as = |code| one.error.as_ref().filter(|e| e.code == code);
+    if let Some(error) = refused_as("renewal_unreachable") {
+        let lp = &job.loops[0];
+        assert!(
+            lp.renew.is_some_and(|share| share.fraction > 0.0),
+            "{}",
+            error.message
+        );
+        let mut job = job.clone();
+        job.loops[0].renew = None;
+        assert!(
+            job::answer(&job).loops[0].way.is_some(),
+            "{}",
+            error.message
+        );
+    }
+    if let Some(error) = refused_as("aim_unreachable") {
+        assert!(
+            error.message.contains("what would help"),
+            "{}",
+            error.message
+        );
+        let dry = Balance::before(&job.loops[0]).litres() <= 0.0;
+        assert!(error.best.is_some() || dry, "{}", error.message);
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -131,24 +167,7 @@ proptest! {
     /// never passes the mark, never doses above the label's limit.
     #[test]
     fn a_card_replayed_keeps_every_law(job in any_job(true)) {
-        let answer = job::answer(&job);
-        prop_assert!(answer.error.is_none());
-        let one = &answer.loops[0];
-        prop_assert!(one.error.is_some() != one.way.is_some());
-        if one.way.is_some() {
-            check_card(&job, one);
-        }
-        if let Some(error) = one.error.as_ref().filter(|e| e.code == "renewal_unreachable") {
-            prop_assert!(job.loops[0].renew.is_some_and(|share| share.fraction > 0.0), "{}", error.message);
-            let mut job = job.clone();
-            job.loops[0].renew = None;
-            prop_assert!(job::answer(&job).loops[0].way.is_some(), "{}", error.message);
-        }
-        if let Some(error) = one.error.as_ref().filter(|e| e.code == "aim_unreachable") {
-            prop_assert!(error.message.contains("what would help"), "{}", error.message);
-            let dry = Balance::before(&job.loops[0]).litres() <= 0.0;
-            prop_assert!(error.best.is_some() || dry, "{}", error.message);
-        }
+        check_job(&job);
     }
 
     /// Whatever really happened, at any step, the rest lands on the aim and the mark, or says why it can't.

@@ -62,23 +62,39 @@ fn helped(job: &Job, remedy: &Remedy) -> Option<Job> {
     Some(job)
 }
 
+/// What a job's refusal says would help is done, and replayed.
+pub fn check_job(job: &Job) {
+    let answer = job::answer(job);
+    let refused = answer.loops[0]
+        .error
+        .as_ref()
+        .and_then(|e| e.refusal.clone());
+    let Some(Refusal::Plan(
+        PlanError::Unreachable { remedies, .. } | PlanError::Unrenewed { remedies, .. },
+    )) = refused.as_deref()
+    else {
+        return;
+    };
+    for remedy in remedies {
+        let Some(job) = helped(job, remedy) else {
+            continue;
+        };
+        let answer = job::answer(&job).loops.remove(0);
+        assert!(
+            answer.way.is_some(),
+            "{remedy:?}: {:?}\n{}",
+            answer.error,
+            job::write(&job)
+        );
+        check_card(&job, &answer);
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn what_would_help_helps(job in any_job(true)) {
-        let answer = job::answer(&job);
-        let refused = answer.loops[0].error.as_ref().and_then(|e| e.refusal.clone());
-        let Some(Refusal::Plan(PlanError::Unreachable { remedies, .. } | PlanError::Unrenewed { remedies, .. })) =
-            refused.as_deref()
-        else {
-            return Ok(());
-        };
-        for remedy in remedies {
-            let Some(job) = helped(&job, remedy) else { continue };
-            let answer = job::answer(&job).loops.remove(0);
-            prop_assert!(answer.way.is_some(), "{remedy:?}: {:?}\n{}", answer.error, job::write(&job));
-            check_card(&job, &answer);
-        }
+        check_job(&job);
     }
 }

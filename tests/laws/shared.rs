@@ -35,11 +35,33 @@ fn served(list: &[LoopAnswer]) -> usize {
     list.iter().filter(|one| one.way.is_some()).count()
 }
 
+/// No stock gives more than there is; where the order serves all, it stands; no fewer are served than by the order;
+/// who shares says so; and the same job is split the same way.
+pub fn check_job(job: &Job) {
+    let list = job::answer(job).loops;
+    for stock in &job.shelf {
+        let sum: f64 = list.iter().map(|one| used(one, stock)).sum();
+        assert!(
+            stock.have.is_none_or(|have| sum <= have.value + SLACK),
+            "{sum} of {:?}",
+            stock.have
+        );
+    }
+    let plain = in_order(job);
+    let shared = |one: &LoopAnswer| one.cautions.iter().any(|c| c.0.code() == "stock_shared");
+    if served(&plain) == plain.len() {
+        assert!(list == plain);
+    }
+    assert!(served(&list) >= served(&plain));
+    if served(&list) > served(&plain) {
+        assert!(list.iter().any(shared));
+    }
+    assert!(job::answer(job).loops == list);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// No stock gives more than there is; where the order serves all, it stands; no fewer are served than by the order;
-    /// who shares says so; and the same job is split the same way.
     #[test]
     fn a_shared_shelf_keeps_its_laws(jobs in prop::collection::vec(any_job(true), 2..4)) {
         let mut job = jobs[0].clone();
@@ -48,20 +70,6 @@ proptest! {
             lp.glycol = job.loops[0].glycol;
             job.loops.push(lp);
         }
-        let list = job::answer(&job).loops;
-        for stock in &job.shelf {
-            let sum: f64 = list.iter().map(|one| used(one, stock)).sum();
-            prop_assert!(stock.have.is_none_or(|have| sum <= have.value + SLACK), "{sum} of {:?}", stock.have);
-        }
-        let plain = in_order(&job);
-        let shared = |one: &LoopAnswer| one.cautions.iter().any(|c| c.0.code() == "stock_shared");
-        if served(&plain) == plain.len() {
-            prop_assert!(list == plain);
-        }
-        prop_assert!(served(&list) >= served(&plain));
-        if served(&list) > served(&plain) {
-            prop_assert!(list.iter().any(shared));
-        }
-        prop_assert!(job::answer(&job).loops == list);
+        check_job(&job);
     }
 }

@@ -6,7 +6,7 @@ use std::process::Command;
 use anyhow::{Context, Result, bail};
 
 use crate::bundle::digest;
-use crate::project::{is_installed, node_tool, output, program, root, run, scratch};
+use crate::project::{is_installed, node_tool, output, program, root, run, say, scratch};
 
 /// A Chromium by any of the names it is installed under.
 const NAMES: [&str; 6] = [
@@ -31,7 +31,7 @@ pub fn packages() -> Result<()> {
     let lock = digest(&std::fs::read(folder().join("package-lock.json"))?);
     let mark = folder().join("node_modules").join(".pourcard-lock");
     if std::fs::read_to_string(&mark).is_ok_and(|installed| installed == lock) {
-        println!("The packages of the lock file stand.");
+        say("The packages of the lock file stand.");
         return Ok(());
     }
     let mut install = node_tool("npm");
@@ -48,9 +48,9 @@ pub fn chromium() -> Result<PathBuf> {
     if let Some(found) = find() {
         return Ok(found);
     }
-    println!("No Chromium found: installing one.");
+    say("No Chromium found: installing one.");
     if let Err(error) = install() {
-        println!("{error:#}");
+        say(&format!("{error:#}"));
     }
     find().context(
         "no Chromium: install one from your system's packages, or name one in POURCARD_CHROMIUM, and run this again",

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
-use crate::project::{cargo, is_installed, output, program, run, target};
+use crate::project::{cargo, is_installed, output, program, run, say, target};
 
 /// What the page is compiled for.
 pub const TARGET: &str = "wasm32-unknown-unknown";
@@ -178,7 +178,7 @@ fn keeps_no_path(module: &Module, root: &Path) -> Result<()> {
 /// Have a real engine compile the module, where Node is installed.
 fn check(wasm: &Path) -> Result<()> {
     if !is_installed(&mut program("node")) {
-        println!("Node is not installed: the module was not compiled for a check.");
+        say("Node is not installed: the module was not compiled for a check.");
         return Ok(());
     }
     let script = "new WebAssembly.Module(require('fs').readFileSync(process.argv[1]))";

@@ -7,7 +7,7 @@ use serde_json::Value;
 use spdx::{Expression, ParseMode};
 
 use crate::compile::TARGET;
-use crate::project::{cargo, output};
+use crate::project::{cargo, output, say};
 
 /// Licences that ask for no more than their notice.
 const ALLOWED: [&str; 7] = [
@@ -51,7 +51,7 @@ pub fn check() -> Result<()> {
             faults.push(format!("{name} would ship as {}", versions.join(" and ")));
         }
     }
-    println!("{} crates in the page", shipped.len());
+    say(&format!("{} crates in the page", shipped.len()));
     ensure!(faults.is_empty(), "{}", faults.join("\n"));
     Ok(())
 }

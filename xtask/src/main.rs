@@ -20,6 +20,7 @@ mod properties;
 mod python;
 mod serve;
 mod sizes;
+mod steps;
 mod test;
 mod worker;
 
@@ -37,7 +38,9 @@ cargo xtask COMMAND
   build                  make dist/, the folder to put on any web server
         [--out FOLDER]   … in another folder
         [--stamp TEXT]   … marked with TEXT, so that two builds of one source can be told apart
-  test [--deep]          every check, a real browser included; --deep adds the long ones
+  test                   every check, real browsers included: the same verdict every time
+       [--deep]          … and the long ones, some of them by chance
+       [--seed N]        … by the chance of an earlier run
   measure                sizes and speeds, each with the command that makes it
   properties             fluid properties: CSV on standard input, CSV on standard output
   answer FILE            a job file's answer as JSON (exit 2: the file was refused)

@@ -8,6 +8,7 @@ use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
 use crate::bundle::{self, File};
+use crate::project::say;
 use crate::{compile, compress, policy, project, sizes};
 
 /// `build [--out FOLDER] [--stamp TEXT]`.
@@ -56,7 +57,7 @@ pub fn write(module: &compile::Module, out: &Path, stamp: &str) -> Result<Vec<Fi
         out.join("_headers"),
         policy::headers_file(files.iter().map(|file| file.name.as_str())),
     )?;
-    println!("{} files in {}", files.len(), out.display());
+    say(&format!("{} files in {}", files.len(), out.display()));
     Ok(files)
 }
 

@@ -1,5 +1,8 @@
 //! Where things are, and how other programs are run.
 
+use std::cell::RefCell;
+use std::fs::File;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -70,12 +73,48 @@ pub fn succeeds(command: &mut Command) -> bool {
         .is_ok_and(|status| status.success())
 }
 
-/// Run to the end, its words on our own output.
+thread_local! {
+    /// Where this thread's words go, and those of what it runs; `None`: to our own output.
+    static LOG: RefCell<Option<File>> = const { RefCell::new(None) };
+}
+
+/// Have what `work` says, and what it runs, written to `log` instead of our own output.
+///
+/// # Errors
+/// When the log cannot be written.
+pub fn logged<T>(log: &Path, work: impl FnOnce() -> T) -> Result<T> {
+    let file = File::create(log).with_context(|| format!("writing {}", log.display()))?;
+    let before = LOG.replace(Some(file));
+    let made = work();
+    LOG.replace(before);
+    Ok(made)
+}
+
+/// A handle on this thread's log, for a program to write to.
+fn log() -> Result<Option<File>> {
+    LOG.with_borrow(|log| log.as_ref().map(File::try_clone).transpose())
+        .context("sharing the log")
+}
+
+/// A line on our own output, or in the log. What can no longer be written is dropped: whoever read it is gone.
+pub fn say(line: &str) {
+    LOG.with_borrow_mut(|log| {
+        let _ = match log {
+            Some(file) => writeln!(file, "{line}"),
+            None => writeln!(std::io::stdout(), "{line}"),
+        };
+    });
+}
+
+/// Run to the end, its words on our own output or in the log.
 ///
 /// # Errors
 /// When it cannot start or ends with a failure.
 pub fn run(command: &mut Command) -> Result<()> {
     let said = said(command);
+    if let Some(file) = log()? {
+        command.stdout(file.try_clone()?).stderr(file);
+    }
     let status = command
         .stdin(Stdio::null())
         .status()
@@ -92,9 +131,10 @@ pub fn run(command: &mut Command) -> Result<()> {
 /// When it cannot start, ends with a failure, or prints something that is not UTF-8.
 pub fn output(command: &mut Command) -> Result<String> {
     let said = said(command);
+    let words = log()?.map_or_else(Stdio::inherit, Stdio::from);
     let output = command
         .stdin(Stdio::null())
-        .stderr(Stdio::inherit())
+        .stderr(words)
         .output()
         .with_context(|| format!("starting {said}"))?;
     if !output.status.success() {

@@ -4,6 +4,7 @@ use anyhow::{Result, ensure};
 
 use crate::bundle::File;
 use crate::compress;
+use crate::project::say;
 
 /// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
 pub const BUDGET: usize = 143_360;
@@ -81,20 +82,20 @@ fn within(files: &[File]) -> Result<Vec<Part>> {
 /// When the sum is over the ceiling.
 pub fn report(files: &[File]) -> Result<()> {
     let parts = parts(files)?;
-    println!("{:<8}{:>10}{:>10}", "part", "bytes", "brotli");
+    say(&format!("{:<8}{:>10}{:>10}", "part", "bytes", "brotli"));
     for Part { name, raw, brotli } in within(files)? {
-        println!("{name:<8}{raw:>10}{brotli:>10}  of the wasm");
+        say(&format!("{name:<8}{raw:>10}{brotli:>10}  of the wasm"));
     }
     for Part { name, raw, brotli } in &parts {
-        println!("{name:<8}{raw:>10}{brotli:>10}");
+        say(&format!("{name:<8}{raw:>10}{brotli:>10}"));
     }
     let total: usize = parts.iter().map(|part| part.brotli).sum();
-    println!(
+    say(&format!(
         "{:<8}{:>10}{total:>10}",
         "all",
         parts.iter().map(|part| part.raw).sum::<usize>()
-    );
-    println!(
+    ));
+    say(&format!(
         "aim {AIM}, budget {BUDGET}, ceiling {CEILING}: {}",
         if total <= AIM {
             "within the aim"
@@ -103,7 +104,7 @@ pub fn report(files: &[File]) -> Result<()> {
         } else {
             "over the budget"
         }
-    );
+    ));
     ensure!(
         total <= CEILING,
         "the page weighs {total} bytes, over the ceiling of {CEILING}"

@@ -1,37 +1,60 @@
-//! `test`: every check, in the order in which a failure is cheapest to meet.
+//! `test`: every check, in the order in which a failure is cheapest to meet; what takes long and leaves a core idle goes on
+//! beside the others.
 //!
-//! A step that fails does not stop the ones that can still say something; one that needs a failed step is left out
-//! and counted as failed. The last line sums up.
+//! Without `--deep` nothing is left to chance: the same tree passes, or fails, every time.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
 use crate::bundle::File;
-use crate::project::{cargo, dist, root, run, scratch};
-use crate::{browser, compile, dependencies, pack, python, sizes};
+use crate::project::{cargo, dist, root, run, say, scratch};
+use crate::steps::{Begun, Steps};
+use crate::{browser, compile, deep, dependencies, pack, python, sizes};
 
-/// `test [--deep]`.
+/// Jobs that the laws are tried on in the gate: enough that each way of planning is met many times.
+const JOBS: &str = "2000";
+/// Jobs of `--deep`, which draws others each time.
+const DEEP_JOBS: &str = "1000000";
+/// Wins over the seed that `.cargo/config.toml` fixes.
+const SEED: &str = "PROPTEST_RNG_SEED";
+/// Names of the laws that are worth many jobs.
+const LAWS: [&str; 5] = [
+    "a_card_replayed",
+    "the_rest_lands",
+    "no_number_breaks",
+    "what_would_help",
+    "hostile",
+];
+
+/// `test [--deep [--seed N]]`.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
-    let mut deep = false;
+    let (mut deep, mut seed) = (false, None);
     while let Some(arg) = args.next()? {
         match arg {
             Long("deep") => deep = true,
+            Long("seed") => seed = Some(args.value()?.parse()?),
             other => return Err(other.unexpected().into()),
         }
     }
-    let mut steps = Steps::default();
-    in_rust(&mut steps, deep);
-    in_the_browser(&mut steps);
-    if python::is_there() {
-        steps.take("reference rows computed again", reference);
-    } else {
-        steps.leave_out("reference rows computed again", python::LACKS);
+    ensure!(
+        deep || seed.is_none(),
+        "nothing is left to chance without --deep: --seed goes with it"
+    );
+    let mut steps = Steps::new()?;
+    let tools = steps.begin("what the browser tests need", tools);
+    let reference =
+        python::is_there().then(|| steps.begin("reference rows computed again", reference));
+    let page = in_rust(&mut steps);
+    in_the_browser(&mut steps, tools, page);
+    match reference {
+        Some(reference) => drop(steps.join(reference)),
+        None => steps.leave_out("reference rows computed again", python::LACKS),
     }
     if deep {
+        by_chance(&mut steps, seed.unwrap_or_else(deep::any_seed));
         if browser::has_webkit() {
             steps.take("the page in WebKit", in_webkit);
         } else {
@@ -42,68 +65,103 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     Ok(steps.sum_up())
 }
 
-fn in_rust(steps: &mut Steps, deep: bool) {
+/// Everything without a browser. The page is compiled beside the tests: most of that takes one core only.
+fn in_rust(steps: &mut Steps) -> Begun<Page> {
     steps.take("format", || run(cargo().args(["fmt", "--all", "--check"])));
-    steps.take("lints", || clippy(&["--workspace", "--all-targets"]));
-    steps.take("lints of the page", || {
-        compile::add_target()?;
-        clippy(&[
-            "--bin",
-            "pourcard",
+    steps.take("lints", || {
+        let all = [
+            "--workspace",
+            "--all-targets",
             "--features",
-            "page",
-            "--target",
-            compile::TARGET,
-        ])
+            "pourcard/page",
+        ];
+        run(cargo()
+            .args(["clippy", "--quiet"])
+            .args(all)
+            .args(["--", "--deny", "warnings"]))
     });
     steps.take("licences and doubles of what ships", dependencies::check);
-    steps.take("tests in Rust", || {
-        run(cargo().args(["test", "--workspace", "--quiet"]))
+    steps.take("tests in Rust, compiled", || {
+        rust_tests(&["--no-run"], None)
     });
-    let jobs = if deep { "1000000" } else { "20000" };
-    steps.take("laws over random jobs", || {
+    let page = steps.begin("build", build);
+    steps.take("tests in Rust", || rust_tests(&[], None));
+    steps.take("laws over many jobs", || {
+        run(cargo()
+            .args(["test", "--quiet", "--test", "laws", "--"])
+            .args(LAWS)
+            .env("PROPTEST_CASES", JOBS))
+    });
+    page
+}
+
+/// Every test in Rust. A package at a time, as these tasks themselves were compiled: for the whole workspace cargo would
+/// compile all that both of them need a second time, with the features of either.
+fn rust_tests(words: &[&str], seed: Option<u32>) -> Result<()> {
+    for package in ["pourcard", "xtask"] {
+        let mut command = cargo();
+        command.args(["test", "--quiet", "--package", package]);
+        if let Some(seed) = seed {
+            command.env(SEED, seed.to_string());
+        }
+        run(command.args(words))?;
+    }
+    Ok(())
+}
+
+/// What is drawn afresh each time; the seed brings it back.
+fn by_chance(steps: &mut Steps, seed: u32) {
+    say(&format!(
+        "by chance, seed {seed}: `cargo xtask test --deep --seed {seed}` draws the same"
+    ));
+    steps.take("tests in Rust, by chance", || rust_tests(&[], Some(seed)));
+    steps.take("laws over a million jobs, by chance", || {
         run(cargo()
             .args(["test", "--release", "--quiet", "--test", "laws", "--"])
-            .args(["a_card_replayed", "the_rest_lands", "no_number_breaks"])
-            .env("PROPTEST_CASES", jobs))
+            .args(LAWS)
+            .env(SEED, seed.to_string())
+            .env("PROPTEST_CASES", DEEP_JOBS))
     });
-    steps.take("hostile jobs", || {
-        run(cargo()
-            .args(["test", "--release", "--quiet", "--test", "hostile"])
-            .env("PROPTEST_CASES", jobs))
-    });
-    if deep {
-        steps.take("fuzzing", crate::deep::fuzz);
-    }
+    steps.take("fuzzing, by chance", || deep::fuzz(seed));
 }
 
-fn clippy(args: &[&str]) -> Result<()> {
-    let mut command = cargo();
-    command.args(["clippy", "--quiet"]).args(args);
-    run(command.args(["--", "--deny", "warnings"]))
+/// What the browser tests need, fetched while the machine compiles.
+struct Tools {
+    chromium: PathBuf,
 }
 
-fn in_the_browser(steps: &mut Steps) {
-    let (next, files) = steps.take("build", build).unzip();
+fn tools() -> Result<Tools> {
+    compile::add_target()?;
+    browser::packages()?;
+    Ok(Tools {
+        chromium: browser::chromium()?,
+    })
+}
+
+fn in_the_browser(steps: &mut Steps, tools: Begun<Tools>, page: Begun<Page>) {
+    let page = steps.join(page);
     steps.take("weight", || {
-        sizes::report(files.as_ref().context("needs the build")?)
+        sizes::report(&page.as_ref().context("needs the build")?.files)
     });
-    let packages = steps.take("packages of the browser tests", browser::packages);
-    let chromium = packages.and_then(|()| steps.take("a Chromium", browser::chromium));
-    let ready = next.zip(chromium);
-    let same = steps.take("the answer as the page has it", compile::answer);
+    let tools = steps.join(tools);
+    let ready = || {
+        let page = page.as_ref().context("needs the build")?;
+        let tools = tools
+            .as_ref()
+            .context("needs what the browser tests need")?;
+        anyhow::Ok((page, tools))
+    };
     steps.take("tests in a browser", || {
-        let same = same.as_ref().context("needs the answer's module")?;
-        let (next, chromium) = ready.as_ref().context("needs the build and a Chromium")?;
-        let mut tests = browser::tool("npx", chromium, &dist())?;
+        let (page, tools) = ready()?;
+        let mut tests = browser::tool("npx", &tools.chromium, &dist())?;
         run(tests
             .args(["playwright", "test"])
-            .env("POURCARD_SAME", same)
-            .env("POURCARD_NEXT", next))
+            .env("POURCARD_SAME", &page.same)
+            .env("POURCARD_NEXT", &page.next))
     });
     steps.take("Lighthouse", || {
-        let (_, chromium) = ready.as_ref().context("needs the build and a Chromium")?;
-        run(browser::tool("node", chromium, &dist())?.arg("lighthouse.mjs"))
+        let (_, tools) = ready()?;
+        run(browser::tool("node", &tools.chromium, &dist())?.arg("lighthouse.mjs"))
     });
 }
 
@@ -112,13 +170,26 @@ fn in_webkit() -> Result<()> {
     run(browser::plain_tool("node", &dist())?.arg("webkit.mjs"))
 }
 
-/// One compilation, packed twice: `dist/`, and the build that the update test swaps in.
-fn build() -> Result<(PathBuf, Vec<File>)> {
+/// The page as the browser tests want it.
+struct Page {
+    files: Vec<File>,
+    /// The build that the update test swaps in.
+    next: PathBuf,
+    /// The answer alone, as the page has it.
+    same: PathBuf,
+}
+
+/// One compilation, packed twice, and the answer alone.
+fn build() -> Result<Page> {
     let module = compile::this_page()?;
     let files = pack::write(&module, &dist(), "")?;
     let next = scratch("next")?;
     pack::write(&module, &next, "next")?;
-    Ok((next, files))
+    Ok(Page {
+        files,
+        next,
+        same: compile::answer()?,
+    })
 }
 
 /// Compile the committed sources again from another folder, and compare.
@@ -165,93 +236,4 @@ fn copy_sources(from: &std::path::Path, to: &std::path::Path) -> Result<()> {
 /// The reference rows that open libraries can compute, computed again and compared.
 fn reference() -> Result<()> {
     run(python::prepared()?.arg("tests/reference/regenerate.py"))
-}
-
-/// How a step ended.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Outcome {
-    Passed,
-    Failed,
-    Skipped,
-}
-
-impl Outcome {
-    fn word(self) -> &'static str {
-        match self {
-            Self::Passed => "passed",
-            Self::Failed => "FAILED",
-            Self::Skipped => "skipped",
-        }
-    }
-}
-
-/// The steps taken so far.
-#[derive(Default)]
-struct Steps {
-    taken: Vec<(&'static str, Duration, Outcome)>,
-}
-
-impl Steps {
-    /// Take one step and hand on what it made; `None` where it failed.
-    fn take<T>(&mut self, name: &'static str, step: impl FnOnce() -> Result<T>) -> Option<T> {
-        println!("\n== {name}");
-        let begun = Instant::now();
-        let made = step();
-        let took = begun.elapsed();
-        if let Err(error) = &made {
-            println!("{name}: {error:#}");
-        }
-        let outcome = if made.is_ok() {
-            Outcome::Passed
-        } else {
-            Outcome::Failed
-        };
-        println!(
-            "== {name}: {} in {:.1} s",
-            outcome.word(),
-            took.as_secs_f64()
-        );
-        self.taken.push((name, took, outcome));
-        made.ok()
-    }
-
-    /// A step this machine cannot take, and why.
-    fn leave_out(&mut self, name: &'static str, why: &str) {
-        println!("\n== {name}: skipped: {why}");
-        self.taken.push((name, Duration::ZERO, Outcome::Skipped));
-    }
-
-    fn sum_up(&self) -> ExitCode {
-        println!();
-        for (name, took, outcome) in &self.taken {
-            println!(
-                "{:>8.1} s  {:<7}  {name}",
-                took.as_secs_f64(),
-                outcome.word()
-            );
-        }
-        let all: Duration = self.taken.iter().map(|(_, took, _)| *took).sum();
-        println!("{:>8.1} s  all steps", all.as_secs_f64());
-        let count = |wanted| {
-            self.taken
-                .iter()
-                .filter(|(_, _, outcome)| *outcome == wanted)
-                .count()
-        };
-        let (failed, skipped) = (count(Outcome::Failed), count(Outcome::Skipped));
-        let skipped = if skipped > 0 {
-            format!(", {skipped} skipped")
-        } else {
-            String::new()
-        };
-        println!(
-            "{} passed, {failed} failed{skipped}",
-            count(Outcome::Passed)
-        );
-        if failed == 0 {
-            ExitCode::SUCCESS
-        } else {
-            ExitCode::FAILURE
-        }
-    }
 }

@@ -14,7 +14,7 @@
 //! which is the extended convex order of Beiglböck and Juillet, Ann. Probab. 44 (2016) 42–106, for measures on a line.
 //! Both sides are piecewise linear in k and only the right-hand one has kinks that make the gap least, at the
 //! strengths of the stocks; so k need only be those. The conditions are linear in the number of packs: a covering
-//! program ([`cover`]). [`share`] then shares the stocks out. `tests/packs.rs` checks the theorem and the search
+//! program ([`cover`]). [`share`] then shares the stocks out. `tests/answers/packs.rs` checks the theorem and the search
 //! against an integer program that knows of neither.
 //!
 //! Invariants: the draws are the plan's; nothing is poured that is not there; volumes are rounded so that a set never

@@ -1,4 +1,4 @@
-//! Fitted coefficients, written by `UPDATE_FITS=1 cargo test --test fits` from the tables in `data/`.
+//! Fitted coefficients, written by `UPDATE_FITS=1 cargo test --test physics fits` from the tables in `data/`.
 //! First index: ethylene, propylene; second: the columns 10 to 90 vol%; last: rising powers.
 
 /// Density, kg/m³: a quadratic in T/100 °C a column.

@@ -2,7 +2,7 @@
 //!
 //! Invariants: a function answers inside its range and refuses outside, never extrapolating in silence
 //! ([`extrapolated`] tells where a value lies past the source's last row); no call allocates; strength is the label
-//! fraction unless a name says mass; every coefficient is a fit of a table in `data/`, refitted by `tests/fits.rs`.
+//! fraction unless a name says mass; every coefficient is a fit of a table in `data/`, refitted by `tests/physics/fits.rs`.
 //! Absent on purpose: one global polynomial over temperature and strength (it wiggles), inhibitors, words for people.
 //!
 //! Reading order: `column` and `liquid` (how all tables are read), the four transport properties, then freezing,
@@ -11,7 +11,7 @@
 mod column;
 mod liquid;
 
-#[rustfmt::skip] // written by tests/fits.rs
+#[rustfmt::skip] // written by tests/physics/fits.rs
 mod coefficients;
 
 pub mod conductivity;

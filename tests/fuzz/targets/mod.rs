@@ -1,8 +1,8 @@
 //! What is fed with bytes: one plain function a target, shared by cargo-fuzz (`tests/fuzz/bins/`) and by the replay on
-//! stable (`tests/fuzz.rs`). A target panics where the program broke its word, and returns otherwise.
+//! stable (`tests/laws/fuzz.rs`). A target panics where the program broke its word, and returns otherwise.
 //!
 //! A new target: a function here, its line in [`TARGETS`], a file in `bins/` with its `[[bin]]`, and at
-//! least one seed in `corpus/<name>/`. `tests/fuzz.rs` fails where one of them is missing.
+//! least one seed in `corpus/<name>/`. `tests/laws/fuzz.rs` fails where one of them is missing.
 
 #[path = "../../common/mod.rs"]
 mod common;

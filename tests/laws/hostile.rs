@@ -1,16 +1,7 @@
 //! Hostile jobs: structurally valid files whose every value may be wild. No panic, no NaN, no law broken, and what was
 //! written is read back.
-//!
-//! `PROPTEST_CASES` sets how many; `cargo xtask test` runs 20 000 in release mode, `--deep` a million.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
-
-mod common;
-#[path = "common/sane.rs"]
-mod sane;
-#[path = "common/wild.rs"]
-mod wild;
-
+use crate::{sane, wild};
 use pourcard::app::{import, page::Page, plain, saved, view};
 use pourcard::job;
 use proptest::prelude::*;

@@ -1,9 +1,7 @@
 //! The table of models in DEVELOPERS.md is written from the datasheets and the errors found here, not typed.
-//! `UPDATE_DOCS=1 cargo test --test datasheet` rewrites it.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test says what went wrong by panicking
+//! `UPDATE_DOCS=1 cargo test --test physics datasheet` rewrites it.
 
-mod support;
-
+use crate::support::{self, Table, Tabled, between_rows, path};
 use pourcard::engine::after::{check_back, survey};
 use pourcard::engine::datasheet::{Figure, SHEETS, sheet};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
@@ -12,10 +10,9 @@ use pourcard::engine::quantity::*;
 use pourcard::engine::source::Source;
 use pourcard::job::limits::RATE;
 use std::fmt::Write as _;
-use support::{Table, Tabled, between_rows, path};
 
 const FILE: &str = "DEVELOPERS.md";
-const BEGIN: &str = "<!-- models: written by UPDATE_DOCS=1 cargo test --test datasheet -->";
+const BEGIN: &str = "<!-- models: written by UPDATE_DOCS=1 cargo test --test physics datasheet -->";
 const END: &str = "<!-- end of models -->";
 
 fn by_mass(glycol: Glycol, percent: f64) -> LabelFraction {
@@ -305,7 +302,7 @@ fn the_table_in_the_docs_is_the_code_s() {
     } else {
         assert_eq!(
             kept, fresh,
-            "{FILE} is stale: UPDATE_DOCS=1 cargo test --test datasheet"
+            "{FILE} is stale: UPDATE_DOCS=1 cargo test --test physics datasheet"
         );
     }
 }

@@ -1,6 +1,7 @@
 //! Student, lines, emissivity.
 
-use crate::{near, support::Table};
+use super::near;
+use crate::support::Table;
 use pourcard::engine::after::{level, student, survey};
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::quantity::{LabelFraction, celsius, in_celsius, in_litres, litres};

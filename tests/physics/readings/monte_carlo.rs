@@ -1,7 +1,7 @@
 //! First-order uncertainty of readings against Monte Carlo.
 
+use super::percent;
 use crate::normals::{Normals, half_width};
-use crate::percent;
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::quantity::{celsius, in_celsius};
 use pourcard::engine::reading::{Instrument, Reading, Side, composition, default, expected};

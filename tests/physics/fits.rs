@@ -1,15 +1,11 @@
 //! The coefficients the engine carries are the least-squares fit of the tables in `data/`, and nothing else:
-//! this refits them and compares. `UPDATE_FITS=1 cargo test --test fits` rewrites the file;
+//! this refits them and compares. `UPDATE_FITS=1 cargo test --test physics fits` rewrites the file;
 //! run it twice after a change of density or of the pairs, which later fits use.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test says what went wrong by panicking
-
-#[path = "fits/curves.rs"]
 mod curves;
-mod support;
 
+use crate::support::{Table, Tabled, between_rows, evaluate, path, polynomial};
 use curves::*;
 use std::fmt::Write as _;
-use support::{Table, Tabled, between_rows, evaluate, path, polynomial};
 
 const FILE: &str = "src/engine/property/coefficients.rs";
 
@@ -117,7 +113,7 @@ fn literal(c: &Constant) -> String {
 
 fn source(constants: &[Constant]) -> String {
     let mut out = String::from(
-        "//! Fitted coefficients, written by `UPDATE_FITS=1 cargo test --test fits` from the tables in `data/`.\n\
+        "//! Fitted coefficients, written by `UPDATE_FITS=1 cargo test --test physics fits` from the tables in `data/`.\n\
          //! First index: ethylene, propylene; second: the columns 10 to 90 vol%; last: rising powers.\n",
     );
     for c in constants {
@@ -163,7 +159,7 @@ fn coefficients_are_the_fit_of_the_data() {
     assert_eq!(
         words(&kept),
         words(&fresh),
-        "{FILE} is stale: UPDATE_FITS=1 cargo test --test fits"
+        "{FILE} is stale: UPDATE_FITS=1 cargo test --test physics fits"
     );
     let (kept, fresh) = (numbers(&kept), numbers(&fresh));
     assert_eq!(kept.len(), fresh.len());

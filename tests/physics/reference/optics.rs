@@ -1,7 +1,7 @@
 //! Refractive index.
 
+use super::{by_mass, within};
 use crate::support::Table;
-use crate::{by_mass, within};
 use pourcard::engine::fluid::Glycol::{Ethylene, Propylene};
 use pourcard::engine::property::refractive_index;
 use pourcard::engine::property::refractive_index::of_brix;

@@ -1,8 +1,8 @@
 //! Laboratory rows the tables know nothing of. Pure glycols, so these are agreements between sources: regression pins,
 //! each with what makes the difference.
 
+use super::{by_mass, freezing_c, percent, within};
 use crate::support::{Row, Table};
-use crate::{by_mass, freezing_c, percent, within};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;

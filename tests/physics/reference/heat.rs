@@ -1,6 +1,6 @@
 //! Heat ratios and hot volumes worked from the same published tables elsewhere.
 
-use crate::percent;
+use super::percent;
 use crate::support::Table;
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::heat::{film_vs_water, heat_carried_vs_water};

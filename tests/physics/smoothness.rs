@@ -1,6 +1,4 @@
 //! Properties as curves: monotone where physics is, no kink a chart would show.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test says what went wrong by panicking
-
 use pourcard::engine::error::PropertyError;
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::property::*;

@@ -1,6 +1,4 @@
 //! No call of a property, of the heat ratios or of a reading allocates.
-#![allow(clippy::unwrap_used, missing_docs)] // a test may panic
-
 use allocation_counter::measure;
 use pourcard::engine::{
     fluid::Glycol,

@@ -1,8 +1,8 @@
 //! Limits of engine-coolant specifications. The numbers of ASTM D3306 are from memory (only its scope was retrieved);
 //! those of JIS K 2234 from a public extract. The rows are read from the table so that each limit keeps its provenance.
 
+use super::{freezing_c, percent};
 use crate::support::{Row, Table};
-use crate::{freezing_c, percent};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;

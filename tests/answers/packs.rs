@@ -1,8 +1,6 @@
 //! Whole packs: against an exhaustive search, and against an integer-program solver that knows neither the theorem
 //! nor the search (`microlp`, a general-purpose simplex with branch and bound).
 
-#![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
-
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use pourcard::engine::{
     fluid::Glycol,

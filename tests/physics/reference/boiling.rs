@@ -1,8 +1,8 @@
 //! Boiling of the mixes against other models, and what the excess enthalpies say about it.
 
-use crate::by_mass;
+use super::by_mass;
+use super::within;
 use crate::support::Table;
-use crate::within;
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;

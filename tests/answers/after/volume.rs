@@ -1,6 +1,7 @@
 //! The true volume from a re-reading: the trade's formula, an independent balance, Monte Carlo.
 
-use crate::{common::Balance, near, normals::Normals};
+use super::near;
+use crate::{common::Balance, normals::Normals};
 use pourcard::engine::after::check_back::{
     Cause, Finding, NoVolume, Start, Told, Went, causes, on_other_scale, shown,
 };

@@ -1,10 +1,7 @@
 //! The bulk query: header, units, refusals in place, the run going on.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test says what went wrong by panicking
 
-mod support;
-
+use crate::support::{self, Table};
 use pourcard::job::properties::answer_csv;
-use support::Table;
 
 const HEADER: &str = "glycol,basis,percent,temperature_c,pressure_kpa,property";
 

@@ -1,7 +1,5 @@
 //! The arrows between the layers: ui → app → job → engine, and nothing the other way.
 
-#![allow(clippy::unwrap_used, missing_docs)]
-
 use std::path::{Path, PathBuf};
 
 /// Every Rust file below `dir`.

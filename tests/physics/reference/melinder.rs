@@ -3,8 +3,8 @@
 //! These are agreements between two sources, not accuracies: the tables the engine reads are of inhibited product,
 //! Melinder's of pure glycol. The bands are regression pins.
 
+use super::{by_mass, freezing_c, within};
 use crate::support::Table;
-use crate::{by_mass, freezing_c, within};
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::quantity::*;
 

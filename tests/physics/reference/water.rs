@@ -1,6 +1,6 @@
 //! Water, its vapour pressure, and the air.
 
-use crate::percent;
+use super::percent;
 use crate::support::Table;
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::property::*;

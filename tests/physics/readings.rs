@@ -1,12 +1,7 @@
 //! Readings: laws that hold for every value (proptest), Monte Carlo against first-order uncertainty, worked cases.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // a test says what went wrong by panicking
-
-#[path = "readings/monte_carlo.rs"]
 mod monte_carlo;
-#[path = "common/normals.rs"]
-mod normals;
-mod support;
 
+use crate::support::Table;
 use pourcard::engine::fluid::Glycol::{self, Ethylene, Propylene};
 use pourcard::engine::property::{self, Freezing, freezing};
 use pourcard::engine::quantity::{LabelFraction, MassFraction, celsius, in_celsius, kelvins};
@@ -14,7 +9,6 @@ use pourcard::engine::reading::{
     self, Instrument, Reading, ReadingError, Side, composition, default, expected,
 };
 use proptest::prelude::*;
-use support::Table;
 
 fn percent(p: f64) -> LabelFraction {
     LabelFraction::from_percent(p).unwrap()

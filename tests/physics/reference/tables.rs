@@ -1,7 +1,7 @@
 //! Against the tables the engine reads.
 
+use super::{GLYCOLS, freezing_c, percent};
 use crate::support::Table;
-use crate::{GLYCOLS, freezing_c, percent};
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::*;

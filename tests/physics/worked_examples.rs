@@ -4,11 +4,7 @@
 //! The textbooks add volumes; mixing glycol and water shrinks by up to 2 %. So an amount may differ from theirs by
 //! 1.5 % of the system's volume. Where a published answer is marked wrong, the row's recomputed one counts.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
-
-mod common;
-
-use common::{engine_loop, job, litres, stock};
+use crate::common::{self, engine_loop, job, litres, stock};
 use pourcard::job::{self, answer::*, file, file::*};
 
 struct Row {
@@ -40,7 +36,7 @@ fn cells(line: &str) -> Vec<String> {
 }
 
 fn rows() -> Vec<Row> {
-    let text = include_str!("reference/worked_examples.csv");
+    let text = include_str!("../reference/worked_examples.csv");
     let rows: Vec<Row> = text
         .lines()
         .filter(|l| !l.starts_with('#') && !l.starts_with("id,"))

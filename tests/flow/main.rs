@@ -5,15 +5,13 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
 
-mod flow {
-    pub mod afterwards;
-    pub mod counter;
-    pub mod files;
-    pub mod fleets;
-    pub mod hands;
-    pub mod jobs;
-    pub mod links;
-    pub mod typing;
-    pub mod ways;
-    pub mod why;
-}
+mod afterwards;
+mod counter;
+mod files;
+mod fleets;
+mod hands;
+mod jobs;
+mod links;
+mod typing;
+mod ways;
+mod why;
