@@ -133,6 +133,8 @@ cautions! {
     AboveSixty { percent: f64 } = "above_60" Mind;
     /// It must survive a frost, and is too strong for any table to say where it freezes.
     FrostUnknown { percent: f64 } = "frost_unknown" Mind;
+    /// At the worst end of its range the mix freezes above the coldest: to be read again, nothing more to be drawn.
+    FreezesFirstAtWorst { short_k: f64, worst_c: f64 } = "freeze_room_worst" Mind;
     /// Under the wanted margin to the coldest.
     FreezeRoomThin { room_k: f64, wanted_k: f64 } = "freeze_room_thin" Mind;
     /// Under 15 K between the peak and boiling at the weakest cap.

@@ -1,8 +1,9 @@
 //! How full a loop is, cold and hot, and how sure each of it is.
 //!
 //! V_hot = V_cold · ρ(T_fill) / ρ(T_hot), and what is left in the tank is mark + room − V_hot. A loop is filled *to the
-//! mark*, by eye: what it holds moves with the volume at the mark, and stands half a measuring step off it. So the
-//! volume's own half-width counts in full in what is held, and only by the growth in what is left in the tank.
+//! mark*, by eye: what it holds moves with the volume at the mark, and stands a little off it. So the volume's own
+//! half-width counts in full in what is held, and only by the growth in what is left in the tank. Where it is known to
+//! stand higher than is counted, the intervals are wider for it.
 //! Never done here: judging it (`margin`), deciding what to pour.
 
 use super::{
@@ -13,7 +14,7 @@ use super::{
         LabelFraction, Measured, ThermodynamicTemperature, Volume, celsius, in_celsius, in_litres,
         litres,
     },
-    uncertainty::{combined, propagate},
+    uncertainty::{about, combined, propagate},
 };
 
 /// 95 % half-width of the temperature a level is set at, K: seldom measured. Common practice, no source.
@@ -35,20 +36,21 @@ pub struct Level {
 }
 
 /// The level of a loop that holds `held` of a mix of this strength, where `mark` is what it holds at its mark and
-/// `step` the measuring step. `plus_minus`: of the strength, as a fraction.
+/// `above` how far higher than that it really stands. `plus_minus`: of the strength, as a fraction.
 pub fn level(
     glycol: Glycol,
     strength: LabelFraction,
     plus_minus: f64,
     held: Volume,
     mark: Measured<Volume>,
-    step: Volume,
+    above: Measured<Volume>,
     around: &Surroundings,
 ) -> Level {
-    let half_step = 0.5 * in_litres(step);
+    let [off, stands] = [above.value, above.plus_minus].map(in_litres);
+    let spread = combined([in_litres(mark.plus_minus), stands]);
     let cold = Measured {
         value: held,
-        plus_minus: litres(combined([in_litres(mark.plus_minus), half_step])),
+        plus_minus: litres(about(off, spread / 2.0)),
     };
     let fill = in_celsius(around.fill);
     let growth = |phi: f64, fill: f64| {
@@ -78,7 +80,7 @@ pub fn level(
     ];
     let u = [
         in_litres(mark.plus_minus),
-        half_step,
+        stands,
         plus_minus,
         FILL_K,
         GROWTH_SHARE,
@@ -91,7 +93,7 @@ pub fn level(
         };
         Measured {
             value: litres(f(x)),
-            plus_minus: litres(propagate(f, x, u)),
+            plus_minus: litres(about(off * grows, propagate(f, x, u) / 2.0)),
         }
     };
     Level {

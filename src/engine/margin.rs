@@ -7,7 +7,7 @@
 //! Never done here: deciding what to pour; promising a running temperature.
 
 use super::{
-    caution::Caution,
+    caution::{Caution, Weight},
     error::PropertyError,
     fluid::Glycol,
     heat,
@@ -94,6 +94,8 @@ pub struct Condition {
     pub pressure_weakest: Option<Pressure>,
     /// Where ice begins.
     pub freezing: Option<Freezing>,
+    /// The same of the end of the range that freezes first.
+    pub freezing_worst: Option<Freezing>,
     /// At the cap's rating (open, where there is no cap).
     pub boiling: Option<ThermodynamicTemperature>,
     /// At the weakest the cap may be.
@@ -116,20 +118,21 @@ pub struct Condition {
     pub refractive_index: Option<f64>,
 }
 
-/// The condition of `charge` in a loop that holds `mark` when filled to its mark, where `step` is the least that can be
-/// measured.
+/// The condition of `charge` in a loop that holds `mark` when filled to its mark, and really stands `above` what is
+/// counted.
 pub fn condition(
     blend: &Blend,
     charge: &Charge,
     plus_minus: f64,
     mark: Measured<Volume>,
-    step: Volume,
+    above: Measured<Volume>,
     around: &Surroundings,
 ) -> Condition {
     let glycol = blend.glycol();
     let strength = charge.strength();
     let held = charge.volume(blend);
     let freezing = property::freezing_point(glycol, strength).ok();
+    let freezing_worst = property::freezes_first(glycol, strength, plus_minus).ok();
     let boils = Boils {
         glycol,
         strength,
@@ -141,10 +144,11 @@ pub fn condition(
         charge: *charge,
         strength,
         plus_minus,
-        level: level(glycol, strength, plus_minus, held, mark, step, around),
+        level: level(glycol, strength, plus_minus, held, mark, above, around),
         air: boils.air,
         pressure_weakest: boils.pressure(weakest),
         freezing,
+        freezing_worst,
         boiling: boils.under(around.cap),
         boiling_weakest,
         boiling_open: boils.under(None),
@@ -158,9 +162,7 @@ pub fn condition(
         freeze_room: around
             .coldest
             .zip(freezing)
-            .map(|(coldest, freezing)| match freezing {
-                Freezing::At(t) | Freezing::AtOrBelow(t) => difference(coldest, t),
-            }),
+            .map(|(coldest, freezing)| freezing.below(coldest)),
         boil_room: around
             .peak
             .zip(boiling_weakest)
@@ -248,7 +250,32 @@ fn about_strength(after: &Condition) -> Vec<Caution> {
     list
 }
 
-fn about_frost(after: &Condition, around: &Surroundings) -> Option<Caution> {
+/// At the best value against the wanted margin, at the worst end against the coldest itself.
+fn about_frost(after: &Condition, around: &Surroundings) -> Vec<Caution> {
+    let mut list: Vec<_> = about_nominal_frost(after, around).into_iter().collect();
+    let Some(coldest) = around.coldest else {
+        return list;
+    };
+    let fails = list.iter().any(|c| c.weight() == Weight::Stop);
+    match after.freezing_worst {
+        _ if fails => {}
+        Some(worst) => {
+            let room_k = worst.below(coldest).value;
+            let (Freezing::At(t) | Freezing::AtOrBelow(t)) = worst;
+            list.extend((room_k < 0.0).then(|| Caution::FreezesFirstAtWorst {
+                short_k: -room_k,
+                worst_c: in_celsius(t),
+            }));
+        }
+        None if after.freezing.is_some() => list.push(Caution::FrostUnknown {
+            percent: (after.strength.percent() + 100.0 * after.plus_minus).min(100.0),
+        }),
+        None => {}
+    }
+    list
+}
+
+fn about_nominal_frost(after: &Condition, around: &Surroundings) -> Option<Caution> {
     if let (Some(room), true) = (after.freeze_room, around.coldest.is_some()) {
         let (room_k, wanted_k) = (room.value, around.coldest_margin.value);
         if room_k < 0.0 {
@@ -300,6 +327,20 @@ fn about_level(after: &Condition, around: &Surroundings) -> Option<Caution> {
     })
 }
 
+fn at_c(freezing: Option<Freezing>) -> Option<f64> {
+    match freezing {
+        Some(Freezing::At(t)) => Some(in_celsius(t)),
+        _ => None,
+    }
+}
+
+fn at_most_c(freezing: Option<Freezing>) -> Option<f64> {
+    match freezing {
+        Some(Freezing::AtOrBelow(t)) => Some(in_celsius(t)),
+        _ => None,
+    }
+}
+
 impl Default for Surroundings {
     /// Nothing known: sea level, no cap, filled at 20 °C, running at 90 °C.
     fn default() -> Self {
@@ -322,17 +363,21 @@ impl Default for Surroundings {
 impl Condition {
     /// Freezing point in °C, where a table gives one.
     pub fn freezing_c(&self) -> Option<f64> {
-        match self.freezing {
-            Some(Freezing::At(t)) => Some(in_celsius(t)),
-            _ => None,
-        }
+        at_c(self.freezing)
     }
 
     /// Freezes here or below, °C, where no table gives a point.
     pub fn freezing_at_most_c(&self) -> Option<f64> {
-        match self.freezing {
-            Some(Freezing::AtOrBelow(t)) => Some(in_celsius(t)),
-            _ => None,
-        }
+        at_most_c(self.freezing)
+    }
+
+    /// [`Condition::freezing_c`] of the end of the range that freezes first.
+    pub fn freezing_worst_c(&self) -> Option<f64> {
+        at_c(self.freezing_worst)
+    }
+
+    /// [`Condition::freezing_at_most_c`] of that end.
+    pub fn freezing_worst_at_most_c(&self) -> Option<f64> {
+        at_most_c(self.freezing_worst)
     }
 }

@@ -2,7 +2,7 @@
 //! before a correction. Raw, as [`super::file`] is; [`super::after`] makes sense of them.
 
 use super::{
-    file::{Do, Now, Quantity, SizedVolume},
+    file::{Do, Missing, Now, Quantity, SizedVolume},
     record::{names, record},
     units::{IntervalUnit, TemperatureUnit, VolumeUnit},
 };
@@ -41,7 +41,7 @@ record! {
         /// The loop's volume as it was taken then.
         pub volume: SizedVolume,
         /// What was missing then.
-        pub missing: Option<Quantity<VolumeUnit>> = Option::is_none,
+        pub missing: Option<Missing> = Option::is_none,
         /// What was in it then.
         pub now: Now,
         /// What came out and went in, in order.

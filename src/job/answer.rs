@@ -144,6 +144,8 @@ pub struct LoopAnswer {
 pub enum Way {
     /// It is there already.
     Nothing,
+    /// The same by the reading, but at the worst end of its range it would freeze: to be read again.
+    Retest,
     /// Only the missing volume is poured.
     TopUp,
     /// Draw once, pour once.
@@ -206,6 +208,12 @@ pub struct State {
     pub freezing_point_c: Option<f64>,
     /// Given instead where no table reaches: freezes here or below.
     pub freezing_at_most_c: Option<f64>,
+    /// Where ice begins at the end of the range (`percent` ± `plus_minus`) that freezes first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub freezing_point_worst_c: Option<f64>,
+    /// Given instead where no table reaches: freezes here or below.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub freezing_at_most_worst_c: Option<f64>,
     /// At the cap's rating and the altitude.
     pub boiling_point_c: Option<f64>,
     /// At the weakest such a cap may be.

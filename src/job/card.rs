@@ -13,7 +13,7 @@ use super::{
 use crate::engine::{
     caution::Caution,
     dose::SLACK_LITRES,
-    plan::{Event, Pass, Plan, PlanError, Task, plan},
+    plan::{Event, Pass, Plan, PlanError, Task, Way, plan},
     property,
     quantity::{LabelFraction, ThermodynamicTemperature, Volume, celsius, in_litres, litres},
 };
@@ -103,6 +103,10 @@ impl Card {
         let event = match step.what {
             Do::Draw => Event::Drew(amount),
             Do::Dose => Event::Dosed(amount),
+            // Ticked: to the mark, whatever that took.
+            Do::Pour if step.to_the_mark && done.amount.is_none() => {
+                Event::Filled(stock.unwrap_or(usize::MAX), amount)
+            }
             Do::Pour => Event::Poured(stock.unwrap_or(usize::MAX), amount),
             Do::Run => Event::Ran,
             Do::Check => Event::Checked,
@@ -208,7 +212,7 @@ impl Card {
     /// The steps of the plan; those that stood on the card before keep their ids.
     fn lay_out(&mut self, shelf: &[Stock]) {
         let Ok(plan) = &self.plan else { return };
-        let mut steps = laid_out(&self.task, &plan.passes, shelf);
+        let mut steps = laid_out(&self.task, plan, shelf);
         let mut old = std::mem::take(&mut self.steps);
         for step in &mut steps {
             let same =
@@ -223,7 +227,9 @@ impl Card {
 }
 
 /// The steps of a plan, without ids.
-fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
+fn laid_out(task: &Task, plan: &Plan, shelf: &[Stock]) -> Vec<Step> {
+    let passes: &[Pass] = &plan.passes;
+    let retest = plan.way == Way::Retest && !task.checked;
     let mut steps = Vec::new();
     let mut push = |round: u32, what: Do, stock: Option<usize>, amount: Option<Volume>| {
         steps.push(Step {
@@ -256,7 +262,7 @@ fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock]) -> Vec<Step> {
     if begun || task.unmixed {
         push(round, Do::Run, None, None);
     }
-    if begun || task.unmixed || task.unchecked {
+    if begun || task.unmixed || task.unchecked || retest {
         // The check belongs to the round that was run last.
         let ran = if begun || task.unmixed {
             round

@@ -45,6 +45,29 @@ record! {
 }
 
 record! {
+    /// How far below the mark it stands.
+    #[derive(Copy)]
+    pub struct Missing {
+        /// In `unit`.
+        pub value: f64,
+        /// Unit of `value` and `plus_minus`.
+        pub unit: VolumeUnit,
+        /// Half-width at 95 %; absent: a fifth of the value, at least half a measuring step (by eye).
+        pub plus_minus: Option<f64> = Option::is_none,
+    }
+}
+
+impl From<Quantity<VolumeUnit>> for Missing {
+    fn from(Quantity { value, unit }: Quantity<VolumeUnit>) -> Self {
+        Self {
+            value,
+            unit,
+            plus_minus: None,
+        }
+    }
+}
+
+record! {
     /// A job: what there is to pour, and the loops to serve.
     pub struct Job {
         /// Version of the format.
@@ -101,6 +124,8 @@ record! {
         pub glycol: Option<GlycolName> = Option::is_none,
         /// Label percentage, 0 to 100.
         pub percent: f64,
+        /// Half-width of it at 95 %, points; absent: 1 (water: 0).
+        pub plus_minus: Option<f64> = Option::is_none,
         /// How much is there; absent: as much as is needed.
         pub have: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Inhibitor family, if known.
@@ -192,7 +217,7 @@ record! {
         /// Filled to the mark.
         pub volume: SizedVolume,
         /// How far below the mark it stands; absent: it stands at the mark.
-        pub missing: Option<Quantity<VolumeUnit>> = Option::is_none,
+        pub missing: Option<Missing> = Option::is_none,
         /// What is in it.
         pub now: Now,
         /// What should be.

@@ -33,6 +33,12 @@ pub const USUAL_STEP_LITRES: f64 = 0.05;
 /// Half-width of a volume as a share of it, where the file gives none.
 pub const USUAL_VOLUME_SHARE: f64 = 0.05;
 
+/// Half-width of what is missing as a share of it, where the file gives none: seen and not measured. Ours.
+pub const USUAL_MISSING_SHARE: f64 = 0.2;
+/// Half-width of a product's label percentage in points, where the file gives none. Common practice, no source:
+/// standards for coolants say the least a product must protect and give no tolerance of its percentage.
+pub const USUAL_LABEL_POINTS: f64 = 1.0;
+
 macro_rules! limits {
     ($($(#[$doc:meta])* $name:ident = $phrase:literal $low:literal to $high:literal $unit:literal;)+) => {
         $($(#[$doc])* pub const $name: Limit = Limit { phrase: $phrase, low: $low, high: $high, unit: $unit };)+
@@ -51,6 +57,10 @@ limits! {
     LEFT_BEHIND = "what was left behind" 0.0 to 2000.0 "L";
     /// Half-width of a volume, as a share of it.
     VOLUME_SPREAD = "the give or take of a volume, as a share of it" 0.0 to 0.5 "";
+    /// Half-width of what is missing.
+    MISSING_SPREAD = "the give or take of what is missing" 0.0 to 2000.0 "L";
+    /// Half-width of a label percentage.
+    LABEL_SPREAD = "the give or take of a label percentage" 0.0 to 20.0 "points";
     /// Half-width of a strength.
     PERCENT_SPREAD = "the give or take of a percentage" 0.0 to 50.0 "points";
     /// Half-width of a frost reading.

@@ -18,7 +18,7 @@ use crate::engine::{
     mix::Charge,
     order::in_order,
     plan::{self, Plan, Pour},
-    quantity::{Volume, in_celsius, in_litres, litres},
+    quantity::{Measured, Volume, in_celsius, in_litres, litres},
 };
 
 /// Answers a job. A bad value on the shelf or of the money refuses the whole; each loop carries its own error.
@@ -107,9 +107,9 @@ fn fill_in(
     let after = margin::condition(
         &task.blend,
         &plan.after,
-        plan.plus_minus,
+        plan.how_sure.strength,
         task.volume,
-        plan.passes.first().map_or(task.step, |p| p.step),
+        plan.how_sure.above,
         &checked.around,
     );
     let mut cautions = plan.cautions.clone();
@@ -176,7 +176,10 @@ fn before(checked: &Checked) -> State {
         &task.before,
         task.plus_minus,
         task.volume,
-        task.step,
+        Measured {
+            value: litres(0.0),
+            plus_minus: task.level_plus_minus,
+        },
         &checked.around,
     );
     let mut before = state(&condition, None);
@@ -250,6 +253,7 @@ fn way(plan: &Plan, checked: &Checked) -> Way {
         _ if checked.refill => Way::Refill,
         plan::Way::Refill => Way::Refill,
         plan::Way::Nothing => Way::Nothing,
+        plan::Way::Retest => Way::Retest,
         plan::Way::TopUp => Way::TopUp,
         plan::Way::DrawAndPour => Way::DrawAndPour,
     }
@@ -293,7 +297,7 @@ fn runner_up(r: &plan::RunnerUp, shelf: &[Stock]) -> RunnerUp {
     };
     RunnerUp {
         way: match r.way {
-            plan::Way::Nothing => Way::Nothing,
+            plan::Way::Nothing | plan::Way::Retest => Way::Nothing,
             plan::Way::TopUp => Way::TopUp,
             plan::Way::DrawAndPour => Way::DrawAndPour,
             plan::Way::Rounds => Way::Rounds,
@@ -322,6 +326,8 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         additive_litres: Some(measured(c.charge.additive)),
         freezing_point_c: c.freezing_c(),
         freezing_at_most_c: c.freezing_at_most_c(),
+        freezing_point_worst_c: c.freezing_worst_c(),
+        freezing_at_most_worst_c: c.freezing_worst_at_most_c(),
         boiling_point_c: c.boiling.map(in_celsius),
         boiling_point_weakest_c: c.boiling_weakest.map(in_celsius),
         boiling_point_open_c: c.boiling_open.map(in_celsius),

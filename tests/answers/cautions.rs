@@ -82,6 +82,13 @@ fn every_caution_can_be_reached() {
             ),
         ),
         (
+            "freeze_room_worst",
+            both(
+                at("coldest", json!({"value": -36, "unit": "degC"})),
+                at("coldest_margin", json!({"value": 0, "unit": "degC"})),
+            ),
+        ),
+        (
             "frost_unknown",
             both(
                 both(glycol("propylene"), wide.clone()),

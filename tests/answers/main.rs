@@ -24,3 +24,4 @@ mod sheet;
 mod shelf;
 mod unreachable;
 mod ways;
+mod worst_end;

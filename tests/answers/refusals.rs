@@ -186,6 +186,12 @@ fn a_loop_is_refused() {
         "volume.plus_minus",
         &["-1"],
     );
+    loop_refused(
+        &at("missing/plus_minus", json!(-0.1)),
+        "out_of_range",
+        "missing.plus_minus",
+        &["-0.1", "2000"],
+    );
     let degrees = json!({"value": 20, "unit": "degC"});
     for (now, limit) in [
         (

@@ -61,7 +61,7 @@ pub fn job(shelf: Vec<Stock>, loops: Vec<file::Loop>) -> Job {
 pub fn van() -> Job {
     let mut lp = engine_loop(8.4, 42.0, 50.0);
     lp.volume.plus_minus = Some(0.3);
-    lp.missing = Some(litres(0.6));
+    lp.missing = Some(litres(0.6).into());
     lp.now = Now::Percent {
         value: 42.0,
         plus_minus: Some(1.0),
@@ -183,7 +183,8 @@ impl Balance {
     pub fn before(lp: &file::Loop) -> Self {
         let mut balance = Self::empty(lp.glycol);
         let unit = |q: Quantity<VolumeUnit>| q.value * q.unit.litres();
-        let held = lp.volume.value * lp.volume.unit.litres() - lp.missing.map_or(0.0, unit);
+        let held = lp.volume.value * lp.volume.unit.litres()
+            - lp.missing.map_or(0.0, |m| m.value * m.unit.litres());
         let already = lp
             .additive
             .as_ref()

@@ -10,7 +10,7 @@ impl From<u64> for Normals {
 }
 
 impl Normals {
-    fn uniform(&mut self) -> f64 {
+    pub fn uniform(&mut self) -> f64 {
         self.0 = self
             .0
             .wrapping_mul(6_364_136_223_846_793_005)

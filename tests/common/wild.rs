@@ -125,7 +125,7 @@ fn of_loop(lp: &mut Loop, e: Edit) {
         6 => lp.glycol = glycol(&e),
         7 => (lp.volume.value, lp.volume.unit) = (e.a, volume(&e).unit),
         8 => lp.volume.plus_minus = Some(e.a),
-        9 => lp.missing = Some(volume(&e)),
+        9 => lp.missing = Some(volume(&e).into()),
         10..=13 => lp.now = now(&e),
         14 => {
             lp.aim = Aim::Percent {

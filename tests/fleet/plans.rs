@@ -143,7 +143,7 @@ fn settings_come_from_the_job_and_a_loop_s_own_does_not() {
         value: 1.1,
         unit: pourcard::job::units::PressureUnit::Bar,
     });
-    first.missing = Some(common::litres(1.0));
+    first.missing = Some(common::litres(1.0).into());
     first.tank = Some(Tank::Pressurised);
     first.additive.as_mut().unwrap().already = Some(common::litres(0.1));
     let fleet = planned(

@@ -215,7 +215,7 @@ proptest! {
             let mut lp = lp.clone();
             match i {
                 0 => lp.volume.value = q,
-                1 => lp.missing = Some(litres(q)),
+                1 => lp.missing = Some(litres(q).into()),
                 2 => lp.draw_limit = Some(litres(q)),
                 _ => lp.measure_step = Some(litres(q)),
             }

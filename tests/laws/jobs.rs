@@ -71,7 +71,7 @@ prop_compose! {
     ) -> file::Loop {
         let mut lp = engine_loop(volume, 0.0, aim);
         lp.glycol = glycol;
-        lp.missing = Some(litres(missing * volume));
+        lp.missing = Some(litres(missing * volume).into());
         lp.now = now;
         lp.draw_limit = limit.0.map(litres);
         lp.drains = limit.1.map(|fraction| Share { fraction });

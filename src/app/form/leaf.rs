@@ -2,7 +2,7 @@
 
 use crate::app::unit::Unit;
 use crate::job::{
-    file::{Quantity, Share},
+    file::{Missing, Quantity, Share},
     units::{
         IntervalUnit, LengthUnit, LevelUnit, PressureUnit, RatioUnit, TemperatureUnit, VolumeUnit,
     },
@@ -78,6 +78,24 @@ units! {
     Level LevelUnit;
 }
 
+impl Cell for Option<Missing> {
+    fn get(&self) -> Option<(f64, Unit)> {
+        self.map(|m| (m.value, Unit::Volume(m.unit)))
+    }
+
+    fn set(&mut self, value: Option<(f64, Unit)>) {
+        let plus_minus = self.and_then(|m| m.plus_minus);
+        *self = match value {
+            Some((value, Unit::Volume(unit))) => Some(Missing {
+                value,
+                unit,
+                plus_minus,
+            }),
+            _ => None,
+        };
+    }
+}
+
 impl InUnit for RatioUnit {
     fn unit(&self) -> Unit {
         Unit::Ratio(*self)
@@ -99,6 +117,12 @@ pub trait Place {
 impl Place for Option<f64> {
     fn leaf(&mut self, usual: Unit) -> Option<Leaf<'_>> {
         Some(Leaf::Maybe(self, usual))
+    }
+}
+
+impl Place for Option<Missing> {
+    fn leaf(&mut self, _: Unit) -> Option<Leaf<'_>> {
+        Some(Leaf::MaybeIn(self))
     }
 }
 

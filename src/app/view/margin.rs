@@ -83,6 +83,17 @@ fn freezing(state: &State, system: System) -> Option<String> {
     at.or_else(below)
 }
 
+/// The same of the end of the range that freezes first.
+fn freezing_worst(state: &State, system: System) -> Option<String> {
+    let at = |t: f64| amount::whole_degrees(t, system);
+    let below = || {
+        state
+            .freezing_at_most_worst_c
+            .map(|t| words::at_or_below(&at(t)))
+    };
+    state.freezing_point_worst_c.map(at).or_else(below)
+}
+
 /// What a figure is, and how sure it is.
 fn sure(name: &str, spread: &str) -> String {
     [name, words::GIVE_OR_TAKE, spread].concat()
@@ -95,12 +106,14 @@ fn frost_tile(
     system: System,
 ) -> Option<Tile> {
     let (coldest, _) = asked(solved, system);
+    let note = sure(
+        &words::freezes(room(after.freeze_room_k, system), coldest.as_deref()),
+        &amount::frost_spread(system),
+    );
+    let worst = freezing_worst(after, system).map(|t| words::worst_end(&t));
     Some(Tile {
         figure: freezing(after, system).unwrap_or_else(|| words::NOT_KNOWN.to_owned()),
-        note: sure(
-            &words::freezes(room(after.freeze_room_k, system), coldest.as_deref()),
-            &amount::frost_spread(system),
-        ),
+        note: [note, worst.unwrap_or_default()].concat(),
         before: before.and_then(|b| freezing(b, system)),
         bad: after.freeze_room_k.is_some_and(|k| k < 0.0),
     })
@@ -167,7 +180,7 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     let boils_open = sure(words::ROW_BOILS_OPEN, &boil_spread);
     let boils_other = sure(words::ROW_BOILS_OTHER, &boil_spread);
     type Figure<'a> = (&'a str, &'a dyn Fn(&State) -> Option<String>);
-    let figures: [Figure; 11] = [
+    let figures: [Figure; 12] = [
         (words::ROW_STRENGTH, &|s| {
             s.percent.map(|p| amount::percent_spread(p, s.plus_minus))
         }),
@@ -175,6 +188,7 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
             litres(Some(s.litres), s.litres_plus_minus)
         }),
         (&freezes, &|s| freezing(s, system)),
+        (words::ROW_FREEZES_WORST, &|s| freezing_worst(s, system)),
         (&boils, &|s| degrees(s.boiling_point_c)),
         (&boils_worn, &|s| degrees(s.boiling_point_weakest_c)),
         (&boils_open, &|s| degrees(s.boiling_point_open_c)),

@@ -15,7 +15,7 @@ use crate::app::{
     words::{self, Doing},
 };
 use crate::engine::order::in_order;
-use crate::job::answer::{Do, LoopAnswer, Step};
+use crate::job::answer::{Do, LoopAnswer, Step, Way};
 use crate::job::units::VolumeUnit;
 
 /// What is still to do, summed over the rounds.
@@ -23,6 +23,7 @@ pub(super) fn doing(answer: &LoopAnswer, system: System) -> Doing {
     Doing {
         rounds: rounds(answer),
         begun: !answer.so_far.is_empty(),
+        retest: answer.way == Some(Way::Retest) && !answer.steps.is_empty(),
         ..doing_steps(&answer.steps, system)
     }
 }
@@ -56,6 +57,7 @@ pub(super) fn doing_steps(steps: &[Step], system: System) -> Doing {
             .map(|(name, l)| (amount::pour(l, system), name))
             .collect(),
         begun: false,
+        retest: false,
         only_check: !steps.is_empty(),
     }
 }

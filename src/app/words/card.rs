@@ -76,6 +76,8 @@ pub struct Doing {
     pub begun: bool,
     /// Only running and checking are left.
     pub only_check: bool,
+    /// Right by the reading, but not at the worst end of its range.
+    pub retest: bool,
 }
 
 /// The answer in one line.
@@ -97,6 +99,7 @@ pub fn headline(doing: &Doing) -> Vec<Piece> {
     }
     if verbs.is_empty() {
         line.say(match (doing.only_check, doing.begun) {
+            _ if doing.retest => "Nothing to pour, but re-test before relying on it",
             (true, _) => "Now run it warm, let it cool, bleed and check",
             (false, true) => "All done",
             (false, false) => "Nothing to do: it is right as it stands",
@@ -233,6 +236,11 @@ pub const NOT_KNOWN: &str = "not known";
 /// A step that was done otherwise than the card said.
 pub const TICK: &str = "Done";
 
+/// The same at the end of the range that freezes first.
+pub fn worst_end(degrees: &str) -> String {
+    ["; worst end ", degrees].concat()
+}
+
 /// Where it freezes, under its figure.
 pub fn freezes(room: Option<(bool, String)>, coldest: Option<&str>) -> String {
     match (room, coldest) {
@@ -273,6 +281,8 @@ pub const ROW_STRENGTH: &str = "Strength";
 pub const ROW_HOLDS: &str = "Holds, cold";
 /// Freezing.
 pub const ROW_FREEZES: &str = "Freezes";
+/// The same at the worst end of the range.
+pub const ROW_FREEZES_WORST: &str = "Freezes, worst end of the range";
 /// How sure a figure is: goes before the number.
 pub const GIVE_OR_TAKE: &str = ", give or take ";
 /// Boiling at the rating.
@@ -342,7 +352,7 @@ pub fn liquid_between(percent: &str, freezes: Option<&str>, boils: Option<&str>)
 /// A way, as a heading.
 pub const fn way(way: Way) -> &'static str {
     match way {
-        Way::Nothing => "Leave it",
+        Way::Nothing | Way::Retest => "Leave it",
         Way::TopUp => "Top up only",
         Way::DrawAndPour => "Draw and pour",
         Way::Rounds => "In rounds",

@@ -4,6 +4,7 @@ use super::filled;
 use crate::app::{
     amount::{
         about, about_short, degrees_between, degrees_short, dose, millilitres, percent, pour,
+        whole_degrees,
     },
     choice::System,
     number::significant,
@@ -120,6 +121,10 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         Caution::AboveSixty { .. } => (
             "Above 60\u{a0}% it carries less heat and soon protects less. Aim at 60\u{a0}% or below unless the maker asks for more.",
             Vec::new(),
+        ),
+        Caution::FreezesFirstAtWorst { worst_c, .. } => (
+            "At the worst end of its range it freezes at {}, before your lowest expected temperature. Re-test with a surer instrument before relying on it.",
+            vec![whole_degrees(*worst_c, system)],
         ),
         Caution::FreezeRoomThin { room_k, wanted_k } => (
             "Only {} degrees to spare below your coldest night; {} are wanted. Aim a little stronger.",

@@ -16,7 +16,7 @@ use crate::engine::source::Source;
 const FROST_SOURCE: Source = Source {
     citation: "whichever of the handbook's freezing curve and the pure glycol's (CRC Handbook; Melinder 2010) gives the lower \
                strength",
-    stated_error: "the instrument's (1 K unless given) and 2 points for not knowing which fluid the scale was drawn for",
+    stated_error: "the instrument's (1 K unless given), and 2 points or what the two curves are apart for not knowing which fluid the scale was drawn for; on the safe side on purpose",
 };
 const GRAVITY_SOURCE: Source = Source {
     citation: "the specific gravity, solved for the strength",

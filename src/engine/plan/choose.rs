@@ -3,13 +3,14 @@
 use super::{
     pass::{Pass, Pour},
     rounds::{self, Course, MOST_ROUNDS, course, full, furthest_fill},
-    spread,
+    spread::{self, HowSure},
     task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least},
 };
 use crate::engine::{
     caution::Caution,
     dose::{DoseOutcome, SLACK_LITRES},
     mix::Charge,
+    property,
     quantity::{LabelFraction, Volume, in_litres, litres},
 };
 
@@ -18,6 +19,8 @@ use crate::engine::{
 pub enum Way {
     /// It is there already.
     Nothing,
+    /// The same by the reading, but not at the worst end of its range: to be read again.
+    Retest,
     /// Only what is missing is poured.
     TopUp,
     /// One draw, one pour.
@@ -38,8 +41,8 @@ pub struct Plan {
     pub passes: Vec<Pass>,
     /// What it holds afterwards.
     pub after: Charge,
-    /// 95 % half-width of the strength afterwards, as a fraction.
-    pub plus_minus: f64,
+    /// How sure that is.
+    pub how_sure: HowSure,
     /// The dose, in the last pass.
     pub dose: Option<DoseOutcome>,
     /// Other ways, the one without a draw first.
@@ -165,14 +168,26 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
         .map(|d| d.cautions.clone())
         .unwrap_or_default();
     cautions.extend(about_landing(task, &course, &after));
+    let how_sure = spread::after(task, &course.passes);
     Ok(Plan {
-        way: way(task, &course.passes),
-        plus_minus: spread::after(task, &course.passes),
+        way: match way(task, &course.passes) {
+            Way::Nothing if !survives(task, &after, how_sure.strength) => Way::Retest,
+            way => way,
+        },
+        how_sure,
         runners_up: runners_up(task, &course),
         passes: course.passes,
         after,
         dose,
         cautions,
+    })
+}
+
+/// Does the worst end of the range survive the coldest?
+fn survives(task: &Task, after: &Charge, plus_minus: f64) -> bool {
+    task.coldest.is_none_or(|coldest| {
+        let worst = property::freezes_first(task.blend.glycol(), after.strength(), plus_minus);
+        worst.is_ok_and(|worst| worst.below(coldest).value >= 0.0)
     })
 }
 
@@ -373,6 +388,7 @@ fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
         let bought = Usable {
             stock: usize::MAX,
             strength: LabelFraction::clamped(strength),
+            plus_minus: 0.0,
             have: None,
             price: None,
         };

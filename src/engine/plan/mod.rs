@@ -18,7 +18,7 @@ pub mod choose;
 mod exact;
 mod pass;
 mod rounds;
-mod spread;
+pub mod spread;
 pub mod task;
 
 pub use choose::{Best, Plan, PlanError, Remedy, RunnerUp, Way, plan};

@@ -1,10 +1,10 @@
 //! What is asked of the planner, and how far it has got.
 
-use super::spread::{self, Ends};
+use super::spread::{self, Spread};
 use crate::engine::{
     dose::{DoseOutcome, Dosing, SLACK_LITRES},
     mix::{Blend, Charge},
-    quantity::{LabelFraction, Measured, Volume, in_litres, litres},
+    quantity::{LabelFraction, Measured, ThermodynamicTemperature, Volume, in_litres, litres},
     range::held,
 };
 
@@ -21,6 +21,8 @@ pub struct Usable {
     pub stock: usize,
     /// Its label strength.
     pub strength: LabelFraction,
+    /// 95 % half-width of that, as a fraction.
+    pub plus_minus: f64,
     /// How much there is; `None`: enough.
     pub have: Option<Volume>,
     /// Price of a litre, where known.
@@ -85,13 +87,16 @@ pub struct Task {
     pub now: Charge,
     /// 95 % half-width of the strength before the job, as a fraction.
     pub plus_minus: f64,
-    /// What it would hold now with each input so far at either end of its 95 % interval; nothing before anything
-    /// happened.
-    pub ends: Vec<Ends>,
+    /// 95 % half-width of how far below the mark it stood before the job, or of what had stayed behind.
+    pub level_plus_minus: Volume,
+    /// What it may really hold now, as far as things happened.
+    pub spread: Spread,
     /// Refilled after a drain or a flush: nothing more comes out before it has run.
     pub drained: bool,
     /// Where to land.
     pub target: Target,
+    /// The coldest it must survive, which the worst end of the range is held to.
+    pub coldest: Option<ThermodynamicTemperature>,
     /// The most that one draw gives.
     pub draw_limit: DrawLimit,
     /// The least share of the old charge to replace, 0 to 1.
@@ -114,6 +119,8 @@ pub struct Task {
     pub unmixed: bool,
     /// The same, and has not been checked.
     pub unchecked: bool,
+    /// Checked, and nothing was drawn, poured or dosed since.
+    pub checked: bool,
 }
 
 /// What really happened to a loop.
@@ -125,6 +132,8 @@ pub enum Event {
     Dosed(Volume),
     /// So much of the shelf's stock went in.
     Poured(usize, Volume),
+    /// It was filled to the mark with that stock, by the card so much.
+    Filled(usize, Volume),
     /// Ran warm and mixed.
     Ran,
     /// Cooled, bled and checked.
@@ -175,10 +184,12 @@ impl Task {
                 charge.drawn(least(amount, held), held)
             }
             Event::Dosed(amount) => charge.dosed(amount),
-            Event::Poured(stock, amount) => match self.shelf.iter().find(|u| u.stock == stock) {
-                Some(usable) => charge.poured(&self.blend, amount, usable.strength),
-                None => *charge,
-            },
+            Event::Poured(stock, amount) | Event::Filled(stock, amount) => {
+                match self.shelf.iter().find(|u| u.stock == stock) {
+                    Some(usable) => charge.poured(&self.blend, amount, usable.strength),
+                    None => *charge,
+                }
+            }
             Event::Ran | Event::Checked => *charge,
         }
     }
@@ -186,12 +197,13 @@ impl Task {
     /// The task after something happened, an amount of it measured to `step`. Draws are cut to what the loop holds.
     pub fn after(&self, event: Event, step: Volume) -> Self {
         let mut next = self.clone();
-        let moves = matches!(event, Event::Drew(_) | Event::Dosed(_) | Event::Poured(..));
+        let moves = !matches!(event, Event::Ran | Event::Checked);
         next.unmixed |= moves;
         next.unchecked |= moves;
+        next.checked &= !moves;
         if moves {
             next.now = self.happened(&self.now, event);
-            next.ends = spread::carried(self, event, step);
+            next.spread = spread::carried(self, event, step);
         }
         match event {
             Event::Drew(amount) => {
@@ -203,7 +215,7 @@ impl Task {
                     *have = most(*have - amount, litres(0.0));
                 }
             }
-            Event::Poured(stock, amount) => {
+            Event::Poured(stock, amount) | Event::Filled(stock, amount) => {
                 for usable in next.shelf.iter_mut().filter(|u| u.stock == stock) {
                     if let Some(have) = usable.have.as_mut() {
                         *have = most(*have - amount, litres(0.0));
@@ -216,7 +228,10 @@ impl Task {
                 next.unmixed = false;
                 next.drained = false;
             }
-            Event::Checked => next.unchecked = false,
+            Event::Checked => {
+                next.unchecked = false;
+                next.checked = true;
+            }
         }
         next
     }

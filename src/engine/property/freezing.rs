@@ -2,7 +2,9 @@
 
 use super::super::error::{OutOfRange, PropertyError};
 use super::super::fluid::Glycol;
-use super::super::quantity::{LabelFraction, ThermodynamicTemperature, celsius, in_celsius};
+use super::super::quantity::{
+    LabelFraction, TemperatureInterval, ThermodynamicTemperature, celsius, difference, in_celsius,
+};
 use super::super::range::Range;
 use super::super::solve;
 use super::super::source::Source;
@@ -34,6 +36,12 @@ pub const ETHYLENE_BOUND: Range = Range {
 /// One published protection table has this at both 57 and 80 vol% ethylene, °C.
 pub const ETHYLENE_BELOW_C: f64 = -45.0;
 
+/// Ethylene that one published protection table has at [`ETHYLENE_BELOW_C`] or lower.
+const ETHYLENE_BELOW: Range = Range {
+    high: 80.0,
+    ..ETHYLENE_BOUND
+};
+
 /// Table and what it can say.
 pub const SOURCE: Source = Source {
     citation: "ASHRAE Handbook: Fundamentals (2001 SI), Freezing and Boiling Points of Aqueous Solutions of Ethylene Glycol, \
@@ -48,6 +56,14 @@ pub enum Freezing {
     At(ThermodynamicTemperature),
     /// Not known closer than: at this temperature or colder.
     AtOrBelow(ThermodynamicTemperature),
+}
+
+impl Freezing {
+    /// How far below `coldest` that is; negative: it freezes first.
+    pub fn below(self, coldest: ThermodynamicTemperature) -> TemperatureInterval {
+        let (Self::At(t) | Self::AtOrBelow(t)) = self;
+        difference(coldest, t)
+    }
 }
 
 /// Freezing point of the mix.
@@ -68,6 +84,40 @@ pub fn freezing_point(glycol: Glycol, strength: LabelFraction) -> Result<Freezin
             Glycol::Propylene => Err(beyond.into()),
         },
     }
+}
+
+/// Where the end of a range of strengths that freezes first does: the weak one, and past the turning point the strong
+/// one. `plus_minus`: half of the range, as a fraction.
+///
+/// # Errors
+/// [`PropertyError::OutOfRange`] where one of the ends has no figure. The strong end of propylene needs none (its
+/// protection does not turn within any mix a table has); that of ethylene is at or below [`ETHYLENE_BELOW_C`] up to 80 %.
+pub fn freezes_first(
+    glycol: Glycol,
+    strength: LabelFraction,
+    plus_minus: f64,
+) -> Result<Freezing, PropertyError> {
+    let [weak, strong] =
+        [-1.0, 1.0].map(|way| LabelFraction::clamped(strength.fraction() + way * plus_minus));
+    let weak_end = freezing_point(glycol, weak)?;
+    if glycol == Glycol::Propylene {
+        return Ok(weak_end);
+    }
+    let strong_end = match range(glycol).check(strong.percent()) {
+        Ok(_) => freezing_point(glycol, strong)?,
+        Err(_) => {
+            ETHYLENE_BELOW.check(strong.percent())?;
+            Freezing::AtOrBelow(celsius(ETHYLENE_BELOW_C))
+        }
+    };
+    let at = |f: Freezing| match f {
+        Freezing::At(t) | Freezing::AtOrBelow(t) => in_celsius(t),
+    };
+    Ok(if at(strong_end) > at(weak_end) {
+        strong_end
+    } else {
+        weak_end
+    })
 }
 
 /// The least strength whose freezing point is `wanted` or colder; plain water at 0 °C and above.

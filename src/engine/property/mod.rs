@@ -35,7 +35,7 @@ pub use boiling::boiling_point;
 pub use conductivity::conductivity;
 pub use density::{concentrate_density, density, water_density_20c};
 pub use fraction::{label_fraction, mass_fraction};
-pub use freezing::{Freezing, freezing_point, strength_for_freezing};
+pub use freezing::{Freezing, freezes_first, freezing_point, strength_for_freezing};
 pub(crate) use liquid::checked;
 pub use liquid::{STRENGTH, TEMPERATURE, extrapolated};
 pub use refractive_index::refractive_index;

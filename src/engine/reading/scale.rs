@@ -189,13 +189,17 @@ fn frost(
             thick_beyond: LabelFraction::clamped(most),
         });
     }
-    let plus_minus = combined([
-        kelvin / slope(|f| frost_c(glycol, f), fraction, most).abs(),
-        default::FROST_SCALE,
-    ]);
+    let instrument = kelvin / slope(|f| frost_c(glycol, f), fraction, most).abs();
+    // On the other fluid's scale it is stronger, always to the same side: that adds to what the instrument is off.
+    let other = |f| freezing::curve_c(glycol, f).max(freezing::pure_c(glycol, f));
+    let apart = if other(most) < t {
+        invert(other, t, 0.0, most)? - fraction
+    } else {
+        most - fraction
+    };
     Ok(Strength {
         value: thin,
-        plus_minus,
+        plus_minus: combined([instrument, default::FROST_SCALE]).max(apart + instrument),
     })
 }
 
@@ -247,7 +251,8 @@ fn gravity(
     let inhibitors = specific_gravity::inhibitor_share(glycol, fraction) / per_fraction;
     Ok(Strength {
         value: LabelFraction::clamped(fraction),
-        plus_minus: combined([instrument, inhibitors]),
+        // A fluid with fewer inhibitors is stronger than it reads, never weaker: that adds to what the instrument is off.
+        plus_minus: instrument + inhibitors,
     })
 }
 

@@ -168,6 +168,16 @@ impl Story {
     }
 }
 
+/// The strength the loop should have now: as sure as the card said it would be.
+fn expected_strength(told: &Told, given: &LoopAnswer) -> Strength {
+    let said = given.after.and_then(|after| after.plus_minus);
+    let expected = told.expected();
+    Strength {
+        plus_minus: said.map_or(expected.plus_minus, |points| points / 100.0),
+        ..expected
+    }
+}
+
 fn all_steps(given: &LoopAnswer) -> impl Iterator<Item = (&Step, bool)> {
     let so_far = given.so_far.iter().map(|s| (s, true));
     so_far.chain(given.steps.iter().map(|s| (s, false)))
@@ -196,10 +206,15 @@ fn place(i: usize) -> At {
 /// count. `None` where there is no plan, or the scale has no answer.
 pub fn expected(job: &Job, i: usize, given: &LoopAnswer, kind: Now) -> Option<Shows> {
     let story = Story::of(job, i, given)?;
-    let usual = expected_of(&story, kind, None)?;
+    let usual = expected_of(&story, given, kind, None)?;
     // As sure as a reading of just that would be.
     let own = read(job, i, &place(i), with(kind, usual.value)).ok();
-    expected_of(&story, kind, own.map(|(_, strength)| strength.plus_minus))
+    expected_of(
+        &story,
+        given,
+        kind,
+        own.map(|(_, strength)| strength.plus_minus),
+    )
 }
 
 /// The same kind of reading with another number.
@@ -215,7 +230,7 @@ fn with(mut reading: Now, number: f64) -> Now {
     reading
 }
 
-fn expected_of(story: &Story, kind: Now, own: Option<f64>) -> Option<Shows> {
+fn expected_of(story: &Story, given: &LoopAnswer, kind: Now, own: Option<f64>) -> Option<Shows> {
     let instrument = match kind {
         Now::FreezingPoint { .. } => Instrument::FreezingPoint,
         Now::SpecificGravity { at, .. } => Instrument::SpecificGravity(at.unit.of(at.value)),
@@ -224,7 +239,8 @@ fn expected_of(story: &Story, kind: Now, own: Option<f64>) -> Option<Shows> {
         _ => Instrument::Percent,
     };
     let told = story.told();
-    let shown = check_back::shown(told.blend.glycol(), told.expected(), instrument, own)?;
+    let expected = expected_strength(&told, given);
+    let shown = check_back::shown(told.blend.glycol(), expected, instrument, own)?;
     let [a, value, b] = shown.map(|reading| number(&reading));
     Some(Shows {
         by: by(kind),
@@ -271,9 +287,9 @@ pub fn judge(job: &Job, i: usize, given: &LoopAnswer, reading: Now) -> BackFindi
         return found;
     };
     let told = story.told();
-    let expected = told.expected();
+    let expected = expected_strength(&told, given);
     let finding = Finding::of(expected, strength);
-    found.expected = expected_of(&story, reading, Some(strength.plus_minus));
+    found.expected = expected_of(&story, given, reading, Some(strength.plus_minus));
     found.expected_percent = Some(expected.value.percent());
     found.expected_plus_minus = Some(expected.plus_minus * 100.0);
     found.finding = Some(finding.code());
@@ -398,7 +414,7 @@ pub fn corrected(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Optio
     }
     let charge = told.after(held);
     let short = mark - charge.volume(&told.blend);
-    next.missing = (short > told.step / 2.0).then(|| in_l(hundredth(short)));
+    next.missing = (short > told.step / 2.0).then(|| in_l(hundredth(short)).into());
     next.now = told_back.reading;
     next.renew = None;
     next.done.clear();

@@ -8,7 +8,7 @@ use crate::engine::{
     reading::{self, Reading},
 };
 use crate::job::{
-    file::{Loop, Now, Quantity, Side},
+    file::{Loop, Missing, Now, Quantity, Side},
     limits,
     message::{Refusal, Typed},
     units::TemperatureUnit,
@@ -19,6 +19,8 @@ pub(super) struct Contents {
     pub(super) held: Volume,
     pub(super) strength: LabelFraction,
     pub(super) plus_minus: f64,
+    /// Of how far below the mark it stands, or of what stayed behind.
+    pub(super) level_plus_minus: Volume,
     pub(super) drained: bool,
     pub(super) empty: bool,
     pub(super) unknown: bool,
@@ -53,10 +55,23 @@ pub(super) fn contents(
     lp: &Loop,
     glycol: Glycol,
     volume: Measured<Volume>,
+    step: Volume,
 ) -> Result<Contents, Refused> {
     let missing = lp.missing.map_or(Ok(litres(0.0)), |q| {
-        at.volume("missing", q, &limits::MISSING)
+        let Missing { value, unit, .. } = q;
+        at.volume("missing", Quantity { value, unit }, &limits::MISSING)
     })?;
+    let by_eye = missing * limits::USUAL_MISSING_SHARE;
+    let half_step = step * 0.5;
+    let given = lp.missing.and_then(|q| Some((q.plus_minus?, q.unit)));
+    let level_plus_minus = match given {
+        None if by_eye > half_step => by_eye,
+        None => half_step,
+        Some((value, unit)) => {
+            let q = Quantity { value, unit };
+            at.volume("missing.plus_minus", q, &limits::MISSING_SPREAD)?
+        }
+    };
     if missing > volume.value {
         return Err(at.refuse(
             "missing",
@@ -67,6 +82,7 @@ pub(super) fn contents(
         held: volume.value - missing,
         strength: LabelFraction::WATER,
         plus_minus: 0.0,
+        level_plus_minus,
         drained: false,
         empty: false,
         unknown: false,
@@ -80,6 +96,7 @@ pub(super) fn contents(
         }),
         Now::Empty {} => Ok(Contents {
             held: litres(0.0),
+            level_plus_minus: litres(0.0),
             drained: true,
             empty: true,
             ..standing
@@ -101,6 +118,8 @@ pub(super) fn contents(
                 held,
                 strength,
                 plus_minus,
+                // By what came out.
+                level_plus_minus: half_step,
                 drained: true,
                 ..standing
             })

@@ -23,7 +23,7 @@ use crate::engine::{
     fluid::Glycol,
     margin::{HIGHEST, Surroundings},
     mix::{Blend, Charge},
-    plan::{DrawLimit, Task},
+    plan::{DrawLimit, Task, spread::Spread},
     quantity::{LabelFraction, litres},
 };
 pub(super) use at::At;
@@ -65,7 +65,12 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
     let glycol = Glycol::from(lp.glycol);
     let blend = Blend::of(glycol);
     let volume = contents::sized(&at, lp)?;
-    let contents = contents::contents(&at, lp, glycol, volume)?;
+    let step = lp
+        .measure_step
+        .map_or(Ok(litres(limits::USUAL_STEP_LITRES)), |q| {
+            at.volume("measure_step", q, &limits::MEASURE_STEP)
+        })?;
+    let contents = contents::contents(&at, lp, glycol, volume, step)?;
     let around = around::surroundings(&at, lp)?;
     let (target, needed) = aim::target(&at, lp, glycol)?;
     let draw_limit = DrawLimit {
@@ -78,11 +83,6 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
     let renew = at
         .share("renew.fraction", lp.renew, &limits::RENEW)?
         .unwrap_or(0.0);
-    let step = lp
-        .measure_step
-        .map_or(Ok(litres(limits::USUAL_STEP_LITRES)), |q| {
-            at.volume("measure_step", q, &limits::MEASURE_STEP)
-        })?;
     let dosing = additive::dosing(&at, lp, contents.empty)?;
     let strength = if contents.unknown {
         target.aim
@@ -111,9 +111,11 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         before,
         now: before,
         plus_minus: contents.plus_minus,
-        ends: Vec::new(),
+        level_plus_minus: contents.level_plus_minus,
+        spread: Spread::default(),
         drained: contents.drained,
         target,
+        coldest: around.coldest,
         draw_limit,
         renew,
         renew_of: if contents.drained {
@@ -129,6 +131,7 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         rounds_so_far: 0,
         unmixed: false,
         unchecked: false,
+        checked: false,
     };
     Ok(Checked {
         task,

@@ -24,6 +24,8 @@ pub struct Stock {
     pub glycol: Option<Glycol>,
     /// Its strength.
     pub strength: LabelFraction,
+    /// 95 % half-width of that, as a fraction.
+    pub plus_minus: f64,
     /// What there is of it.
     pub have: Option<Volume>,
     /// Inhibitor family.
@@ -73,6 +75,7 @@ pub fn shelf(job: &Job, terms: &Terms) -> Result<Vec<Stock>, Refused> {
                 .map(Glycol::from)
                 .filter(|_| stock.percent > 0.0),
             strength,
+            plus_minus: spread(&at, stock)?,
             have,
             family: stock.family,
             price: price_of_litre(&stock.packs),
@@ -80,6 +83,21 @@ pub fn shelf(job: &Job, terms: &Terms) -> Result<Vec<Stock>, Refused> {
         });
     }
     Ok(list)
+}
+
+/// How sure the label is.
+fn spread(at: &At, stock: &file::Stock) -> Result<f64, Refused> {
+    let points = match stock.plus_minus {
+        Some(p) => at.within(
+            "plus_minus",
+            p,
+            Typed::new(p, "points"),
+            &limits::LABEL_SPREAD,
+        )?,
+        None if stock.percent > 0.0 => limits::USUAL_LABEL_POINTS,
+        None => 0.0,
+    };
+    Ok(points / 100.0)
 }
 
 /// Packs, checked: sizes within a bottle's limits, prices in whole minor units.
@@ -111,6 +129,7 @@ pub(super) fn usable(shelf: &[Stock], glycol: Glycol) -> Vec<Usable> {
         .map(|(stock, s)| Usable {
             stock,
             strength: s.strength,
+            plus_minus: s.plus_minus,
             have: s.have,
             price: s.price,
         })

@@ -22,6 +22,8 @@ names! {
         VolumePlusMinus = "volume_plus_minus",
         /// Below the mark.
         Missing = "missing",
+        /// Half-width of that.
+        MissingPlusMinus = "missing_plus_minus",
         /// What is in it: a reading with its unit, or a word.
         Now = "now",
         /// Half-width of that.

@@ -359,6 +359,7 @@ fn outcome(answer: &LoopAnswer, shelf: &[Stock]) -> Result<Plan, Vec<Wrong>> {
         let name = key.split(['.', '[']).next().unwrap_or_default();
         let own = key.strip_prefix("limits.").unwrap_or(match key {
             "volume.plus_minus" => "volume_plus_minus",
+            "missing.plus_minus" => "missing_plus_minus",
             "now.plus_minus" => "now_plus_minus",
             "now.at" => "sample",
             "now.left_behind" => "left_behind",

@@ -177,6 +177,7 @@ fn amount(value: f64) -> String {
 pub const fn way_text(way: Way) -> &'static str {
     match way {
         Way::Nothing => "nothing",
+        Way::Retest => "retest",
         Way::TopUp => "top_up",
         Way::DrawAndPour => "draw_and_pour",
         Way::Rounds => "rounds",

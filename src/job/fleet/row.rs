@@ -9,8 +9,8 @@ use super::{
 };
 use crate::job::{
     file::{
-        Additive, Aim, Family, GlycolName, Kind, Limits, Loop, Now, Quantity, Rate, Share, Side,
-        SizedVolume, Tank,
+        Additive, Aim, Family, GlycolName, Kind, Limits, Loop, Missing, Now, Quantity, Rate, Share,
+        Side, SizedVolume, Tank,
     },
     record::Field,
     units::{TemperatureUnit, VolumeUnit},
@@ -105,7 +105,10 @@ fn volume(cells: &mut Reader, lp: &mut Loop) {
             ..SizedVolume::blank()
         };
     }
-    lp.missing = cells.volume(Column::Missing);
+    lp.missing = cells.volume(Column::Missing).map(|q| Missing {
+        plus_minus: cells.half_width(Column::MissingPlusMinus, q.unit.text()),
+        ..q.into()
+    });
 }
 
 fn now(cells: &mut Reader, lp: &mut Loop) {

@@ -53,7 +53,7 @@ fn one_loop(b: &mut Bytes, glycol: GlycolName) -> Loop {
             }
         }
         3 => lp.now = Now::Unknown {},
-        _ => lp.missing = Some(litres(volume * b.within(0.0, 1.0))),
+        _ => lp.missing = Some(litres(volume * b.within(0.0, 1.0)).into()),
     }
     if b.yes() {
         lp.aim = Aim::Percent {
