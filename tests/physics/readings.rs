@@ -168,7 +168,9 @@ fn frost(t: f64, side: Option<Side>) -> Reading {
 fn a_frost_reading_takes_the_lower_strength() {
     let (ethylene, plus_minus) = found(Ethylene, frost(-33.3, None));
     assert!((ethylene - 45.5).abs() < 0.15, "{ethylene}");
-    assert!((2.0..2.2).contains(&plus_minus), "{plus_minus}");
+    // On the handbook's scale it is 47.2 % (31.1 K at 45.5 vol%, 33.8 at 47.6, so 1.29 K a point): 1.7 points more. A kelvin of
+    // the instrument is 0.78.
+    assert!((plus_minus - 2.48).abs() < 0.15, "{plus_minus}");
     let (propylene, _) = found(Propylene, frost(-33.5, None));
     assert!((propylene - 49.9).abs() < 0.15, "{propylene}");
 }
