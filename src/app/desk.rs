@@ -111,7 +111,7 @@ pub enum DeskAction {
     /// Something with a fleet.
     Fleet(FleetAction),
     /// Opens a row of the fleet as a job; and a name for it.
-    FleetRow(usize, String),
+    FleetRow(u32, String),
     /// Has read what there was to tell.
     Noticed,
     /// Wants all jobs as one file. The desk gives it ([`Desk::all_jobs`]); whoever can write files writes it.
@@ -280,10 +280,17 @@ impl Desk {
             }
             DeskAction::LinkCopied => self.tidings = Some(Tidings::LinkCopied),
             DeskAction::Fleet(action) => self.take_fleet(action),
-            DeskAction::FleetRow(row, id) => self.open_row(row, id),
+            DeskAction::FleetRow(row, id) => {
+                if let Some(fleet) = &mut self.fleet {
+                    fleet.want_row(row, id);
+                }
+            }
             DeskAction::Noticed => self.tidings = None,
             DeskAction::Sought(text) => self.sought = text,
             DeskAction::AllWanted => {}
+        }
+        if let Some(fleet) = &mut self.fleet {
+            fleet.speak(self.page.model.system);
         }
     }
 
@@ -383,23 +390,25 @@ impl Desk {
         };
         match action {
             FleetAction::Chosen(name, text) => {
-                fleet.choose(&self.page.draft, self.page.model.selected, name, text);
+                let model = &self.page.model;
+                let draft = (&*self.page.draft, model.system, model.selected);
+                fleet.choose(draft, name, text);
             }
-            FleetAction::Due => fleet.go_on(),
+            FleetAction::Told(told, csv) => {
+                if let Some((id, job)) = fleet.hear(&told, csv) {
+                    self.put_on_top(id, super::import::model(&job), None);
+                    self.tidings = Some(Tidings::Imported {
+                        jobs: 1,
+                        same: 0,
+                        refused: Vec::new(),
+                    });
+                }
+            }
+            FleetAction::Failed => fleet.fail(),
             FleetAction::Stopped => fleet.stop(),
             FleetAction::Turned(first) => fleet.turn(first),
-            FleetAction::Shown(_) | FleetAction::Wanted => {}
-        }
-    }
-
-    fn open_row(&mut self, row: usize, id: String) {
-        if let Some(job) = self.fleet.as_ref().and_then(|fleet| fleet.row(row)) {
-            self.put_on_top(id, super::import::model(&job), None);
-            self.tidings = Some(Tidings::Imported {
-                jobs: 1,
-                same: 0,
-                refused: Vec::new(),
-            });
+            FleetAction::Wanted => fleet.want(),
+            FleetAction::Shown(_) => {}
         }
     }
 

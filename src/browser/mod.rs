@@ -5,6 +5,7 @@
 //! Starting, updates and the boxes outside the page are in `start.js`, which works when the page does not.
 
 pub mod address;
+pub mod background;
 pub mod clipboard;
 pub mod crash;
 pub mod file;

@@ -115,14 +115,25 @@ function kept() {
   return found;
 }
 
+// ---- Threads: the one that does long work, and the one that keeps the page for offline use
+
+const THREADS = ["sw.js", "./src/browser/background.js"];
+const policy = globalThis.trustedTypes?.createPolicy("pourcard-worker", {
+  createScriptURL: (name) => THREADS.find((known) => known === name) ?? "",
+});
+const script = (name) => (policy ? policy.createScriptURL(name) : name);
+
+// For the page to call: only the policy above may make the address of a script.
+globalThis.pourcardBackground = () =>
+  new Worker(script("./src/browser/background.js"), { type: "module" });
+
 // ---- Without a signal, and updates
 
-const policy = globalThis.trustedTypes?.createPolicy("pourcard-worker", { createScriptURL: () => "sw.js" });
 let reloading = false;
 
 async function keepOffline() {
   const workers = navigator.serviceWorker;
-  const address = policy ? policy.createScriptURL("") : "sw.js";
+  const address = script("sw.js");
   let waiting = null;
   let controlled = Boolean(workers.controller);
   const ready = (worker) => {

@@ -3,7 +3,10 @@
 use gloo::timers::callback::Timeout;
 use pourcard::app::{
     desk::{Desk, DeskAction},
-    fleet::{FleetAction, FleetDesk, FleetView, RowView},
+    fleet::{
+        FleetAction, FleetDesk,
+        message::{FleetView, RowView},
+    },
     words,
 };
 use yew::Html;
@@ -15,7 +18,7 @@ use super::{
     head::view_button,
     tag::{nothing, several, tag, text},
 };
-use crate::browser;
+use crate::browser::{self, background::Background};
 
 /// Where the part of the page is found.
 const PLACE: &str = "fleet";
@@ -58,7 +61,7 @@ pub fn view_fleet(context: &Context, desk: &Desk) -> Html {
             .text(words::FLEET_CHOOSE)
             .html(),
     );
-    let view = fleet.view(context.page.model.system);
+    let view = fleet.view.as_ref();
     if fleet.running {
         buttons = buttons.with(button(words::FLEET_STOP, FleetAction::Stopped));
     } else if view.is_some() {
@@ -78,8 +81,8 @@ pub fn view_fleet(context: &Context, desk: &Desk) -> Html {
         .with(text("p", "hint", words::FLEET_IS))
         .with(text("p", "hint", words::FLEET_COLUMNS))
         .with(buttons.html())
-        .with(view_told(fleet, view.as_ref()));
-    if let Some(view) = &view {
+        .with(view_told(fleet, view));
+    if let Some(view) = view {
         part = part
             .with(view_totals(view))
             .with(view_plans(context, view))
@@ -121,7 +124,7 @@ fn view_totals(view: &FleetView) -> Html {
     let lines = view
         .totals
         .iter()
-        .flat_map(|(name, amount)| [text("dt", "", name), text("dd", "", amount)]);
+        .flat_map(|total| [text("dt", "", &total.name), text("dd", "", &total.amount)]);
     tag("section", "fleet-totals")
         .with(text("h3", "", words::FLEET_TOTALS))
         .with(tag("dl", "").each(lines.collect()).html())
@@ -132,7 +135,7 @@ fn view_plans(context: &Context, view: &FleetView) -> Html {
     if view.rows.is_empty() {
         return nothing();
     }
-    let turn = |words: &str, first: Option<usize>| match first {
+    let turn = |words: &str, first: Option<u32>| match first {
         Some(first) => view_button(
             context,
             "plain-button",
@@ -230,43 +233,52 @@ fn view_report(view: &FleetView) -> Html {
         .html()
 }
 
-/// How long planning goes on before the page has a breath, ms. Browsers make a breath of 4 ms at least.
-const STRETCH: f64 = 12.0;
+/// The planner, once there is something for it to do.
+pub type Planner = Option<Background>;
 
-/// Plans slice by slice for as long as the page may wait.
-pub fn plan(desk: &mut Desk) {
-    let began = js_sys::Date::now();
-    loop {
-        let was_last = desk.fleet.as_ref().is_none_or(FleetDesk::is_last);
-        desk.take(DeskAction::Fleet(FleetAction::Due));
-        let last = desk.fleet.as_ref().is_none_or(FleetDesk::is_last);
-        // A clock put back ends it as well.
-        if was_last || last || !(0.0..STRETCH).contains(&(js_sys::Date::now() - began)) {
-            return;
+/// What the browser does beside drawing once the desk has taken an action: brings the part into sight, hands out the
+/// file, and sends the planner its orders.
+pub fn follow(send: &Send, planner: &mut Planner, action: Option<&FleetAction>, desk: &mut Desk) {
+    match action {
+        Some(FleetAction::Shown(true)) => {
+            // Once it is drawn.
+            Timeout::new(0, || _ = browser::go_to(PLACE)).forget();
+        }
+        Some(FleetAction::Failed) => *planner = None,
+        _ => {}
+    }
+    let Some(fleet) = &mut desk.fleet else {
+        *planner = None;
+        return;
+    };
+    if let Some(csv) = fleet.csv() {
+        // Denied: nothing is lost, it is still here.
+        let _ = browser::file::save(words::FLEET_FILE, "text/csv;charset=utf-8", &csv);
+    }
+    for (order, table) in fleet.orders() {
+        if planner.is_none() {
+            *planner = start(send);
+        }
+        let sent = planner
+            .as_ref()
+            .and_then(|planner| planner.send(&order, table.as_deref()));
+        if sent.is_none() {
+            // Not at once: an action is being taken.
+            let send = send.clone();
+            Timeout::new(0, move || {
+                send.emit(DeskAction::Fleet(FleetAction::Failed));
+            })
+            .forget();
         }
     }
 }
 
-/// What the browser does beside drawing once the desk has taken an action: brings the part into sight, hands out the
-/// file, lets the page breathe and calls for the next slice.
-pub fn follow(send: &Send, action: &FleetAction, desk: &Desk) -> Option<Timeout> {
-    match action {
-        FleetAction::Shown(true) => {
-            // Once it is drawn.
-            Timeout::new(0, || _ = browser::go_to(PLACE)).forget();
-        }
-        FleetAction::Wanted => {
-            let csv = desk.fleet.as_ref().and_then(FleetDesk::csv)?;
-            // Denied: nothing is lost, it is still here.
-            let _ = browser::file::save(words::FLEET_FILE, "text/csv;charset=utf-8", &csv);
-        }
-        _ => {}
-    }
-    if !desk.fleet.as_ref()?.running {
-        return None;
-    }
+fn start(send: &Send) -> Planner {
     let send = send.clone();
-    Some(Timeout::new(0, move || {
-        send.emit(DeskAction::Fleet(FleetAction::Due));
-    }))
+    Background::start(move |told| {
+        send.emit(DeskAction::Fleet(match told {
+            Some((told, csv)) => FleetAction::Told(told, csv),
+            None => FleetAction::Failed,
+        }));
+    })
 }

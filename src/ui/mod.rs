@@ -31,7 +31,6 @@ use std::{cell::Cell, rc::Rc};
 use gloo::{events::EventListener, timers::callback::Timeout};
 use pourcard::app::{
     desk::{Desk, DeskAction},
-    fleet::{FleetAction, FleetDesk},
     page::Page as PageState,
     view::{self, Card},
     words,
@@ -96,8 +95,8 @@ pub struct Page {
     /// The same as a screen reader last heard it; empty on arrival.
     spoken: String,
     resting: Option<Timeout>,
-    /// Calls for the fleet's next slice.
-    due: Option<Timeout>,
+    /// Plans a fleet.
+    planner: fleet::Planner,
 }
 
 /// What every part of the page is given.
@@ -134,7 +133,7 @@ impl Component for Page {
             send,
             spoken: String::new(),
             resting: None,
-            due: None,
+            planner: None,
             desk,
         }
     }
@@ -148,18 +147,22 @@ impl Component for Page {
                 // Denied: nothing is lost, it is still here.
                 let _ = hand::save(words::ALL_FILE_NAME, &self.desk.all_jobs());
             }
-            Message::Did(DeskAction::Fleet(action)) => {
-                let due = action == FleetAction::Due;
-                if due {
-                    fleet::plan(&mut self.desk);
-                } else {
-                    self.desk.take(DeskAction::Fleet(action.clone()));
-                }
-                self.due = fleet::follow(&self.send, &action, &self.desk);
-                return !due || self.desk.fleet.as_mut().is_none_or(FleetDesk::is_due);
-            }
             Message::Did(action) => {
+                let open = self.desk.open.clone();
+                let fleet = match &action {
+                    DeskAction::Fleet(action) => Some(action.clone()),
+                    _ => None,
+                };
                 self.desk.take(action);
+                fleet::follow(
+                    &self.send,
+                    &mut self.planner,
+                    fleet.as_ref(),
+                    &mut self.desk,
+                );
+                if fleet.is_some() && open == self.desk.open {
+                    return true; // nothing else has changed
+                }
                 if !self.keeping.keep(&self.desk) {
                     self.desk.take(DeskAction::NotKept);
                 }

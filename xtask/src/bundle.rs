@@ -9,7 +9,7 @@ use std::path::Path;
 use anyhow::{Context, Result, bail, ensure};
 use sha2::{Digest, Sha256};
 
-use crate::compile::Module;
+use crate::compile::Modules;
 use crate::lean::lean;
 use crate::worker;
 
@@ -19,8 +19,19 @@ pub struct File {
     pub name: String,
     /// Its bytes.
     pub bytes: Vec<u8>,
-    /// Whether the worker keeps it on the device.
-    pub offline: bool,
+    /// When it is fetched.
+    pub load: Load,
+}
+
+/// When a file is fetched.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Load {
+    /// Before the page can be used; kept on the device.
+    First,
+    /// When it is first needed; kept on the device with the rest, so that it is there without a signal.
+    Later,
+    /// By a browser, a host or a reader, never by the page.
+    Apart,
 }
 
 impl File {
@@ -40,29 +51,42 @@ const ICONS: &str = "styles/icons";
 const SCREENSHOTS: &str = "styles/screenshots";
 const GLUE: &str = "pourcard.js";
 const WASM: &str = "pourcard_bg.wasm";
+/// The same of the second module, which works in a thread of its own.
+const BACKGROUND: &str = "src/browser/background.js";
+const BACKGROUND_GLUE: &str = "pourcard_background.js";
+const BACKGROUND_WASM: &str = "pourcard_background_bg.wasm";
 
 /// The page from the sources under `root`; `stamp` goes into index.html's `build` meta element.
-pub fn page(root: &Path, module: &Module, stamp: &str) -> Result<Vec<File>> {
+pub fn page(root: &Path, modules: &Modules, stamp: &str) -> Result<Vec<File>> {
     let read =
         |path: &str| fs::read_to_string(root.join(path)).with_context(|| format!("reading {path}"));
     let mut bundle = Bundle::default();
 
-    bundle.add(WASM, module.wasm.clone(), true);
-    bundle.add(GLUE, lean(&module.glue)?.into_bytes(), true);
-    bundle.add(STYLE, lean(&style(root, STYLE)?)?.into_bytes(), true);
+    let [page, background] = [&modules.page, &modules.background];
+    bundle.add(WASM, page.wasm.clone(), Load::First);
+    bundle.add(GLUE, lean(&page.glue)?.into_bytes(), Load::First);
+    bundle.add(BACKGROUND_WASM, background.wasm.clone(), Load::Later);
+    bundle.add(
+        BACKGROUND_GLUE,
+        lean(&background.glue)?.into_bytes(),
+        Load::Later,
+    );
+    let thread = bundle.rewrite(&lean(&read(BACKGROUND)?)?);
+    bundle.add(BACKGROUND, thread.into_bytes(), Load::Later);
+    bundle.add(STYLE, lean(&style(root, STYLE)?)?.into_bytes(), Load::First);
     for path in files_in(root, ICONS)? {
         let bytes = fs::read(root.join(&path))?;
-        bundle.add(&path, bytes, true);
+        bundle.add(&path, bytes, Load::First);
     }
     for path in files_in(root, SCREENSHOTS)? {
         let bytes = fs::read(root.join(&path))?;
-        bundle.add(&path, bytes, false);
+        bundle.add(&path, bytes, Load::Apart);
     }
     let start = bundle.rewrite(&lean(&read(START)?)?);
-    bundle.add(START, start.into_bytes(), true);
+    bundle.add(START, start.into_bytes(), Load::First);
     let manifest = bundle.rewrite(&read(MANIFEST)?);
     serde_json::from_str::<serde_json::Value>(&manifest).context("the manifest is not JSON")?;
-    bundle.add(MANIFEST, manifest.into_bytes(), true);
+    bundle.add(MANIFEST, manifest.into_bytes(), Load::First);
 
     let index = bundle
         .rewrite(&without_comments(&read(INDEX)?)?)
@@ -70,13 +94,13 @@ pub fn page(root: &Path, module: &Module, stamp: &str) -> Result<Vec<File>> {
     bundle.files.push(File {
         name: INDEX.into(),
         bytes: index.into_bytes(),
-        offline: true,
+        load: Load::First,
     });
     let worker = worker::from_template(&lean(&read(WORKER)?)?, &bundle.files)?;
     bundle.files.push(File {
         name: "sw.js".into(),
         bytes: worker.into_bytes(),
-        offline: false,
+        load: Load::First, // fetched with the page, though the worker does not keep itself
     });
     bundle.hangs_together()?;
     Ok(bundle.files)
@@ -90,16 +114,12 @@ struct Bundle {
 }
 
 impl Bundle {
-    fn add(&mut self, source: &str, bytes: Vec<u8>, offline: bool) {
+    fn add(&mut self, source: &str, bytes: Vec<u8>, load: Load) {
         let file = source.rsplit('/').next().unwrap_or(source);
         let (stem, kind) = file.rsplit_once('.').unwrap_or((file, ""));
         let name = format!("{stem}.{}.{kind}", digest(&bytes));
         self.names.push((source.to_owned(), name.clone()));
-        self.files.push(File {
-            name,
-            bytes,
-            offline,
-        });
+        self.files.push(File { name, bytes, load });
     }
 
     /// Every quoted source name, with or without `./` before it, becomes the finished name.
@@ -214,13 +234,18 @@ fn files_in(root: &Path, folder: &str) -> Result<Vec<String>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::compile::Module;
 
     fn finished(stamp: &str) -> Vec<File> {
-        let module = Module {
-            wasm: b"module".to_vec(),
-            glue: "export default 1;".into(),
+        let module = |name: &str| Module {
+            wasm: name.into(),
+            glue: format!("export default {name:?};"),
         };
-        page(&crate::project::root(), &module, stamp).unwrap()
+        let modules = Modules {
+            page: module("page"),
+            background: module("background"),
+        };
+        page(&crate::project::root(), &modules, stamp).unwrap()
     }
 
     #[test]

@@ -11,7 +11,15 @@ pub const TARGET: &str = "wasm32-unknown-unknown";
 /// Wins over every other place cargo takes flags from; with a target given, it leaves what runs here alone.
 const RUSTFLAGS: &str = "CARGO_ENCODED_RUSTFLAGS";
 
-/// What the compiler and wasm-bindgen make of the page.
+/// What the page is made of.
+pub struct Modules {
+    /// The page itself.
+    pub page: Module,
+    /// Long work, in a thread of its own.
+    pub background: Module,
+}
+
+/// What the compiler and wasm-bindgen make of one of them.
 pub struct Module {
     /// The module, ready for the browser.
     pub wasm: Vec<u8>,
@@ -20,12 +28,21 @@ pub struct Module {
 }
 
 /// Compile the page in the sources under `root`, in the target folder `target`.
-pub fn page(root: &Path, target: &Path) -> Result<Module> {
-    let what = ["--bin", "pourcard", "--features", "page"];
-    let compiled = compile(root, target, &what, "pourcard")?;
-    let module = bind(&compiled, &target.join("xtask").join("bound"))?;
+pub fn page(root: &Path, target: &Path) -> Result<Modules> {
+    let page = ["--bin", "pourcard", "--features", "page"];
+    let background = ["--package", "pourcard-background"];
+    Ok(Modules {
+        page: module(root, target, &page, "pourcard")?,
+        background: module(root, target, &background, "pourcard_background")?,
+    })
+}
+
+fn module(root: &Path, target: &Path, what: &[&str], name: &str) -> Result<Module> {
+    let compiled = compile(root, target, what, name)?;
+    let out = target.join("xtask").join(name);
+    let module = bind(&compiled, &out)?;
     keeps_no_path(&module, root)?;
-    check(&target.join("xtask").join("bound").join("pourcard_bg.wasm"))?;
+    check(&out.join(format!("{name}_bg.wasm")))?;
     Ok(module)
 }
 
@@ -63,7 +80,7 @@ fn compile(root: &Path, target: &Path, what: &[&str], name: &str) -> Result<Path
 }
 
 /// Compile this project's page.
-pub fn this_page() -> Result<Module> {
+pub fn this_page() -> Result<Modules> {
     page(&crate::project::root(), &target()?)
 }
 

@@ -22,28 +22,28 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
             other => return Err(other.unexpected().into()),
         }
     }
-    let module = compile::this_page()?;
-    let files = write(&module, &out, &stamp)?;
+    let modules = compile::this_page()?;
+    let files = write(&modules, &out, &stamp)?;
     sizes::report(&files)?;
     Ok(ExitCode::SUCCESS)
 }
 
 /// Compile and fill `dist/`.
 pub fn dist() -> Result<()> {
-    let module = compile::this_page()?;
-    let files = write(&module, &project::dist(), "")?;
+    let modules = compile::this_page()?;
+    let files = write(&modules, &project::dist(), "")?;
     sizes::report(&files)
 }
 
 /// Fill `out` from a compiled module, replacing what was there.
-pub fn write(module: &compile::Module, out: &Path, stamp: &str) -> Result<Vec<File>> {
+pub fn write(modules: &compile::Modules, out: &Path, stamp: &str) -> Result<Vec<File>> {
     ensure!(
         stamp
             .bytes()
             .all(|b| b.is_ascii_alphanumeric() || b"-._ ".contains(&b)),
         "a stamp holds letters, digits, points, dashes and spaces"
     );
-    let files = bundle::page(&project::root(), module, stamp)?;
+    let files = bundle::page(&project::root(), modules, stamp)?;
     clear(out)?;
     for file in &files {
         let path = out.join(&file.name);

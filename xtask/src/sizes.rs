@@ -1,18 +1,17 @@
 //! What the first load weighs, part by part, held to the budget.
+//!
+//! The first load is what stands between a person and the page: everything fetched before it can be used. What is
+//! fetched once it is opened ([`Load::Later`]) is listed below it and not counted.
 
 use anyhow::{Result, ensure};
 
-use crate::bundle::File;
+use crate::bundle::{File, Load};
 use crate::compress;
 use crate::project::say;
 
-/// What all counted files together should weigh at most in brotli, bytes. Not reached yet.
-pub const BUDGET: usize = 143_360;
-/// What they may weigh until then, so that they cannot grow unseen: lowered with every gain, raised where something is
-/// added on purpose.
-pub const CEILING: usize = 297_600;
-/// What we would like, bytes.
-pub const AIM: usize = 100_000;
+/// What the first load may weigh in brotli, bytes, whatever is added later: 1.6 s on a phone's slow line (1.5 Mbit/s).
+/// What does not fit goes into the second module.
+pub const BUDGET: usize = 300_000;
 
 const PARTS: [(&str, &[&str]); 4] = [
     ("wasm", &["wasm"]),
@@ -40,7 +39,7 @@ pub fn parts(files: &[File]) -> Result<Vec<Part>> {
             raw: 0,
             brotli: 0,
         };
-        for file in files.iter().filter(|file| kinds.contains(&file.kind())) {
+        for file in files.iter().filter(|file| is(file, kinds, Load::First)) {
             part.raw += file.bytes.len();
             part.brotli += compress::brotli(&file.bytes)?.len();
         }
@@ -52,7 +51,7 @@ pub fn parts(files: &[File]) -> Result<Vec<Part>> {
 /// What of the modules is code, and what data, each packed by itself; nothing of what is no module.
 fn within(files: &[File]) -> Result<Vec<Part>> {
     let (mut code, mut data) = (Vec::new(), Vec::new());
-    for file in files.iter().filter(|file| file.kind() == "wasm") {
+    for file in files.iter().filter(|file| is(file, &["wasm"], Load::First)) {
         for payload in wasmparser::Parser::new(0).parse_all(&file.bytes) {
             match payload {
                 Ok(wasmparser::Payload::CodeSectionStart { range, .. }) => {
@@ -76,10 +75,14 @@ fn within(files: &[File]) -> Result<Vec<Part>> {
     Ok(vec![part("- code", &code)?, part("- data", &data)?])
 }
 
+fn is(file: &File, kinds: &[&str], load: Load) -> bool {
+    file.load == load && kinds.contains(&file.kind())
+}
+
 /// Print the table.
 ///
 /// # Errors
-/// When the sum is over the ceiling.
+/// When the sum is over the budget.
 pub fn report(files: &[File]) -> Result<()> {
     let parts = parts(files)?;
     say(&format!("{:<8}{:>10}{:>10}", "part", "bytes", "brotli"));
@@ -95,19 +98,14 @@ pub fn report(files: &[File]) -> Result<()> {
         "all",
         parts.iter().map(|part| part.raw).sum::<usize>()
     ));
-    say(&format!(
-        "aim {AIM}, budget {BUDGET}, ceiling {CEILING}: {}",
-        if total <= AIM {
-            "within the aim"
-        } else if total <= BUDGET {
-            "over the aim"
-        } else {
-            "over the budget"
-        }
-    ));
+    for file in files.iter().filter(|file| file.load == Load::Later) {
+        let (raw, brotli) = (file.bytes.len(), compress::brotli(&file.bytes)?.len());
+        say(&format!("{:<8}{raw:>10}{brotli:>10}  {}", "later", file.name));
+    }
+    say(&format!("budget of the first load: {BUDGET}"));
     ensure!(
-        total <= CEILING,
-        "the page weighs {total} bytes, over the ceiling of {CEILING}"
+        total <= BUDGET,
+        "the first load weighs {total} bytes, over the budget of {BUDGET}"
     );
     Ok(())
 }
@@ -117,7 +115,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn over_the_ceiling_fails() {
+    fn over_the_budget_fails() {
         // A file that does not compress: bytes of a linear congruential generator.
         let mut seed = 1_u64;
         let mut noise = || {
@@ -128,11 +126,11 @@ mod tests {
         };
         let mut file = File {
             name: "a.wasm".into(),
-            bytes: (0..CEILING / 2).map(|_| noise()).collect(),
-            offline: true,
+            bytes: (0..BUDGET / 2).map(|_| noise()).collect(),
+            load: Load::First,
         };
         assert!(report(std::slice::from_ref(&file)).is_ok());
-        file.bytes.extend((0..CEILING).map(|_| noise()));
+        file.bytes.extend((0..BUDGET).map(|_| noise()));
         assert!(report(&[file]).is_err());
     }
 }

@@ -2,13 +2,16 @@
 
 use anyhow::{Result, ensure};
 
-use crate::bundle::{File, digest};
+use crate::bundle::{File, Load, digest};
 
 /// The worker's source with the list of files and the list's own digest filled in.
 ///
 /// The list holds every file the page needs; `index.html` goes by `./`, the address people open.
 pub fn from_template(template: &str, files: &[File]) -> Result<String> {
-    let mut list: Vec<_> = files.iter().filter(|file| file.offline).collect();
+    let mut list: Vec<_> = files
+        .iter()
+        .filter(|file| file.load != Load::Apart)
+        .collect();
     list.sort_by(|a, b| a.name.cmp(&b.name));
     let content: String = list
         .iter()
@@ -40,11 +43,11 @@ fn address(name: &str) -> String {
 mod tests {
     use super::*;
 
-    fn file(name: &str, bytes: &str, offline: bool) -> File {
+    fn file(name: &str, bytes: &str, load: Load) -> File {
         File {
             name: name.into(),
             bytes: bytes.into(),
-            offline,
+            load,
         }
     }
 
@@ -53,9 +56,9 @@ mod tests {
     #[test]
     fn lists_what_the_page_needs_and_nothing_else() {
         let files = [
-            file("b.js", "1", true),
-            file("index.html", "2", true),
-            file("screenshot.png", "3", false),
+            file("b.js", "1", Load::Later),
+            file("index.html", "2", Load::First),
+            file("screenshot.png", "3", Load::Apart),
         ];
         let worker = from_template(TEMPLATE, &files).unwrap();
         assert!(
@@ -66,8 +69,8 @@ mod tests {
 
     #[test]
     fn any_changed_byte_makes_another_worker() {
-        let one = from_template(TEMPLATE, &[file("index.html", "a", true)]).unwrap();
-        let two = from_template(TEMPLATE, &[file("index.html", "b", true)]).unwrap();
+        let one = from_template(TEMPLATE, &[file("index.html", "a", Load::First)]).unwrap();
+        let two = from_template(TEMPLATE, &[file("index.html", "b", Load::First)]).unwrap();
         assert_ne!(one, two);
     }
 }

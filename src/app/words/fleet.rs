@@ -20,6 +20,8 @@ pub const FLEET_EXPORT: &str = "Export the plans (CSV)";
 pub const FLEET_FILE: &str = "pourcard-fleet-plans.csv";
 /// Nothing to pour.
 pub const FLEET_NEEDS_SHELF: &str = "First tick on this page what there is to pour.";
+/// The planner is not there.
+pub const FLEET_FAILED: &str = "The part of this page that plans a fleet could not be loaded, or stopped. Reload the page and choose the table again.";
 /// While it goes on.
 pub const FLEET_RUNNING: &str = "planning, row by row.";
 /// How far it is.
