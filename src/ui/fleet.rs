@@ -225,7 +225,7 @@ fn view_report(view: &FleetView) -> Html {
         .map(|line| text("li", "", line))
         .collect();
     if view.more > 0 {
-        lines.push(text("li", "", &words::fleet_more(view.more)));
+        lines.push(text("li", "", &words::fleet_more(view.more as usize)));
     }
     tag("section", "fleet-report")
         .with(text("h3", "", words::FLEET_REPORT))

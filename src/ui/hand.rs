@@ -48,7 +48,7 @@ pub enum Deed {
     /// Reads the table chosen.
     ChooseTable,
     /// Opens a row of the fleet as a job.
-    OpenRow(usize),
+    OpenRow(u32),
     /// Reads the price list chosen.
     ImportPrices,
     /// Offers a file: its name and its text.
