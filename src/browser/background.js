@@ -4,6 +4,7 @@
 import run, { Planner } from "./pourcard_background.js";
 
 const ready = run({ module_or_path: new URL("./pourcard_background_bg.wasm", import.meta.url) }).then(() => new Planner());
+ready.catch(() => {}); // said where an order waits for it
 let going = false;
 
 self.addEventListener("message", async ({ data: [order, table] }) => {

@@ -126,3 +126,19 @@ test("a table that will not do is refused in words, and any separator does", asy
   await expect(fleet(page).getByRole("status")).toContainText("1 to do");
   await expect(fleet(page).getByRole("row", { name: /Van/ })).toContainText("L");
 });
+
+test.describe("without the offline worker", () => {
+  test.use({ serviceWorkers: "block" });
+
+  test("a planner that does not arrive is said, and the page goes on", async ({ page, site, faults }) => {
+    faults.allow(/Failed to load resource|registration blocked/);
+    await open(page, site.url);
+    await page.context().route(/pourcard_background_bg/, (route) => route.abort());
+    await openFleet(page);
+    await fleet(page).locator("input[type=file]").setInputFiles(tableFile);
+    await expect(fleet(page).getByRole("status")).toContainText("could not be loaded");
+    await page.context().unroute(/pourcard_background_bg/);
+    await fleet(page).locator("input[type=file]").setInputFiles(tableFile);
+    await expect(fleet(page).getByRole("status")).toContainText("12 to do");
+  });
+});
