@@ -100,7 +100,10 @@ pub fn report(files: &[File]) -> Result<()> {
     ));
     for file in files.iter().filter(|file| file.load == Load::Later) {
         let (raw, brotli) = (file.bytes.len(), compress::brotli(&file.bytes)?.len());
-        say(&format!("{:<8}{raw:>10}{brotli:>10}  {}", "later", file.name));
+        say(&format!(
+            "{:<8}{raw:>10}{brotli:>10}  {}",
+            "later", file.name
+        ));
     }
     say(&format!("budget of the first load: {BUDGET}"));
     ensure!(
