@@ -137,6 +137,9 @@ fn stock(i: usize, row: &StockRow, problems: &mut Vec<Problem>) -> Stock {
         }
     };
     let percent = take(&row.percent, Spot::StockPercent(i), true).map_or(0.0, |(p, _)| p);
+    let plus_minus = take(&row.spread, Spot::StockSpread(i), false)
+        .map(|(p, _)| p)
+        .filter(|_| percent > 0.0);
     let have = take(&row.have, Spot::StockHave(i), false).and_then(as_volume);
     if row.name.trim().is_empty() {
         problems.push(Problem {
@@ -148,6 +151,7 @@ fn stock(i: usize, row: &StockRow, problems: &mut Vec<Problem>) -> Stock {
         name: row.name.clone(),
         glycol: (percent > 0.0 || row.kept.glycol.is_some()).then_some(row.glycol),
         percent,
+        plus_minus,
         have,
         family: row.family,
         ..row.kept.clone()

@@ -75,6 +75,9 @@ fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
         added: false,
         name: stock.name.clone(),
         percent: Entry::of(stock.percent, Unit::Percent),
+        spread: stock
+            .plus_minus
+            .map_or(Entry::blank(Unit::Points), |p| Entry::of(p, Unit::Points)),
         glycol: stock.glycol.unwrap_or(glycol),
         family: stock.family,
         have: volume_or_blank(stock.have, system),

@@ -12,7 +12,7 @@ use super::{
         AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
     },
     counter::{self, Counter, PackRow, Place},
-    field::{Entries, Entry, Field, Form, Measure},
+    field::{Entries, Entry, Field, Form, Measure, Unit},
     water::{WaterField, WaterModel},
 };
 use crate::job::{
@@ -54,6 +54,8 @@ pub struct StockRow {
     pub name: String,
     /// Label percentage.
     pub percent: Entry,
+    /// Half-width of it; blank: the usual one.
+    pub spread: Entry,
     /// Which glycol, where it is not water.
     pub glycol: GlycolName,
     /// Its inhibitor family.
@@ -145,6 +147,8 @@ pub enum Spot {
     StockName(usize),
     /// Its percentage.
     StockPercent(usize),
+    /// How sure that is.
+    StockSpread(usize),
     /// What there is of it.
     StockHave(usize),
     /// What really came out or went in at a step of the selected loop.
@@ -174,6 +178,7 @@ impl Spot {
             Self::Title | Self::LoopName | Self::AdditiveName | Self::StockName(_) => None,
             Self::Loop(field) => Some(field.row().measure),
             Self::StockPercent(_) => Some(Measure::Percent),
+            Self::StockSpread(_) => Some(Measure::Points),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
             Self::Counter(place) => place.measure(),
             Self::BackDate | Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
@@ -248,6 +253,7 @@ impl Model {
             Spot::Title | Spot::LoopName | Spot::AdditiveName | Spot::StockName(_) => None,
             Spot::Loop(field) => Some(self.current().entries.get(*field)),
             Spot::StockPercent(i) => self.shelf.get(*i).map(|s| &s.percent),
+            Spot::StockSpread(i) => self.shelf.get(*i).map(|s| &s.spread),
             Spot::StockHave(i) => self.shelf.get(*i).map(|s| &s.have),
             Spot::Counter(place) => counter::entry(self, *place),
             Spot::Happened(id) => self
@@ -278,6 +284,7 @@ impl StockRow {
             added: false,
             name: name.to_owned(),
             percent: Entry::of(percent, super::field::Unit::Percent),
+            spread: Entry::blank(Unit::Points),
             glycol: GlycolName::Ethylene,
             family: None,
             have: Entry::blank(Measure::Volume.unit(system)),

@@ -356,6 +356,7 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
             .0;
         return Some(match key {
             "percent" => Spot::StockPercent(row),
+            "plus_minus" => Spot::StockSpread(row),
             "have" => Spot::StockHave(row),
             _ => Spot::StockName(row),
         });

@@ -57,6 +57,7 @@ pub fn encode(model: &Model) -> String {
         put("name", row.name.clone());
         put("glycol", row.glycol.code().to_owned());
         put("percent", entry_text(&row.percent));
+        put("spread", entry_text(&row.spread));
         put("have", entry_text(&row.have));
         put("family", row.family.map_or("", Choice::code).to_owned());
     }
@@ -324,6 +325,7 @@ fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {
         "name" => row.name = value.to_owned(),
         "glycol" => row.glycol = GlycolName::from_code(value)?,
         "percent" => row.percent = entry_of(Measure::Percent, value)?,
+        "spread" => row.spread = entry_of(Measure::Points, value)?,
         "have" => row.have = entry_of(Measure::Volume, value)?,
         "family" => row.family = Family::from_code(value),
         _ => return None,

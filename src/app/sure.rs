@@ -41,6 +41,7 @@ pub fn broken(spot: &Spot, entry: &Entry) -> Option<(Limit, Typed)> {
 fn limit(spot: &Spot) -> Option<&'static Limit> {
     Some(match spot {
         Spot::StockPercent(_) => &limits::PERCENT,
+        Spot::StockSpread(_) => &limits::LABEL_SPREAD,
         Spot::StockHave(_) => &limits::HAVE,
         Spot::Happened(_) => &limits::HAPPENED,
         Spot::HappenedAt(_) => &limits::HAPPENED_AT,

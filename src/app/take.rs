@@ -11,7 +11,7 @@ use super::{
 };
 use crate::engine::margin;
 use crate::job::{
-    file::{Additive, Aim, Done, Kind, Limits, Loop, Now, Quantity, Rate, Share},
+    file::{Additive, Aim, Done, Kind, Limits, Loop, Missing, Now, Quantity, Rate, Share},
     record::Field as _,
     units::{RatioUnit, TemperatureUnit, VolumeUnit},
 };
@@ -63,6 +63,7 @@ pub fn shape(lp: &LoopModel) -> Loop {
             unit: TemperatureUnit::DegC,
         },
     };
+    out.missing.get_or_insert(Missing::blank());
     out.limits.get_or_insert(Limits {
         low: LIMITS.0,
         high: LIMITS.1,
@@ -195,6 +196,18 @@ fn rules(lp: &LoopModel, system: System, out: &mut Loop) {
             value: frost_for(value, unit, out.coldest_margin),
             unit,
         };
+    }
+    // Standing at the mark by eye may be more or less sure, too.
+    let spread = lp.entries.get(Field::MissingSpread);
+    if out.missing.is_none()
+        && let Ok(Some(value)) = spread.value()
+        && let Some(Quantity { value, unit }) = as_volume((value, spread.typed_in))
+    {
+        out.missing = Some(Missing {
+            value: 0.0,
+            unit,
+            plus_minus: Some(value),
+        });
     }
     let blank = |field| lp.entries.get(field).is_blank();
     if blank(Field::Low) && blank(Field::High) {

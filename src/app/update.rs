@@ -99,6 +99,7 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         Spot::Counter(place) => counter::typed(model, place, text),
         Spot::Loop(_)
         | Spot::StockPercent(_)
+        | Spot::StockSpread(_)
         | Spot::StockHave(_)
         | Spot::HappenedAt(_)
         | Spot::Water(_)
@@ -130,6 +131,7 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
         Spot::Title | Spot::LoopName | Spot::AdditiveName | Spot::StockName(_) => None,
         Spot::Loop(field) => Some(model.current_mut().entries.get_mut(*field)),
         Spot::StockPercent(i) => model.shelf.get_mut(*i).map(|row| &mut row.percent),
+        Spot::StockSpread(i) => model.shelf.get_mut(*i).map(|row| &mut row.spread),
         Spot::StockHave(i) => model.shelf.get_mut(*i).map(|row| &mut row.have),
         Spot::Counter(place) => counter::entry_mut(model, *place),
         Spot::Happened(id) => model

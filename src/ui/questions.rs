@@ -78,7 +78,12 @@ fn view_small(context: &Context, field: Field) -> Html {
 fn view_holds(context: &Context) -> Vec<Html> {
     vec![
         view_lead(context, &[Field::Volume, Field::VolumeSpread]),
-        view_small(context, Field::Missing),
+        view_row(
+            "row",
+            [Field::Missing, Field::MissingSpread]
+                .map(|field| view_spot(context, Spot::Loop(field), Size::Small))
+                .into(),
+        ),
     ]
 }
 

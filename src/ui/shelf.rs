@@ -84,6 +84,11 @@ fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
     }
     let remove = Deed::Act(Action::StockRemoved(i));
     more.with(view_spot(context, Spot::StockPercent(i), Size::Small))
+        .with(if row.is_water() {
+            nothing()
+        } else {
+            view_spot(context, Spot::StockSpread(i), Size::Small)
+        })
         .with(view_spot(context, Spot::StockHave(i), Size::Small))
         .with(view_spot(context, Spot::StockName(i), Size::Small))
         .with(if row.is_water() {

@@ -160,3 +160,73 @@ fn every_level_says_how_sure_it_is() {
     let us = van().does(Action::UnitsChosen(System::Us));
     assert!(card(&us).margins.unwrap().tiles[2].note.contains("US"));
 }
+
+/// A strip reads 44 ± 10 %: the worst end freezes at −19 °C (the handbook: −18.6 °C at 33.5 vol%, −19.4 at 34.5), and the
+/// card says so, in the tile, in the table and as a caution, and asks for a re-test.
+#[test]
+fn the_worst_end_of_the_range_stands_on_the_card() {
+    let strip = pourcard::job::read(include_str!("../cases/STRIP.json")).unwrap();
+    let page = Page::new(pourcard::app::import::model(&strip));
+    assert_eq!(
+        line(&page),
+        "Nothing to pour, but re-test before relying on it"
+    );
+    let shown = card(&page);
+    let margins = shown.margins.unwrap();
+    let tile = &margins.tiles[0];
+    assert_eq!(plain(&tile.figure), "\u{2212}29 °C");
+    assert!(
+        plain(&tile.note).ends_with("; worst end \u{2212}19 °C"),
+        "{}",
+        tile.note
+    );
+    let row = margins
+        .rows
+        .iter()
+        .find(|r| r.name == words::ROW_FREEZES_WORST)
+        .unwrap();
+    assert_eq!(plain(&row.after), "\u{2212}19 °C");
+    assert!(
+        shown
+            .cautions
+            .iter()
+            .any(|c| c.code == "mind" && plain(&c.text).contains("freezes at \u{2212}19 °C"))
+    );
+    let sure = page.types(Field::PercentSpread, "2");
+    assert!(line(&sure).starts_with("Nothing to do"), "{}", line(&sure));
+}
+
+/// The job file of what stands on the page.
+fn written(page: &Page) -> pourcard::job::file::Job {
+    let draft = pourcard::app::draft::draft(&page.model);
+    pourcard::job::read(&pourcard::app::draft::file(&draft).unwrap()).unwrap()
+}
+
+/// How sure what is missing is, and what a label says: typed, defaulted beside the field, in the file and back.
+#[test]
+fn two_half_widths_of_their_own() {
+    let page = van();
+    let shown = |page: &Page, spot: Spot| view::field(page, &spot);
+    // A fifth of 0.6 L; 1 point.
+    assert_eq!(
+        shown(&page, Spot::Loop(Field::MissingSpread)).placeholder,
+        "0.12"
+    );
+    assert_eq!(shown(&page, Spot::StockSpread(0)).placeholder, "1");
+    let page = page
+        .types(Field::MissingSpread, "0.4")
+        .does(Action::Typed(Spot::StockSpread(0), "3".into()));
+    let job = written(&page);
+    assert_eq!(job.loops[0].missing.unwrap().plus_minus, Some(0.4));
+    assert_eq!(job.shelf[0].plus_minus, Some(3.0));
+    let again = Page::new(pourcard::app::import::model(&job));
+    assert_eq!(shown(&again, Spot::Loop(Field::MissingSpread)).text, "0.4");
+    assert_eq!(shown(&again, Spot::StockSpread(0)).text, "3");
+    // At the mark, by eye: it needs no figure of what is missing.
+    let full = page.types(Field::Missing, "");
+    let job = written(&full);
+    let missing = job.loops[0].missing.unwrap();
+    assert_eq!((missing.value, missing.plus_minus), (0.0, Some(0.4)));
+    let none = full.types(Field::MissingSpread, "");
+    assert!(written(&none).loops[0].missing.is_none());
+}

@@ -49,6 +49,10 @@ form! {
         /// Below the mark.
         Missing = "missing" Volume "It stands below the mark by" at missing
             { limit: Some(&limits::MISSING), blank: 0.0 };
+        /// Half-width of it, in its unit.
+        MissingSpread = "missing-spread" Volume "\u{b1}| on how far below the mark" at "missing.plus_minus"
+            { limit: Some(&limits::MISSING_SPREAD) }
+            => lp.missing.as_mut().map(|m| Maybe(&mut m.plus_minus, Unit::Volume(m.unit)));
         /// A percentage read.
         Percent = "percent" Percent "It reads| in percent" at "now.value" { limit: Some(&limits::PERCENT) }
             => of!(&mut lp.now, Now::Percent { value, .. } => Plain(value, Unit::Percent));

@@ -7,14 +7,14 @@ use crate::app::{
     counter::{self, Owner, PackRow, Place},
     draft::{DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
     field::{Entry, Field, Form, Measure, Unit},
-    model::{Spot, StockRow},
+    model::{LoopModel, Spot, StockRow},
     number::significant,
     page::{Page, spot_of, spread},
     sure,
     words::{self, Worded},
 };
 use crate::engine::after::survey::ACCURACY_K;
-use crate::job::{self, answer::Fault, units::IntervalUnit};
+use crate::job::{self, answer::Fault, limits, units::IntervalUnit};
 
 /// A text field.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,6 +123,7 @@ fn id(spot: &Spot) -> String {
         Spot::Loop(field) => field.row().key.to_owned(),
         Spot::StockName(i) => numbered("stock-name-", i),
         Spot::StockPercent(i) => numbered("stock-percent-", i),
+        Spot::StockSpread(i) => numbered("stock-spread-", i),
         Spot::StockHave(i) => numbered("stock-have-", i),
         Spot::Happened(id) => ["happened-", id].concat(),
         Spot::HappenedAt(id) => ["happened-at-", id].concat(),
@@ -193,6 +194,24 @@ fn nothing_or_enough(packs: &[PackRow]) -> String {
     if sold { "0" } else { words::ENOUGH }.to_owned()
 }
 
+/// A fifth of what is missing, at least half of what can be measured.
+fn missing_spread(lp: &LoopModel, shown: Unit, system: System) -> String {
+    let of = |field, share: f64| {
+        let entry = lp.entries.get(field);
+        let value = entry.value().ok()??;
+        entry.typed_in.to(shown, value * share)
+    };
+    let usual = match system {
+        System::Metric => STEP_ML,
+        System::Us | System::Imperial => STEP_FL_OZ,
+    };
+    let step = of(Field::MeasureStep, 0.5)
+        .or_else(|| Measure::SmallVolume.unit(system).to(shown, 0.5 * usual));
+    let by_eye = of(Field::Missing, limits::USUAL_MISSING_SHARE);
+    let most = step.unwrap_or(0.0).max(by_eye.unwrap_or(0.0));
+    significant(most, 2)
+}
+
 /// What holds where a field is left blank.
 fn placeholder(page: &Page, spot: &Spot) -> String {
     let lp = page.model.current();
@@ -201,6 +220,7 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
         return match spot {
             Spot::Title => words::UNTITLED.to_owned(),
             Spot::LoopName => words::loop_name(page.model.selected),
+            Spot::StockSpread(_) => significant(limits::USUAL_LABEL_POINTS, 2),
             Spot::StockHave(i) => nothing_or_enough(counter::packs(&page.model, Owner::Stock(*i))),
             Spot::BackDate | Spot::Level(_, LevelPart::Date) => words::DATE_SUCH_AS.to_owned(),
             Spot::Run(_, RunPart::Reflected) => words::AS_THE_AIR.to_owned(),
@@ -249,6 +269,7 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             }
             _ => String::new(),
         },
+        Field::MissingSpread => missing_spread(lp, shown, system),
         Field::DoseHave => nothing_or_enough(counter::packs(&page.model, Owner::Additive)),
         Field::MeasureStep => small(STEP_ML, STEP_FL_OZ),
         Field::DoseStep => small(DOSE_STEP_ML, DOSE_STEP_FL_OZ),

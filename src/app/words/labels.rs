@@ -117,6 +117,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::AdditiveName => ("Name of the additive", ""),
         Spot::StockName(_) => ("Name", " of the stock"),
         Spot::StockPercent(_) => ("Strength", ""),
+        Spot::StockSpread(_) => ("\u{b1}", " on what the label says"),
         Spot::StockHave(_) => ("On hand", ""),
         Spot::Happened(_) => ("It really was", ""),
         Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
