@@ -135,6 +135,20 @@ limits! {
     HAPPENED_AT = "the temperature it was measured at" -30.0 to 125.0 "degC";
     /// A price.
     PRICE = "a price" 0.0 to 1000000000.0 "";
+    /// Products on the shelf.
+    STOCKS = "the number of products" 0.0 to 50.0 "";
+    /// Cooling systems in one job; more are a fleet.
+    LOOPS = "the number of cooling systems" 0.0 to 400.0 "";
+    /// Entries of what really happened: the plan is worked out again after each.
+    DONE = "the number of entries of what was done" 0.0 to 100.0 "";
+    /// Looks at the level.
+    LOOKS = "the number of level checks" 0.0 to 400.0 "";
+    /// Jobs that a re-reading corrected.
+    PAST = "the number of earlier jobs" 0.0 to 50.0 "";
+    /// Spots of a survey.
+    SPOTS = "the number of spots" 0.0 to 100.0 "";
+    /// Runs of a survey.
+    RUNS = "the number of runs" 0.0 to 100.0 "";
     /// Kinds of packs of one stock: keeps the exact search small.
     PACKS = "the number of kinds of packs" 0.0 to 12.0 "";
     /// Decimals of an amount of money.

@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use super::{
     answer::Fault,
+    check,
     figure::plain,
     file::{Job, VERSION},
     record::{self, Field},
@@ -15,8 +16,8 @@ use super::{
 /// A job from its file's text.
 ///
 /// # Errors
-/// A [`Fault`] with code `syntax`, `newer_format`, `unknown_key`, `missing_key`, `wrong_unit`, `wrong_value` or
-/// `wrong_type`, the key's path, and a message that names the value and what was expected.
+/// A [`Fault`] with code `syntax`, `newer_format`, `unknown_key`, `missing_key`, `wrong_unit`, `wrong_value`,
+/// `wrong_type` or `out_of_range` (a list too long), the key's path, and a message that names the value and what was expected.
 pub fn read(text: &str) -> Result<Job, Fault> {
     let value: Value = serde_json::from_str(text)
         .map_err(|e| fault("syntax", "", ["not JSON: ", &e.to_string()].concat()))?;
@@ -37,7 +38,8 @@ pub fn read(text: &str) -> Result<Job, Fault> {
             .concat();
             return Err(fault("missing_key", "pourcard", words));
         }
-        Some(found) if found.as_u64() == Some(u64::from(VERSION)) => {}
+        // However the number is spelt: JSON knows no whole ones.
+        Some(found) if found.as_f64() == Some(f64::from(VERSION)) => {}
         Some(found) => {
             let words = [
                 "pourcard is ",
@@ -51,10 +53,15 @@ pub fn read(text: &str) -> Result<Job, Fault> {
             return Err(fault("newer_format", "pourcard", words));
         }
     }
-    record::read(&value).map_err(|misfit| {
-        let words = [&misfit.key, ": ", misfit.words.as_str()].concat();
+    let job = record::read(&value).map_err(|misfit| {
+        let words = match misfit.key.as_str() {
+            "" => misfit.words,
+            key => [key, ": ", &misfit.words].concat(),
+        };
         fault(misfit.code, &misfit.key, words)
-    })
+    })?;
+    check::counts(&job).map_err(|refused| *refused)?;
+    Ok(job)
 }
 
 /// The text of a job's file.

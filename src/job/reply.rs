@@ -38,6 +38,7 @@ pub fn answer(job: &Job) -> Answer {
 }
 
 fn answer_all(job: &Job, reply: &mut Answer) -> Result<(), check::Refused> {
+    check::counts(job)?;
     let terms = check::terms(job)?;
     let shelf = check::shelf(job, &terms)?;
     let bottles = check::bottles(job, &terms)?;

@@ -26,6 +26,77 @@ pub fn fault(error: &Value, code: &str, key: &str, words: &[&str]) {
     }
 }
 
+/// Lists have an end: what stands in them costs time, and a short link can hold a thousand entries. How many is ours.
+#[test]
+fn a_list_too_long_is_refused_by_name() {
+    let done = json!({"id": "1", "step": "draw", "amount": {"value": 0.1, "unit": "L"}});
+    let look = json!({"date": "2026-03-31", "missing": {"value": 0.1, "unit": "L"}});
+    let spot = |i: usize| json!({"name": i.to_string()});
+    let many = |n: usize, of: &Value| Value::Array(vec![of.clone(); n]);
+    let spots = |n: usize| Value::Array((0..n).map(spot).collect());
+    let survey = |spots: Value, runs: Value| json!({"spots": spots, "runs": runs});
+    let file = van(&[]);
+    let one = &file["loops"][0];
+    let run = json!({"when": "before", "ambient": {"value": 20, "unit": "degC"}, "shown": []});
+    let cases = [
+        ("/loops", many(401, one), "loops", "401", "0 to 400"),
+        (
+            "/shelf",
+            many(51, &file["shelf"][0]),
+            "shelf",
+            "51",
+            "0 to 50",
+        ),
+        (
+            "/loops/0/done",
+            many(101, &done),
+            "loops[0].done",
+            "101",
+            "0 to 100",
+        ),
+        (
+            "/loops/0/levels",
+            many(401, &look),
+            "loops[0].levels",
+            "401",
+            "0 to 400",
+        ),
+        (
+            "/survey",
+            survey(spots(101), json!([])),
+            "survey.spots",
+            "101",
+            "0 to 100",
+        ),
+        (
+            "/survey",
+            survey(spots(1), many(101, &run)),
+            "survey.runs",
+            "101",
+            "0 to 100",
+        ),
+    ];
+    for (path, value, key, found, limit) in cases {
+        let file = van(&[(path, value)]);
+        refused(&file, "out_of_range", key, &[key, found, limit]);
+        // A link or a file is opened over what is in sight only where it is taken.
+        assert_eq!(job::read(&file.to_string()).unwrap_err().key, key);
+    }
+    assert!(job::read(&van(&[("/loops/0/done", many(100, &done))]).to_string()).is_ok());
+}
+
+/// JSON knows no whole numbers: 1.0 is 1. A key of nothing is named all the same.
+#[test]
+fn numbers_and_names_as_json_has_them() {
+    assert!(job::read(&van(&[("/pourcard", json!(1.0))]).to_string()).is_ok());
+    for version in [json!(1.5), json!(-1), json!("1")] {
+        let file = van(&[("/pourcard", version)]);
+        refused(&file, "newer_format", "pourcard", &["version 1"]);
+    }
+    let empty = van(&[("/", json!(1))]);
+    refused(&empty, "unknown_key", "", &["unknown key \"\"", "shelf"]);
+}
+
 #[test]
 fn the_file_is_refused() {
     let e = |edits: &[(&str, Value)]| van(edits);

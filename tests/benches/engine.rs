@@ -8,8 +8,11 @@ use pourcard::engine::heat;
 use pourcard::engine::property::*;
 use pourcard::engine::quantity::{LabelFraction, MassFraction, celsius, kilopascals, metres};
 use pourcard::engine::reading::{Instrument, composition, expected};
+use pourcard::job::file::{Do, Done, Quantity};
 use pourcard::job::fleet::Fleet;
 use pourcard::job::properties::answer_csv;
+use pourcard::job::record::Field as _;
+use pourcard::job::units::VolumeUnit;
 use std::hint::black_box;
 
 fn percent(p: f64) -> LabelFraction {
@@ -172,6 +175,58 @@ fn fleet(c: &mut Criterion) {
     group.finish();
 }
 
+/// What is slow to answer: nobody knows what is in it, and everything is sold in packs. From one to many, so that the
+/// cost can be seen to grow in proportion.
+fn loops(c: &mut Criterion) {
+    let text = include_str!("../golden/unknown.json");
+    let mut job = pourcard::job::read(text).unwrap();
+    let priced = pourcard::job::read(include_str!("../../data/demo/orchard_fleet.json")).unwrap();
+    let packs = priced.shelf.iter().map(|stock| &stock.packs);
+    let packs = packs.max_by_key(|packs| packs.len()).unwrap().clone();
+    for stock in &mut job.shelf {
+        stock.packs = packs.clone();
+    }
+    let one = job.loops[0].clone();
+    let mut group = c.benchmark_group("loops");
+    group.sample_size(10);
+    for count in [1, 16, 64] {
+        job.loops = vec![one.clone(); count];
+        group.throughput(criterion::Throughput::Elements(count as u64));
+        group.bench_function(format!("{count} of unknown mix, with packs"), |b| {
+            b.iter(|| pourcard::job::answer(black_box(&job)))
+        });
+    }
+    group.finish();
+}
+
+/// As many entries as a loop may have: the plan is worked out again after each.
+fn entries(c: &mut Criterion) {
+    let text = include_str!("../../data/demo/bakery_van.json");
+    let mut job = pourcard::job::read(text).unwrap();
+    let most = pourcard::job::limits::DONE.high as usize;
+    let mut group = c.benchmark_group("entries");
+    group.sample_size(10);
+    for count in [most / 10, most] {
+        job.loops[0].done = vec![
+            Done {
+                id: "1".to_owned(),
+                step: Some(Do::Draw),
+                amount: Some(Quantity {
+                    value: 0.05,
+                    unit: VolumeUnit::L,
+                }),
+                ..Done::blank()
+            };
+            count
+        ];
+        group.throughput(criterion::Throughput::Elements(count as u64));
+        group.bench_function(format!("{count} draws"), |b| {
+            b.iter(|| pourcard::job::answer(black_box(&job)))
+        });
+    }
+    group.finish();
+}
+
 criterion_group!(
     benches,
     properties,
@@ -181,6 +236,8 @@ criterion_group!(
     whole_answer,
     ways,
     page,
-    fleet
+    fleet,
+    loops,
+    entries
 );
 criterion_main!(benches);

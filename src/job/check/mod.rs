@@ -2,7 +2,7 @@
 //!
 //! A checked loop exists only after all its checks; the first value that fails is named by its key's path.
 //! Reading order: [`at`] (where a value stands), [`shelf`], [`contents`] (what a loop holds), [`aim`], [`around`]
-//! (what surrounds it), [`additive`], [`money`], [`bottles`] (additives to be bought), and here the whole.
+//! (what surrounds it), [`additive`], [`money`], [`bottles`] (additives to be bought), and here the whole; [`counts`] before all of them.
 //! Never done here: planning.
 
 mod additive;
@@ -11,6 +11,7 @@ mod around;
 mod at;
 mod bottles;
 mod contents;
+mod counts;
 mod money;
 mod shelf;
 
@@ -30,6 +31,7 @@ pub(super) use at::At;
 pub(super) use contents::{instrument, too_much};
 
 pub use bottles::{Bottled, bottles};
+pub use counts::counts;
 pub use money::terms;
 pub use shelf::{Stock, shelf};
 

@@ -125,7 +125,12 @@ impl<'a> Node<'a> {
             None => self.wrong_type("an object in braces"),
             Some(map) => {
                 if let Some(key) = map.keys().find(|key| !keys.contains(&key.as_str())) {
-                    let words = ["unknown key ", key, "; expected one of ", &keys.join(", ")];
+                    let words = [
+                        "unknown key \"",
+                        key,
+                        "\"; expected one of ",
+                        &keys.join(", "),
+                    ];
                     self.under(key, &NOTHING).misfit("unknown_key", &words);
                 }
             }

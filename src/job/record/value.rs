@@ -19,11 +19,13 @@ impl Field for f64 {
 
 impl Field for u32 {
     fn read(node: &Node) -> Self {
-        let whole = node.value.as_u64().and_then(|n| n.try_into().ok());
-        whole.unwrap_or_else(|| {
-            node.wrong_type("a whole number");
-            0
-        })
+        // 1.0 is 1: JSON knows no whole numbers.
+        let number = node.value.as_f64().unwrap_or(-1.0);
+        if number.fract() == 0.0 && (0.0..=f64::from(Self::MAX)).contains(&number) {
+            return number as Self;
+        }
+        node.wrong_type("a whole number");
+        0
     }
 
     fn blank() -> Self {
