@@ -28,6 +28,40 @@ fn stopped_it_keeps_what_it_has() {
         "{:?}",
         report(&fleet)
     );
+    assert_eq!(fleet.cut, Some(Cut::Stopped));
+    says_it_is_cut(&fleet, 30);
+}
+
+/// The table out ends with a line that says so, and with no sums; neither are there any in the report.
+fn says_it_is_cut(fleet: &Fleet, rows: usize) {
+    let table = rows_of(&fleet.csv(), b',');
+    assert_eq!(table.len(), 1 + rows + 1);
+    let last = &table[rows + 1];
+    assert_eq!(last[1], "INCOMPLETE");
+    let told = fleet.cut.unwrap().words();
+    assert_eq!(last[2], told);
+    assert!(
+        last.iter().all(|cell| cell.parse::<f64>().is_err()),
+        "{last:?}"
+    );
+    assert!(!table.iter().any(|row| row[1] == "All" || row[1] == "Buy"));
+    let summary = fleet.summary();
+    assert!(summary[1].contains(&told), "{summary:?}");
+    assert!(
+        !summary.iter().any(|line| line.starts_with("draw ")),
+        "{summary:?}"
+    );
+}
+
+/// Rows that are refused are quick, and rows all the same.
+#[test]
+fn a_table_of_more_rows_than_are_read_says_so() {
+    let table = |rows: usize| ["volume,now\n", &"x,x\n".repeat(rows)].concat();
+    let whole = planned(&orchard(), &table(MOST_ROWS));
+    assert_eq!((whole.rows.len(), whole.cut), (MOST_ROWS, None));
+    let cut = planned(&orchard(), &table(MOST_ROWS + 1));
+    assert_eq!((cut.rows.len(), cut.cut), (MOST_ROWS, Some(Cut::MostRows)));
+    says_it_is_cut(&cut, MOST_ROWS);
 }
 
 #[test]

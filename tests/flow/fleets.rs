@@ -150,7 +150,11 @@ fn it_goes_by_slices_and_can_be_left_off() {
     page.hears();
     assert!(!page.fleet().running);
     assert!(page.view().report[0].contains("stopped"));
-    assert!(!page.view().totals.is_empty());
+    assert!(
+        page.view().totals.is_empty(),
+        "no sums of a part, which would look like those of the whole"
+    );
+    assert!(page.view().told.contains("stopped before the end"));
     let whole = finished(&many(rows)).view();
     assert_eq!(whole.percent, 100);
     let expected = ["Rows 1 to ", &ROWS.to_string(), " of ", &rows.to_string()].concat();

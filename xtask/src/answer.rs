@@ -1,13 +1,15 @@
 //! `answer FILE`: a job file in, its answer out.
 
-use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, Result};
 use lexopt::prelude::*;
 
-/// Prints the answer as JSON. Exit code 2 where the file was refused; the answer then says why.
+use crate::text;
+
+/// Prints the answer as JSON. Exit code 2 where the file was refused; the answer then says why, or, where it is no text
+/// at all, standard error does.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     let mut file = None;
     while let Some(arg) = args.next()? {
@@ -18,12 +20,27 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     }
     let file = file.context("answer needs a job file: `cargo xtask answer FILE`")?;
     let bytes = std::fs::read(&file).with_context(|| format!("reading {}", file.display()))?;
-    // Bytes that are no text become U+FFFD, and the job file's own reader refuses them with its reason.
-    let (answer, refused) = pourcard::job::answer_text(&String::from_utf8_lossy(&bytes));
-    writeln!(std::io::stdout(), "{}", answer.trim_end())?;
+    let job = match text::read(&file.display().to_string(), bytes) {
+        Ok(job) => job,
+        Err(words) => return Ok(text::refuse("answer", &words)),
+    };
+    let (answer, refused) = pourcard::job::answer_text(&job);
+    text::print(&format!("{}\n", json(answer.trim_end())))?;
     Ok(if refused {
         ExitCode::from(2)
     } else {
         ExitCode::SUCCESS
     })
+}
+
+/// JSON escapes the first control characters by itself; the others, which steer some terminals, it lets stand.
+fn json(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\u{7f}'..='\u{9f}' => out += &format!("\\u{:04x}", c as u32),
+            _ => out.push(c),
+        }
+    }
+    out
 }

@@ -1,6 +1,6 @@
 //! `fleet JOB.json`: a table of vehicles and loops in, a table of plans out.
 
-use std::io::{Read, Write};
+use std::io::Read;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -8,8 +8,10 @@ use anyhow::{Context, Result};
 use lexopt::prelude::*;
 use pourcard::job::{self, fleet::Fleet};
 
+use crate::text;
+
 /// Rows on standard input, plans on standard output; what was wrong, and the sums, on standard error. Exit code 2
-/// where the job file or the whole table was refused.
+/// where the job file or the whole table was refused, 1 where the table was longer than what is read of one.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     let mut file = None;
     while let Some(arg) = args.next()? {
@@ -26,24 +28,20 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
     std::io::stdin()
         .read_to_end(&mut table)
         .context("reading standard input")?;
-    let table = String::from_utf8_lossy(&table).into_owned();
-    let fleet = job::read(&String::from_utf8_lossy(&bytes))
-        .map_err(|fault| fault.message)
-        .and_then(|job| Fleet::planned(&job, table));
-    match fleet {
-        Ok(fleet) => {
-            std::io::stdout().write_all(fleet.csv().as_bytes())?;
-            for line in fleet.report() {
-                eprintln!("{line}");
-            }
-            for line in fleet.summary() {
-                eprintln!("{line}");
-            }
-            Ok(ExitCode::SUCCESS)
-        }
-        Err(refusal) => {
-            eprintln!("fleet: {refusal}");
-            Ok(ExitCode::from(2))
-        }
+    let fleet = text::read(&file.display().to_string(), bytes)
+        .and_then(|text| job::read(&text).map_err(|fault| fault.message))
+        .and_then(|job| Fleet::planned(&job, text::read("the table", table)?));
+    let fleet = match fleet {
+        Ok(fleet) => fleet,
+        Err(refusal) => return Ok(text::refuse("fleet", &refusal)),
+    };
+    text::print(&text::shown(&fleet.csv()))?;
+    for line in fleet.report().chain(fleet.summary()) {
+        text::complain(&line);
     }
+    Ok(if fleet.cut.is_some() {
+        ExitCode::FAILURE
+    } else {
+        ExitCode::SUCCESS
+    })
 }

@@ -22,6 +22,7 @@ mod serve;
 mod sizes;
 mod steps;
 mod test;
+mod text;
 mod worker;
 
 use std::process::ExitCode;
@@ -52,7 +53,7 @@ fn main() -> ExitCode {
     match run() {
         Ok(code) => code,
         Err(error) => {
-            eprintln!("xtask: {error:#}");
+            text::complain(&format!("xtask: {error:#}"));
             ExitCode::FAILURE
         }
     }
@@ -61,19 +62,19 @@ fn main() -> ExitCode {
 fn run() -> Result<ExitCode> {
     let mut args = lexopt::Parser::from_env();
     let Some(first) = args.next()? else {
-        print!("{HELP}");
+        text::print(HELP)?;
         return Ok(ExitCode::FAILURE);
     };
     let command = match first {
         Long("help") | Short('h') => {
-            print!("{HELP}");
+            text::print(HELP)?;
             return Ok(ExitCode::SUCCESS);
         }
         Value(name) => name.string()?,
         other => return Err(other.unexpected().into()),
     };
     if command == "help" || std::env::args().any(|word| ["--help", "-h"].contains(&word.as_str())) {
-        print!("{HELP}");
+        text::print(HELP)?;
         return Ok(ExitCode::SUCCESS);
     }
     match command.as_str() {

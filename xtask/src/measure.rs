@@ -4,7 +4,7 @@ use std::process::{Command, ExitCode};
 
 use anyhow::Result;
 
-use crate::project::{cargo, dist, run, said, target};
+use crate::project::{cargo, dist, run, said, say, target};
 use crate::{browser, pack, python};
 
 /// Prints the figures.
@@ -37,7 +37,7 @@ pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
 /// General-purpose libraries at the same queries, where there is a Python to ask them with.
 fn peers() -> Result<()> {
     if !python::is_there() {
-        println!("\n== Peers: left out: {}", python::LACKS);
+        say(&format!("\n== Peers: left out: {}", python::LACKS));
         return Ok(());
     }
     let mut peers = python::prepared()?;
@@ -53,5 +53,5 @@ fn figures(title: &str, command: &mut Command) -> Result<()> {
 }
 
 fn heading(title: &str, command: &str) {
-    println!("\n== {title}\n$ {command}");
+    say(&format!("\n== {title}\n$ {command}"));
 }

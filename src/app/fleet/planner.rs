@@ -12,7 +12,7 @@ use crate::app::{
 };
 use crate::engine::caution::Weight;
 use crate::job::{
-    fleet::{Fleet, Plan, Row, buy::Taken, reasons},
+    fleet::{Cut, Fleet, Plan, Row, buy::Taken, reasons},
     money::Amount,
 };
 
@@ -93,7 +93,9 @@ impl Planner {
     /// Finds the packs, once, when there is no more to plan.
     fn sum_up(&mut self) {
         self.running = false;
-        self.bought = self.fleet.as_ref().map(Fleet::to_buy);
+        // Of a part there are no sums: they would look like the whole's.
+        let whole = self.fleet.as_ref().filter(|fleet| fleet.cut.is_none());
+        self.bought = whole.map(Fleet::to_buy);
     }
 
     fn told(&self, row: Option<u32>) -> String {
@@ -148,7 +150,10 @@ impl Planner {
         }
         Some(FleetView {
             percent: (fleet.progress() * 100.0) as u32,
-            told: words::fleet_told(&[sums.to_do, sums.nothing, sums.no_plan, sums.refused]),
+            told: words::fleet_told(
+                &[sums.to_do, sums.nothing, sums.no_plan, sums.refused],
+                fleet.cut.map(Cut::words),
+            ),
             headings: headings(fleet),
             rows: (first..last)
                 .map(|i| row(&fleet.rows[i], i, system))

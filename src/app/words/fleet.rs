@@ -54,12 +54,16 @@ pub fn fleet_buy(name: &str) -> String {
     ["Packs of ", name].concat()
 }
 
-/// How many rows came to what: to do, nothing to do, no plan, refused.
-pub fn fleet_told(counts: &[usize; 4]) -> String {
-    filled(
+/// How many rows came to what: to do, nothing to do, no plan, needs fixing; and why these are not all.
+pub fn fleet_told(counts: &[usize; 4], cut: Option<String>) -> String {
+    let told = filled(
         "{} to do, {} with nothing to do, {} without a plan, {} refused.",
         &counts.map(|n| n.to_string()),
-    )
+    );
+    match cut {
+        Some(why) => filled("Incomplete: {}. {} No totals.", &[why, told]),
+        None => told,
+    }
 }
 
 /// Which rows are in sight.

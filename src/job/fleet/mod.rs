@@ -38,6 +38,27 @@ use table::{Separator, Table};
 /// The most rows taken from one table.
 pub const MOST_ROWS: usize = 100_000;
 
+/// Why a fleet ends before its table does. What it takes together is then not the whole, and is not said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cut {
+    /// It was stopped.
+    Stopped,
+    /// The table has more than [`MOST_ROWS`].
+    MostRows,
+}
+
+impl Cut {
+    /// In words.
+    pub fn words(self) -> String {
+        match self {
+            Self::Stopped => "it was stopped before the end of the table".to_owned(),
+            Self::MostRows => {
+                ["only the first ", &MOST_ROWS.to_string(), " rows were read"].concat()
+            }
+        }
+    }
+}
+
 /// A fleet being planned.
 #[derive(Debug, Clone)]
 pub struct Fleet {
@@ -49,6 +70,8 @@ pub struct Fleet {
     pub notes: Vec<String>,
     /// What the planned rows take together.
     pub sums: Sums,
+    /// Why these are not all the table's rows; `None`: they are, or it is not at its end yet.
+    pub cut: Option<Cut>,
     /// As the job has them.
     stocks: Vec<Stock>,
     /// The same as if nothing that is sold could run out.
@@ -158,6 +181,7 @@ impl Fleet {
         }
         Ok(Self {
             sums: Sums::of(job.shelf.len()),
+            cut: None,
             pattern: row::pattern(pattern),
             has_pattern: pattern.is_some(),
             job: Job {
@@ -192,13 +216,8 @@ impl Fleet {
             if self.ended {
                 return false;
             }
-            if self.rows.len() >= MOST_ROWS {
-                self.notes
-                    .push(["only the first ", &MOST_ROWS.to_string(), " rows were read"].concat());
-                self.end();
-                return false;
-            }
             match self.table.next_row() {
+                Some(_) if self.rows.len() >= MOST_ROWS => self.leave_off(Cut::MostRows),
                 Some(cells) => self.take(&cells),
                 None => self.end(),
             }
@@ -209,10 +228,14 @@ impl Fleet {
     /// Leaves off here; what was planned stays.
     pub fn stop(&mut self) {
         if !self.ended {
-            self.notes
-                .push("it was stopped before the end of the table".to_owned());
-            self.end();
+            self.leave_off(Cut::Stopped);
         }
+    }
+
+    fn leave_off(&mut self, cut: Cut) {
+        self.cut = Some(cut);
+        self.notes.push(cut.words());
+        self.end();
     }
 
     /// How much of the table was read, 0 to 1.

@@ -1,6 +1,6 @@
 //! The table of plans, and the report of what was wrong, as texts.
 
-use super::{Fleet, Row, write::Writer};
+use super::{Cut, Fleet, Row, write::Writer};
 use crate::engine::caution::Weight;
 use crate::job::{
     answer::Way,
@@ -32,6 +32,10 @@ impl Fleet {
         for row in &self.rows {
             self.put(&mut out, row);
         }
+        if let Some(cut) = self.cut {
+            self.end_early(&mut out, cut);
+            return out.done();
+        }
         out.number("");
         out.words("All");
         let counts = [self.sums.to_do, self.sums.nothing, self.sums.no_plan];
@@ -60,6 +64,18 @@ impl Fleet {
             out.end();
         }
         out.done()
+    }
+
+    /// Instead of sums, which would look like those of the whole table.
+    fn end_early(&self, out: &mut Writer, cut: Cut) {
+        out.number("");
+        out.words("INCOMPLETE");
+        out.words(&cut.words());
+        for _ in 0..8 + self.job.shelf.len() {
+            out.words("");
+        }
+        out.words("no sums: rows are missing");
+        out.end();
     }
 
     fn put(&self, out: &mut Writer, row: &Row) {
@@ -132,8 +148,12 @@ impl Fleet {
                 count(sums.refused, " refused"),
             ]
             .concat(),
-            ["draw ", &amount(sums.drawn), " L"].concat(),
         ];
+        if let Some(cut) = self.cut {
+            lines.push(["incomplete: ", &cut.words(), "; so there are no sums"].concat());
+            return lines;
+        }
+        lines.push(["draw ", &amount(sums.drawn), " L"].concat());
         if sums.dose > 0.0 {
             lines.push(["dose ", &amount(sums.dose * 1000.0), " mL"].concat());
         }
