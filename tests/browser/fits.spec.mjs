@@ -86,7 +86,7 @@ async function expectFit(page, where) {
 
 for (const width of WIDTHS) {
   test(`text fits, ${width} px`, async ({ page, site }) => {
-    test.setTimeout(180_000);
+    test.setTimeout(600_000);
     await page.setViewportSize({ width, height: 9000 }); // what is far below is not laid out
     await open(page, site.url);
     await openFold(page, "Jobs");

@@ -237,7 +237,7 @@ test("the new answer is spoken once it has rested", async ({ page, site }) => {
   const spoken = page.locator("#page > p[role=status]");
   await expect(spoken).toBeEmpty();
   await field(page, "Make it").fill("48");
-  await expect(spoken).toContainText(/draw|pour/i, { timeout: 5000 });
+  await expect(spoken).toContainText(/draw|pour/i);
 });
 
 test("two tabs on one job keep in step", async ({ page, site, context }) => {

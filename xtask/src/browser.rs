@@ -88,6 +88,32 @@ fn of_playwright() -> Option<PathBuf> {
     place.is_file().then_some(place)
 }
 
+/// Why a machine has no Firefox to drive.
+pub const LACKS_FIREFOX: &str =
+    "no Firefox: Debian package firefox-esr, or name one in POURCARD_FIREFOX";
+
+/// A Firefox to drive, found or installed; `None` where it cannot be.
+pub fn firefox() -> Option<PathBuf> {
+    const NAMES: [&str; 3] = [
+        "firefox-esr",
+        "firefox",
+        "/Applications/Firefox.app/Contents/MacOS/firefox",
+    ];
+    let find = || {
+        let mut known = NAMES.iter().map(PathBuf::from).map(on_path);
+        known.find(|path| path.is_file())
+    };
+    if let Some(named) = std::env::var_os("POURCARD_FIREFOX") {
+        return Some(PathBuf::from(named));
+    }
+    find().or_else(|| {
+        let can = is_debian() && is_root();
+        (can && install_packages(&["firefox-esr", "fonts-liberation"]).is_ok())
+            .then(find)
+            .flatten()
+    })
+}
+
 /// Why a machine has no WebKit to drive.
 pub const LACKS_WEBKIT: &str =
     "no WebKitWebDriver and xvfb-run: Debian packages webkit2gtk-driver, xvfb and xauth";

@@ -128,6 +128,7 @@ fn by_chance(steps: &mut Steps, seed: u32) {
 /// What the browser tests need, fetched while the machine compiles.
 struct Tools {
     chromium: PathBuf,
+    firefox: Option<PathBuf>,
 }
 
 fn tools() -> Result<Tools> {
@@ -135,6 +136,7 @@ fn tools() -> Result<Tools> {
     browser::packages()?;
     Ok(Tools {
         chromium: browser::chromium()?,
+        firefox: browser::firefox(),
     })
 }
 
@@ -162,6 +164,18 @@ fn in_the_browser(steps: &mut Steps, tools: Begun<Tools>, page: Begun<Page>) {
     steps.take("Lighthouse", || {
         let (_, tools) = ready()?;
         run(browser::tool("node", &tools.chromium, &dist())?.arg("lighthouse.mjs"))
+    });
+    const FIREFOX: &str = "the page in Firefox";
+    if tools.as_ref().is_some_and(|tools| tools.firefox.is_none()) {
+        steps.leave_out(FIREFOX, browser::LACKS_FIREFOX);
+        return;
+    }
+    steps.take(FIREFOX, || {
+        let (_, tools) = ready()?;
+        let firefox = tools.firefox.as_ref().context("needs a Firefox")?;
+        run(browser::plain_tool("node", &dist())?
+            .arg("firefox.mjs")
+            .env("POURCARD_FIREFOX", firefox))
     });
 }
 
