@@ -7,6 +7,7 @@ mod common;
 
 mod file;
 #[path = "../common/normals.rs"]
+#[allow(dead_code)] // each test program uses its part
 mod normals;
 #[path = "../support/mod.rs"]
 mod support;
