@@ -34,7 +34,7 @@ fn stopped_it_keeps_what_it_has() {
 
 /// The table out ends with a line that says so, and with no sums; neither are there any in the report.
 fn says_it_is_cut(fleet: &Fleet, rows: usize) {
-    let table = rows_of(&fleet.csv(), b',');
+    let table = rows_of(&fleet.csv(), fleet.separator().byte());
     assert_eq!(table.len(), 1 + rows + 1);
     let last = &table[rows + 1];
     assert_eq!(last[1], "INCOMPLETE");
