@@ -38,6 +38,8 @@ pub enum Action {
     StockRemoved(usize),
     /// Ticked a step of the card, or took the tick back.
     StepTicked(String),
+    /// Said whether what was poured at a step filled it to the mark, or ran out.
+    AtMark(String, bool),
     /// Took back everything entered on the card.
     CardCleared,
     /// Looked at another loop.

@@ -141,7 +141,9 @@ pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
         .iter()
         .map(|done| {
             let mut row = DoneRow::new(done.id.clone(), system);
-            row.amount = volume_or_blank(done.amount, system);
+            // What a later step stands for was not measured.
+            let measured = done.amount.filter(|_| done.assumed.is_none());
+            row.amount = volume_or_blank(measured, system);
             if let Some(q) = done.at {
                 row.at = Entry::of(q.value, Unit::Temperature(q.unit));
             }

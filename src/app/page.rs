@@ -13,7 +13,7 @@ use super::{
     draft::{Draft, draft},
     field::{Field, Measure},
     form::{Form, at_key},
-    model::{LoopModel, Model, Spot, StockRow},
+    model::{DoneRow, LoopModel, Model, Spot, StockRow},
     take,
     update::update,
     water::WaterField,
@@ -21,7 +21,7 @@ use super::{
 use crate::job::{
     self,
     after::{SurveyFinding, back::Shows, survey},
-    answer::{CautionEntry, Do, Fault, LoopAnswer, Sheet},
+    answer::{CautionEntry, Do, Fault, LoopAnswer, Sheet, Step},
     curve::Curve,
     file,
     units::VolumeUnit,
@@ -152,7 +152,8 @@ impl Page {
     /// An entry made now is for the step as the card has it now, and a bare tick for the amount it says. A dose that
     /// really went in is measured as doses are, not as pours are.
     fn tie_entries(&self, model: &mut Model) {
-        let unit = Measure::SmallVolume.unit(model.system);
+        let model_system = model.system;
+        let unit = Measure::SmallVolume.unit(model_system);
         let Some(solved) = self.current().solved.as_ref() else {
             return;
         };
@@ -161,14 +162,8 @@ impl Page {
         if before.id != lp.id {
             return;
         }
-        for row in lp
-            .done
-            .iter_mut()
-            .filter(|row| before.done.iter().all(|b| b.id != row.id))
-        {
-            let Some(step) = solved.answer.steps.iter().find(|s| s.id == row.id) else {
-                continue;
-            };
+        let (steps, so_far) = (&solved.answer.steps, &solved.answer.so_far);
+        let tied = |row: &mut DoneRow, step: &Step| {
             row.kept.step = Some(step.what);
             row.kept.stock = step.stock.clone();
             row.kept.amount = step.litres.map(|value| file::Quantity {
@@ -179,7 +174,34 @@ impl Page {
                 row.amount.typed_in = unit;
                 row.amount.shown_in = unit;
             }
+        };
+        let mut done = Vec::new();
+        for mut row in std::mem::take(&mut lp.done) {
+            let is_new = before.done.iter().all(|b| b.id != row.id);
+            if let Some(place) = steps.iter().position(|s| s.id == row.id).filter(|_| is_new) {
+                // It stands for those before it, as the card says them now.
+                for step in &steps[..place] {
+                    let mut assumed = DoneRow::new(step.id.clone(), model_system);
+                    tied(&mut assumed, step);
+                    assumed.kept.assumed = Some(true);
+                    done.push(assumed);
+                }
+                tied(&mut row, &steps[place]);
+                // Typed for a pour to the mark, it is that whatever becomes of the card.
+                if steps[place].to_the_mark && !row.amount.is_blank() {
+                    row.kept.at_mark = Some(true);
+                }
+            } else if let Some(step) = so_far.iter().find(|s| s.id == row.id && is_new) {
+                // A file's entry for a later step stood for it: now it is measured, or was not done.
+                if row.amount.is_blank() {
+                    row.kept.assumed = Some(false);
+                } else {
+                    tied(&mut row, step);
+                }
+            }
+            done.push(row);
         }
+        lp.done = done;
     }
 
     /// What only the answer can tell: the loop as a re-reading corrects it.

@@ -53,6 +53,12 @@ pub fn update(model: &Model, action: Action) -> Model {
             }
         }
         Action::StepTicked(id) => step_ticked(&mut next, id),
+        Action::AtMark(id, there) => {
+            let done = &mut next.current_mut().done;
+            if let Some(row) = done.iter_mut().find(|d| d.id == id) {
+                row.kept.at_mark = Some(there);
+            }
+        }
         Action::CardCleared => next.current_mut().done.clear(),
         Action::LoopChosen(i) => next.selected = i.min(next.loops.len() - 1),
         Action::LoopAdded => {
@@ -160,7 +166,10 @@ fn happened(model: &mut Model, id: String, text: String) {
     let system = model.system;
     let done = &mut model.current_mut().done;
     match done.iter_mut().find(|d| d.id == id) {
-        Some(row) => row.amount.type_in(text),
+        Some(row) => {
+            row.amount.type_in(text);
+            row.kept.assumed = None;
+        }
         None => {
             let mut row = DoneRow::new(id, system);
             row.amount.type_in(text);
@@ -169,14 +178,19 @@ fn happened(model: &mut Model, id: String, text: String) {
     }
 }
 
+/// Ticked, or unticked. What later entries stand for as well was not done then, and that is kept; with the last entry
+/// goes what it alone stood for.
 fn step_ticked(model: &mut Model, id: String) {
     let system = model.system;
     let done = &mut model.current_mut().done;
-    match done.iter().position(|d| d.id == id) {
-        Some(place) => {
-            done.remove(place);
-        }
-        None => done.push(DoneRow::new(id, system)),
+    let Some(place) = done.iter().position(|d| d.id == id) else {
+        done.push(DoneRow::new(id, system));
+        return;
+    };
+    done[place] = DoneRow::new(id, system);
+    done[place].kept.assumed = Some(false);
+    while done.last().is_some_and(|row| row.kept.assumed.is_some()) {
+        done.pop();
     }
 }
 

@@ -149,12 +149,19 @@ cautions! {
     UnknownContents = "unknown_contents" Mind;
     /// The mixing water is over a published limit.
     HardWater { property: WaterProperty, value: f64, limit: f64 } = "hard_water" Mind;
-    /// Far less went in than came out: trapped air.
-    TrappedAir { out_litres: f64, in_litres: f64 } = "trapped_air" Mind;
+    /// Far less went in before it stood at the mark than there was room for: it stood less low, less came out, it holds
+    /// less, or there is air in it.
+    TookLess { said_litres: f64, took_litres: f64 } = "took_less" Mind;
     /// Propylene above 70 %: its density is uncertain by 0.6 %.
     DensityUncertain = "density_uncertain" Mind;
     /// The frost asked for needs less than the loop's lowest strength, which was planned instead.
     RaisedToMinimum { needed_percent: f64, minimum: f64 } = "raised_to_minimum" Note;
+    /// A level seen corrects how far below the mark it stood.
+    MissingCorrected { typed_litres: f64, litres: f64 } = "missing_corrected" Note;
+    /// The same of what it holds at the mark.
+    CapacityCorrected { typed_litres: f64, litres: f64 } = "capacity_corrected" Note;
+    /// The same of what a flush had left in it.
+    LeftBehindCorrected { typed_litres: f64, litres: f64 } = "left_behind_corrected" Note;
     /// The frost tables end below this strength.
     FrostTableEnds { percent: f64 } = "frost_table_ends" Note;
     /// A finer measure than the usual one is needed, the loop being so small.

@@ -114,13 +114,16 @@ pub struct LoopAnswer {
     pub way: Option<Way>,
     /// The pour card, in order.
     pub steps: Vec<Step>,
-    /// What was already done, as entered.
+    /// What was already done, as entered, and what that stands for.
     pub so_far: Vec<Step>,
+    /// What a level seen corrects; absent where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrected: Option<Corrected>,
     /// Litres of each stock the job takes in all, done or to come, by name, in shelf order.
     pub used: Used,
     /// Litres drawn off in all, done or to come: to be handed in as waste.
     pub dispose_litres: f64,
-    /// The loop before the job.
+    /// The loop before the job, as corrected.
     pub before: Option<State>,
     /// The loop after the rounded amounts.
     pub after: Option<State>,
@@ -181,6 +184,55 @@ pub struct Step {
     /// The round's last pour: slowly, and stop at the mark.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub to_the_mark: bool,
+    /// Of one done: a later step was entered, and this one is taken as done as the card said.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub assumed: bool,
+    /// Of one done with another amount than the card's: whether that filled it to the mark, or ran out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_mark: Option<bool>,
+    /// Of a check done: how far below the mark it stood, where that was entered.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below_litres: Option<f64>,
+}
+
+impl Step {
+    /// A step that says nothing yet.
+    pub fn blank() -> Self {
+        Self {
+            id: String::new(),
+            round: 1,
+            what: Do::Check,
+            stock: None,
+            litres: None,
+            to_the_mark: false,
+            assumed: false,
+            at_mark: None,
+            below_litres: None,
+        }
+    }
+}
+
+/// The loop before the job, as a level seen during it corrects what the file says.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Corrected {
+    /// What it holds, filled to the mark.
+    pub litres: f64,
+    /// Half-width of that at 95 %.
+    pub plus_minus: f64,
+    /// How far below the mark it stood, where it was not emptied; negative: above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub missing_litres: Option<f64>,
+    /// What had stayed behind, where it was emptied or flushed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left_behind_litres: Option<f64>,
+}
+
+impl Corrected {
+    /// What it held before the job.
+    pub fn held(&self) -> f64 {
+        let missing = self.missing_litres.map(|missing| self.litres - missing);
+        missing.or(self.left_behind_litres).unwrap_or(self.litres)
+    }
 }
 
 /// What a loop is at one time.

@@ -1,19 +1,20 @@
 //! The pour card: a plan's passes as numbered steps, and what really happened folded back into the task.
 //!
 //! A step keeps its id for as long as it stands on the card, so that entries can be made in any order; a step that
-//! a new plan adds gets the next number.
+//! a new plan adds gets the next number. An amount poured to the mark that is not the card's, and a level seen at the
+//! check, correct what was known of the loop before ([`Task::seen`]).
 
 use super::{
-    answer::{Do, Step},
+    answer::{Corrected, Do, Step},
     check::{self, At, Checked, Refused, Stock},
     file::{Done, Loop},
     limits,
-    message::Refusal,
+    message::{Refusal, Typed},
 };
 use crate::engine::{
     caution::Caution,
     dose::SLACK_LITRES,
-    plan::{Event, Pass, Plan, PlanError, Task, Way, plan},
+    plan::{Event, Pass, Plan, PlanError, Task, Way, plan, rest},
     property,
     quantity::{LabelFraction, ThermodynamicTemperature, Volume, celsius, in_litres, litres},
 };
@@ -30,119 +31,344 @@ pub struct Card {
     pub so_far: Vec<Step>,
     /// What the entries themselves give cause to say.
     pub cautions: Vec<Caution>,
+    /// The task as the file has it, before anything happened.
+    start: Task,
+    /// What happened since, and to what it was measured.
+    story: Vec<(Event, Volume)>,
+    /// How the steps stand to what was entered.
+    behind: Behind,
+    /// The measure the steps ask for, which may be finer than the usual one.
+    measure: Volume,
+    /// Far less went in than was to, in litres (to go in, went in), and the level was not looked at since.
+    doubt: Option<(f64, f64)>,
     next_id: u32,
 }
+
+/// How the steps of a card stand to the last entry.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Behind {
+    /// They were planned after it.
+    No,
+    /// It went as they said, so they are still what is left.
+    AsSaid,
+    /// It went otherwise.
+    Otherwise,
+}
+
+/// An entry, and where it stands in the file; `None`: the step is taken as done as the card said.
+type Entry<'a> = Option<(&'a Done, At)>;
 
 impl Card {
     /// The card before anything was done.
     pub fn new(checked: &Checked, shelf: &[Stock]) -> Self {
+        let plan = plan(&checked.task);
+        let passes = plan.as_ref().ok().map(|p| p.passes.clone());
         let mut card = Self {
             task: checked.task.clone(),
-            plan: plan(&checked.task),
+            plan,
             steps: Vec::new(),
             so_far: Vec::new(),
             cautions: Vec::new(),
+            start: checked.task.clone(),
+            story: Vec::new(),
+            behind: Behind::No,
+            measure: checked.task.step,
+            doubt: None,
             next_id: 1,
         };
-        card.lay_out(shelf);
+        card.lay_out(passes, shelf);
         card
     }
 
-    /// Folds in what really happened, in the order it was entered.
+    /// Folds in what really happened. An entry for a step stands for those before it on the card too, of lower numbers:
+    /// they are taken as done as the card said, but for what another entry says of them. The rest is planned again where something
+    /// went otherwise and more is entered after it, and at the end.
     ///
     /// # Errors
     /// An entry whose step the card does not have, or whose amount does not fit it.
     pub fn follow(&mut self, lp: &Loop, path: &str, shelf: &[Stock]) -> Result<(), Refused> {
-        for (k, done) in lp.done.iter().enumerate() {
-            let key = [path, ".done[", &k.to_string(), "]"].concat();
-            self.enter(done, &key, shelf)?;
+        let count = lp.done.len() as f64;
+        let typed = Typed::new(count, "");
+        At(path.to_owned()).within("done", count, typed, &limits::ENTRIES)?;
+        let mut entered = vec![false; lp.done.len()];
+        for k in 0..lp.done.len() {
+            if !entered[k] && lp.done[k].assumed != Some(false) {
+                self.enter(&lp.done, k, path, &mut entered, shelf)?;
+            }
         }
+        if self.behind != Behind::No {
+            self.plan = plan(&self.task);
+            let passes = self.plan.as_ref().ok().map(|p| p.passes.clone());
+            self.lay_out(passes, shelf);
+        }
+        self.say_what_was_corrected();
         Ok(())
     }
 
-    fn enter(&mut self, done: &Done, key: &str, shelf: &[Stock]) -> Result<(), Refused> {
-        let at = At(key.to_owned());
-        let Some(mut step) = self.taken(done, shelf) else {
-            let id = done.id.clone();
-            return Err(at.refuse("id", Refusal::NoSuchStep { id }));
-        };
-        if done.amount.is_some() && matches!(step.what, Do::Run | Do::Check) {
-            let id = done.id.clone();
-            return Err(at.refuse("amount", Refusal::AmountUnfit { id }));
+    /// The loop before the job, where a level seen corrects what the file says of it.
+    pub fn corrected(&self) -> Option<Corrected> {
+        let held = self.task.before.volume(&self.task.blend);
+        let is_other = held != self.start.before.volume(&self.task.blend)
+            || self.task.volume != self.start.volume;
+        is_other.then(|| {
+            let missing = self.task.volume.value - held;
+            let (missing, left) = match self.start.drained {
+                false => (Some(measured(missing)), None),
+                true => (None, Some(measured(held))),
+            };
+            Corrected {
+                litres: measured(self.task.volume.value),
+                plus_minus: measured(self.task.volume.plus_minus),
+                missing_litres: missing,
+                left_behind_litres: left,
+            }
+        })
+    }
+
+    /// Entry number `k`, and the steps it stands for.
+    fn enter(
+        &mut self,
+        list: &[Done],
+        k: usize,
+        path: &str,
+        entered: &mut [bool],
+        shelf: &[Stock],
+    ) -> Result<(), Refused> {
+        let at = |i: usize| At([path, ".done[", &i.to_string(), "]"].concat());
+        let done = &list[k];
+        let mut place = self.place(done);
+        if self.behind == Behind::Otherwise || self.behind == Behind::AsSaid && place != Some(0) {
+            let passes = rest(&self.task);
+            self.lay_out(passes, shelf);
+            place = self.place(done);
         }
+        entered[k] = true;
+        let Some(place) = place else {
+            let Some(step) = self.no_more(done, shelf) else {
+                let id = done.id.clone();
+                return Err(at(k).refuse("id", Refusal::NoSuchStep { id }));
+            };
+            self.give_way(&done.id, &step.id);
+            return self.book(named(step, done), Some((done, at(k))), shelf);
+        };
+        let step = self.steps.remove(place);
+        // Steps that were added since have higher numbers, and stay to be done.
+        let before = |s: &Step| number(&s.id) < number(&done.id);
+        let (earlier, kept) = self.steps.drain(..place).partition(before);
+        let earlier: Vec<Step> = earlier;
+        let kept: Vec<Step> = kept;
+        self.steps.splice(..0, kept);
+        self.give_way(&done.id, &step.id);
+        for step in earlier {
+            let own = (0..list.len()).find(|&i| !entered[i] && list[i].id == step.id);
+            match own {
+                // Not done, and so to be planned anew, as another step.
+                Some(i) if list[i].assumed == Some(false) => self.behind = Behind::Otherwise,
+                Some(i) if fits(&list[i], &step) => {
+                    entered[i] = true;
+                    self.book(step, Some((&list[i], at(i))), shelf)?;
+                }
+                _ => self.book(step, None, shelf)?,
+            }
+        }
+        self.book(named(step, done), Some((done, at(k))), shelf)
+    }
+
+    /// The place of the step an entry is for: the one of its id, if that still does what was entered; else another that
+    /// does.
+    fn place(&self, done: &Done) -> Option<usize> {
+        let own = self.steps.iter().position(|s| s.id == done.id);
+        own.filter(|&i| fits(done, &self.steps[i])).or_else(|| {
+            done.step?;
+            self.steps.iter().position(|s| fits(done, s))
+        })
+    }
+
+    /// The id stays with the entry; a step that has come by it gets another.
+    fn give_way(&mut self, id: &str, other: &str) {
+        if let Some(step) = self.steps.iter_mut().find(|s| s.id == id) {
+            step.id = other.to_owned();
+        }
+    }
+
+    /// Books a step as done.
+    fn book(&mut self, mut step: Step, entry: Entry, shelf: &[Stock]) -> Result<(), Refused> {
         let stock = step
             .stock
             .as_ref()
             .and_then(|name| shelf.iter().position(|s| s.name == *name));
         let strength = stock.map_or(self.task.now.strength(), |i| shelf[i].strength);
-        let amount = match done.amount {
-            None => step.litres.map(litres),
-            Some(q) => {
-                let value = at.volume("amount", q, &limits::HAPPENED)?;
-                let measured_at = match done.at {
-                    Some(t) => at.temperature("at", t, &limits::HAPPENED_AT)?,
-                    None => celsius(20.0),
-                };
-                Some(self.at_twenty(value, strength, measured_at))
-            }
-        };
-        if step.to_the_mark
-            && let (Some(real), Some(said)) = (amount, step.litres)
+        let mut amount = step.litres.map(litres);
+        let mut stands = None;
+        // What the card said of it, it said of what was to go before.
+        let on_track = self.behind != Behind::Otherwise;
+        step.assumed = entry
+            .as_ref()
+            .is_none_or(|(done, _)| done.assumed == Some(true));
+        let has_amount = entry
+            .as_ref()
+            .is_some_and(|(done, _)| done.amount.is_some());
+        let is_measured = has_amount && !step.assumed;
+        if let Some((done, at)) = &entry
+            && let Some(q) = done.amount
         {
-            // The card may have changed since, and want more drawn first: no more than there was room for counts.
-            let room = in_litres(self.task.volume.value - self.task.held());
-            self.notice_trapped_air(in_litres(real), said.min(room), &step);
+            let (key, limit) = match step.what {
+                Do::Run => {
+                    let id = done.id.clone();
+                    return Err(at.refuse("amount", Refusal::AmountUnfit { id }));
+                }
+                Do::Check => ("amount", &limits::LEVEL_MISSING),
+                _ => ("amount", &limits::HAPPENED),
+            };
+            let value = at.volume(key, q, limit)?;
+            let measured_at = match done.at {
+                Some(t) => at.temperature("at", t, &limits::HAPPENED_AT)?,
+                None => celsius(20.0),
+            };
+            let real = self.at_twenty(value, strength, measured_at);
+            if step.what == Do::Check {
+                step.below_litres = Some(measured(real));
+                stands = Some(real);
+            } else {
+                // As the card said is as the card said, for the level too.
+                let near = |said: Volume| in_litres(said - real).abs() <= SLACK_LITRES;
+                let as_said = amount.replace(real).is_some_and(near) && on_track;
+                if !as_said {
+                    self.behind = Behind::Otherwise;
+                }
+                if step.to_the_mark && done.at_mark == Some(false) {
+                    step.at_mark = Some(false);
+                } else if done.at_mark == Some(true)
+                    || step.to_the_mark && !as_said && !step.assumed
+                {
+                    step.at_mark = Some(true);
+                    stands = Some(litres(0.0));
+                }
+            }
         }
         step.litres = amount.map(measured);
         let amount = amount.unwrap_or(litres(0.0));
         let most = self.task.volume.value + self.task.volume.plus_minus;
-        if step.what == Do::Draw && amount > most {
+        if let Some((_, at)) = &entry
+            && step.what == Do::Draw
+            && amount > most
+        {
             let refusal = check::too_much("what came out", amount, self.task.volume.value);
             return Err(at.refuse("amount", refusal));
         }
         let event = match step.what {
             Do::Draw => Event::Drew(amount),
             Do::Dose => Event::Dosed(amount),
-            // Ticked: to the mark, whatever that took.
-            Do::Pour if step.to_the_mark && done.amount.is_none() => {
+            // To the mark, whatever that took.
+            Do::Pour if stands.is_some() || step.to_the_mark && on_track && !is_measured => {
                 Event::Filled(stock.unwrap_or(usize::MAX), amount)
             }
             Do::Pour => Event::Poured(stock.unwrap_or(usize::MAX), amount),
             Do::Run => Event::Ran,
             Do::Check => Event::Checked,
         };
-        // By the measure the card asked for, which may be finer than the usual one.
-        let planned = self.plan.as_ref().ok().and_then(|p| p.passes.first());
-        let measured_to = planned.map_or(self.task.step, |pass| pass.step);
-        self.task = self.task.after(event, measured_to);
+        // What is taken for granted may have gone otherwise, by a tenth (ours).
+        let measure = if step.assumed {
+            self.measure + amount * 0.2
+        } else {
+            self.measure
+        };
+        let room = self.task.volume.value - self.task.held();
+        self.task = self.task.after(event, measure);
+        self.story.push((event, measure));
+        if step.what == Do::Check {
+            self.doubt = None;
+        }
+        if let Some(below) = stands {
+            if step.what == Do::Pour {
+                self.notice_far_less(in_litres(amount), in_litres(room), &step);
+            }
+            if !self.stood(below) {
+                let held = in_litres(self.task.held() - self.task.volume.value) + in_litres(below);
+                let refusal = Refusal::NotTheMark {
+                    over: held,
+                    volume: in_litres(self.task.volume.value),
+                };
+                return Err(match &entry {
+                    Some((_, at)) => at.refuse("amount", refusal),
+                    None => At(String::new()).refuse("amount", refusal),
+                });
+            }
+        }
+        if self.behind == Behind::No {
+            self.behind = Behind::AsSaid;
+        }
         self.so_far.push(step);
-        self.plan = plan(&self.task);
-        self.lay_out(shelf);
         Ok(())
     }
 
-    /// The step an entry is for, off the card: the one of its id, if that still does what was entered; else another
-    /// that does; else one the card has no more. `None` where there is nothing to go by.
-    fn taken(&mut self, done: &Done, shelf: &[Stock]) -> Option<Step> {
-        let stock = &done.stock;
-        let fits = |s: &Step| {
-            done.step.is_none_or(|what| what == s.what) && (stock.is_none() || *stock == s.stock)
-        };
-        let own = self.steps.iter().position(|s| s.id == done.id);
-        let place = own.filter(|&i| fits(&self.steps[i])).or_else(|| {
-            done.step?;
-            self.steps.iter().position(fits)
-        });
-        let mut step = match place {
-            Some(place) => self.steps.remove(place),
-            None => self.no_more(done, shelf)?,
-        };
-        // The id stays with the entry; a step that has come by it gets another.
-        if let Some(other) = self.steps.iter_mut().find(|s| s.id == done.id) {
-            other.id = step.id;
+    /// It was seen so far below the mark: what that says of the loop before, and all that happened since over again.
+    fn stood(&mut self, below: Volume) -> bool {
+        // Where it stood before, it may have stood on air: what counts is what went in.
+        if let Some((_, before)) = self.story.split_last_mut() {
+            for (event, _) in before {
+                if let Event::Filled(stock, amount) = *event {
+                    *event = Event::Poured(stock, amount);
+                }
+            }
         }
-        step.id = done.id.clone();
-        Some(step)
+        let events: Vec<Event> = self.story.iter().map(|(event, _)| *event).collect();
+        let moved = self
+            .story
+            .iter()
+            .filter_map(|(event, measure)| match event {
+                Event::Drew(_) | Event::Poured(..) | Event::Filled(..) => {
+                    Some((in_litres(*measure) / 2.0).powi(2))
+                }
+                _ => None,
+            });
+        let off = litres(moved.sum::<f64>().sqrt());
+        let Some(start) = self.start.seen(&events, below, off) else {
+            return false;
+        };
+        let fold = |task: Task, (event, measure): &(Event, Volume)| task.after(*event, *measure);
+        self.task = self.story.iter().fold(start, fold);
+        self.behind = Behind::Otherwise;
+        true
+    }
+
+    /// Says what a level corrected, where that is more than could be measured.
+    fn say_what_was_corrected(&mut self) {
+        let Some(now) = self.corrected() else { return };
+        let stated = &self.start;
+        let held = in_litres(stated.before.volume(&stated.blend));
+        let volume = in_litres(stated.volume.value);
+        let step = in_litres(stated.step);
+        let other = |now: f64, stated: f64| (now - stated).abs() >= step - SLACK_LITRES;
+        if other(now.litres, volume) {
+            self.cautions.push(Caution::CapacityCorrected {
+                typed_litres: volume,
+                litres: now.litres,
+            });
+        }
+        if let Some(missing) = now.missing_litres
+            && missing >= 0.0
+            && other(missing, volume - held)
+        {
+            self.cautions.push(Caution::MissingCorrected {
+                typed_litres: volume - held,
+                litres: missing,
+            });
+        }
+        if let Some(left) = now.left_behind_litres
+            && other(left, held)
+        {
+            self.cautions.push(Caution::LeftBehindCorrected {
+                typed_litres: held,
+                litres: left,
+            });
+        }
+        if let Some((said_litres, took_litres)) = self.doubt {
+            self.cautions.push(Caution::TookLess {
+                said_litres,
+                took_litres,
+            });
+        }
     }
 
     /// A step that was entered and that the card, changed since, has no more.
@@ -158,8 +384,7 @@ impl Card {
             round: self.task.rounds_so_far + 1,
             what,
             stock: done.stock.clone(),
-            litres: None,
-            to_the_mark: false,
+            ..Step::blank()
         })
     }
 
@@ -189,30 +414,37 @@ impl Card {
         }
     }
 
-    /// A refill that takes clearly less than came out means trapped air: by a tenth, and by two measuring steps.
-    fn notice_trapped_air(&mut self, real: f64, said: f64, step: &Step) {
+    /// Clearly less went in than there was room for: by a tenth, and by two measuring steps.
+    fn notice_far_less(&mut self, real: f64, room: f64, step: &Step) {
         let went_in: f64 = self
             .so_far
             .iter()
             .filter(|s| s.round == step.round && matches!(s.what, Do::Pour | Do::Dose))
             .filter_map(|s| s.litres)
             .sum();
-        let (out_litres, in_litres) = (went_in + said, went_in + real);
-        let short = said - real;
-        if short > 0.1 * out_litres
-            && short > 2.0 * crate::engine::quantity::in_litres(self.task.step)
-        {
-            self.cautions.push(Caution::TrappedAir {
-                out_litres,
-                in_litres,
-            });
-        }
+        let short = room - real;
+        let is_far = short > 0.1 * (went_in + room) && short > 2.0 * in_litres(self.task.step);
+        self.doubt = is_far.then_some((went_in + room, went_in + real));
     }
 
-    /// The steps of the plan; those that stood on the card before keep their ids.
-    fn lay_out(&mut self, shelf: &[Stock]) {
-        let Ok(plan) = &self.plan else { return };
-        let mut steps = laid_out(&self.task, plan, shelf);
+    /// Is there nothing to do but to read it again?
+    fn retests(&self) -> bool {
+        let is_retest = |plan: &Plan| plan.way == Way::Retest;
+        !self.task.checked && self.story.is_empty() && self.plan.as_ref().is_ok_and(is_retest)
+    }
+
+    /// The steps of these passes; those that stood on the card before keep their ids. Without a plan they stay.
+    fn lay_out(&mut self, passes: Option<Vec<Pass>>, shelf: &[Stock]) {
+        self.behind = Behind::No;
+        let Some(passes) = passes else { return };
+        self.measure = passes.first().map_or(self.task.step, |pass| pass.step);
+        let mut steps = laid_out(
+            &self.task,
+            &passes,
+            shelf,
+            self.doubt.is_some(),
+            self.retests(),
+        );
         let mut old = std::mem::take(&mut self.steps);
         for step in &mut steps {
             let same =
@@ -226,10 +458,27 @@ impl Card {
     }
 }
 
-/// The steps of a plan, without ids.
-fn laid_out(task: &Task, plan: &Plan, shelf: &[Stock]) -> Vec<Step> {
-    let passes: &[Pass] = &plan.passes;
-    let retest = plan.way == Way::Retest && !task.checked;
+/// Does the step do what the entry was made for?
+fn fits(done: &Done, step: &Step) -> bool {
+    done.step.is_none_or(|what| what == step.what)
+        && (done.stock.is_none() || done.stock == step.stock)
+}
+
+/// The step by the id of its entry.
+fn named(step: Step, done: &Done) -> Step {
+    Step {
+        id: done.id.clone(),
+        ..step
+    }
+}
+
+/// The number of a step.
+fn number(id: &str) -> u32 {
+    id.parse().unwrap_or(u32::MAX)
+}
+
+/// The steps of a plan, without ids. In `doubt` the level is looked at before anything more is drawn.
+fn laid_out(task: &Task, passes: &[Pass], shelf: &[Stock], doubt: bool, retest: bool) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut push = |round: u32, what: Do, stock: Option<usize>, amount: Option<Volume>| {
         steps.push(Step {
@@ -238,18 +487,23 @@ fn laid_out(task: &Task, plan: &Plan, shelf: &[Stock]) -> Vec<Step> {
             what,
             stock: stock.and_then(|i| shelf.get(i)).map(|s| s.name.clone()),
             litres: amount.map(measured),
-            to_the_mark: false,
+            ..Step::blank()
         });
     };
     let mut round = task.rounds_so_far + 1;
     let begun = passes.iter().any(|p| !p.is_idle());
+    // What is left of a draw by binary fractions is none.
+    let draws = |pass: &Pass| pass.draw > litres(SLACK_LITRES);
+    let mut looks = doubt && passes.iter().any(draws);
     for (k, pass) in passes.iter().enumerate() {
-        if k > 0 {
+        if k > 0 || looks && draws(pass) {
             push(round, Do::Run, None, None);
+            if std::mem::take(&mut looks) {
+                push(round, Do::Check, None, None);
+            }
             round += 1;
         }
-        // What is left of a draw by binary fractions is none.
-        if pass.draw > litres(SLACK_LITRES) {
+        if draws(pass) {
             push(round, Do::Draw, None, Some(pass.draw));
         }
         if pass.dosed() > litres(0.0) {

@@ -462,7 +462,8 @@ names! {
 
 record! {
     /// A step as it really went. `step` and `stock` say what the entry was made for, so that it still counts as that
-    /// where the card has changed since; without them it counts for the step that now has its id.
+    /// where the card has changed since; without them it counts for the step that now has its id. The steps before it,
+    /// of lower numbers, count as done as the card says, where no entry says otherwise.
     pub struct Done {
         /// The step's id on the card.
         pub id: String,
@@ -470,9 +471,15 @@ record! {
         pub step: Option<Do> = Option::is_none,
         /// What was poured, by name.
         pub stock: Option<String> = Option::is_none,
-        /// What really came out or went in; absent: as the card says.
+        /// What really came out or went in; absent: as the card says. Of the check: how far below the mark it stands
+        /// now; absent: at the mark.
         pub amount: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Temperature of what was measured; absent: 20 °C.
         pub at: Option<Quantity<TemperatureUnit>> = Option::is_none,
+        /// Of a pour to the mark: whether the amount filled it to the mark; false: it ran out. Absent: it did.
+        pub at_mark: Option<bool> = Option::is_none,
+        /// True: not looked at, taken as done as the card said, because a later step was done. False: it was not done,
+        /// though a later one was.
+        pub assumed: Option<bool> = Option::is_none,
     }
 }

@@ -129,6 +129,8 @@ limits! {
     LEVEL = "the additive's level" 0.0 to 1000000.0 "";
     /// What a dose raises it by.
     RAISES = "what 1 mL/L raises the level by" 0.000001 to 1000000.0 "";
+    /// What was entered of one card: twelve rounds are some eighty steps.
+    ENTRIES = "the number of entries on the card" 0.0 to 200.0 "";
     /// An amount that really came out or went in.
     HAPPENED = "what came out or went in" 0.0 to 2000.0 "L";
     /// Its temperature.

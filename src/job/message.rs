@@ -81,6 +81,13 @@ pub enum Refusal {
         /// The step's id.
         id: String,
     },
+    /// An amount that can hardly have filled the loop to the mark.
+    NotTheMark {
+        /// By how much it would stand above the mark by it; below: negative.
+        over: f64,
+        /// What the loop holds.
+        volume: f64,
+    },
     /// A date that is none.
     DateUnclear {
         /// As the file has it.
@@ -150,6 +157,7 @@ pub const CODES: &[&str] = &[
     "too_fine",
     "no_such_step",
     "amount_unfit",
+    "not_the_mark",
     "date_unclear",
     "not_a_reading",
     "spot_taken",
@@ -182,6 +190,7 @@ impl Refusal {
             Self::TooFine { .. } => "too_fine",
             Self::NoSuchStep { .. } => "no_such_step",
             Self::AmountUnfit { .. } => "amount_unfit",
+            Self::NotTheMark { .. } => "not_the_mark",
             Self::DateUnclear { .. } => "date_unclear",
             Self::NotAReading => "not_a_reading",
             Self::SpotName { twice: true, .. } => "spot_taken",
@@ -234,8 +243,17 @@ impl Refusal {
             }
             Self::NoSuchStep { id } => ["the card has no step \"", id, "\""].concat(),
             Self::AmountUnfit { id } => {
-                ["step \"", id, "\" takes no amount; expected one only for a draw, a dose or a pour"].concat()
+                ["step \"", id, "\" takes no amount; expected one only for a draw, a dose, a pour or a check"].concat()
             }
+            Self::NotTheMark { over, volume } => [
+                "by this amount it stands ",
+                &plain((over.abs() * 100.0).round() / 100.0),
+                if *over > 0.0 { " L above" } else { " L below" },
+                " the mark of ",
+                &plain(*volume),
+                " L; expected \"at_mark\": false where it ran out",
+            ]
+            .concat(),
             Self::DateUnclear { date } => {
                 ["\"", date, "\" is no date; expected year, month and day, such as 2026-03-31"].concat()
             }

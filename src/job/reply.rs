@@ -55,7 +55,7 @@ pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     let lp = &job.loops[i];
     let mut reply = LoopAnswer::empty(&lp.name);
     let path = ["loops[", &i.to_string(), "]"].concat();
-    let checked = match check::checked(job, i, shelf) {
+    let mut checked = match check::checked(job, i, shelf) {
         Ok(checked) => checked,
         Err(fault) => {
             reply.error = Some(*fault);
@@ -71,6 +71,11 @@ pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     if let Err(fault) = card.follow(lp, &path, shelf) {
         reply.error = Some(*fault);
         return reply;
+    }
+    reply.corrected = card.corrected();
+    if reply.corrected.is_some() {
+        (checked.task.before, checked.task.volume) = (card.task.before, card.task.volume);
+        reply.before = Some(before(&checked));
     }
     fill_in(&mut reply, &checked, card, shelf, lp, &path);
     reply
@@ -362,6 +367,7 @@ impl LoopAnswer {
             way: None,
             steps: Vec::new(),
             so_far: Vec::new(),
+            corrected: None,
             used: Used::default(),
             dispose_litres: 0.0,
             before: None,

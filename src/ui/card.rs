@@ -14,6 +14,7 @@ use crate::browser::clipboard;
 
 use super::{
     Context,
+    choice::view_chips,
     column::view_column,
     field::{Size, view_field},
     hand::{Deed, change},
@@ -188,6 +189,18 @@ fn view_step(context: &Context, step: &StepView) -> Html {
     second = second.with(step.measured_at.as_ref().map_or(nothing(), |field| {
         let spot = Spot::HappenedAt(step.id.clone());
         view_field(context, spot, field, Size::Small)
+    }));
+    second = second.with(step.at_mark.map_or(nothing(), |there| {
+        let answer = |code, words, yes| {
+            let action = Action::AtMark(step.id.clone(), yes);
+            (code, words, there == yes, action)
+        };
+        let chips = vec![
+            answer("yes", words::AT_MARK_YES, true),
+            answer("no", words::RAN_OUT, false),
+        ];
+        let name = ["at-mark-", &step.id].concat();
+        view_chips(context, &name, words::AT_MARK, true, chips)
     }));
     line.with(
         tag("label", "tick")

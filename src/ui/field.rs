@@ -43,7 +43,7 @@ pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) 
             tag("label", "")
                 .set("for", &field.id)
                 .text(&field.label)
-                .with(view_more(field.label_more))
+                .with(view_more(&field.label_more))
                 .html(),
         )
         .with(view_entry(context, spot, field, &error_id))
@@ -148,7 +148,7 @@ fn view_unit(context: &Context, spot: Spot, field: &FieldView, id: &str) -> Html
         UnitView::None => nothing(),
         UnitView::Fixed(words) => tag("span", "unit").set("id", id).text(words).html(),
         UnitView::Choice { code, options } => {
-            let label = [words::UNIT_OF, " ", &field.label, field.label_more].concat();
+            let label = [words::UNIT_OF, " ", &field.label, &field.label_more].concat();
             view_select(id, &label, code, options)
                 .hand(change(context.send, Deed::ChooseUnit(spot)))
                 .html()

@@ -482,6 +482,12 @@ fn a_loop_is_refused() {
         &["\"4\""],
     );
     loop_refused(
+        &at("done", json!([{"id": "3", "amount": l(20.0)}])),
+        "not_the_mark",
+        "done[0].amount",
+        &["above the mark of 8.4 L", "at_mark"],
+    );
+    loop_refused(
         &at("done", json!([{"id": "1", "amount": l(-1.0)}])),
         "out_of_range",
         "done[0].amount",

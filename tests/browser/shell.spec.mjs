@@ -132,7 +132,7 @@ test("a panic far down the page, with nothing kept, comes into sight and offers 
   await open(page, site.url);
   await page.locator("#card .card-foot").scrollIntoViewIfNeeded();
   await denyDrawing(page);
-  await page.getByRole("textbox", { name: "It really was" }).last().fill("0.3");
+  await page.getByRole("textbox", { name: "Actual amount" }).last().fill("0.3");
   await expect(page.getByRole("heading", { name: "The page stopped" })).toBeInViewport();
   await expect(page.getByText("Nothing of it was kept")).toBeVisible();
   await expect(page.getByRole("button", { name: "Save what is kept" })).toBeHidden();

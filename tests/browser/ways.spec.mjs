@@ -3,7 +3,7 @@
 // The amounts are worked in the comments, on paper: a mass balance in which volumes are taken to add. Mixing shrinks by
 // at most 1 % of what is mixed, so they hold within a measuring step and that, which `expectCard` allows.
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, test } from "./support/fixture.mjs";
+import { expect, open, test } from "./support/fixture.mjs";
 import { picture } from "./support/shots.mjs";
 import {
   choose,
@@ -240,7 +240,7 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   ]);
   const step = (title) => page.locator(".step").filter({ hasText: title });
   // One litre came out in place of 0.55: 0.42 * 6.8 of glycol is left, and 1.34 of concentrate and 0.26 of water go in.
-  await type(page, { "It really was": "1" }, step("Draw off"));
+  await type(page, { "Actual amount": "1" }, step("Draw off"));
   await expectCard(
     page,
     [
@@ -255,8 +255,12 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   await expect.poll(async () => (await steps(page))[0][1]).toBeCloseTo(0.96, 2);
   await expectAccessible(page);
   await picture(page, "ways-happens");
-  // The water first, though it is the last on the card.
+  // The water first, though it is the last on the card: it stands for the concentrate before it, as written.
   await tick(page, "Pour distilled water");
+  await expectLine(page, /^Now run it warm/);
+  await expect(step("Pour concentrate")).toContainText("Assumed done as written");
+  // It was not poured, with one tap; and then it was.
+  await tick(page, "Pour concentrate");
   await expectLine(page, /^Now pour 1\.[34]\d? L concentrate/);
   await tick(page, "Pour concentrate");
   await expectLine(page, /^Now run it warm/);
@@ -272,7 +276,7 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   await expectLine(page, /^Draw 0\.5/);
 });
 
-test("far less goes in than came out: trapped air", async ({ page, site }) => {
+test("far less goes in than came out: at the mark, or it ran out; and low after the run", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "", "58");
   await shelve(page, { "Distilled water": "" });
@@ -282,12 +286,56 @@ test("far less goes in than came out: trapped air", async ({ page, site }) => {
     ["Pour distilled water, to the mark", 1.16],
   ]);
   await tick(page, "Draw off");
-  await type(page, { "It really was": "0.6" }, page.locator(".step").filter({ hasText: "Pour distilled water" }));
-  await expectCaution(page, "mind", "there is air in it");
-  // The other half is still to go in.
-  await expect.poll(async () => (await steps(page)).filter(([title]) => title.startsWith("Pour"))).toHaveLength(2);
+  const pour = page.locator(".step").filter({ hasText: "Pour distilled water" });
+  await type(page, { "Actual amount": "0.6" }, pour.first());
+  const question = pour.first().getByRole("group", { name: "Is it at the mark now?" });
+  await expect(question.getByRole("radio", { name: "Yes" })).toBeChecked();
+  // Nothing more fits. It may be air, among other causes: run, bled and looked at before anything more is drawn.
+  await expectCaution(page, "mind", "or have air trapped");
+  const order = async () => (await steps(page)).slice(2, 5).map(([title]) => title.split(",")[0]);
+  await expect.poll(order).toEqual(["Run it warm", "Bleed", "Draw off again"]);
+  await expectAccessible(page);
+  await picture(page, "ways-at-mark");
   await expectCommandAgrees(page);
-  await picture(page, "ways-air");
+  // Ran out: the other half is still to go in.
+  await question.getByText("Ran out", { exact: true }).click();
+  await expect.poll(async () => (await steps(page)).filter(([title]) => title.startsWith("Pour"))).toHaveLength(2);
+  await expect(page.locator(".cautions")).not.toContainText("air trapped");
+  await expectCommandAgrees(page);
+  // At the mark after all; run, bled, and 0.5 L low: as much is to go in, and run and checked again.
+  await question.getByText("Yes", { exact: true }).click();
+  await expect.poll(order).toEqual(["Run it warm", "Bleed", "Draw off again"]);
+  const checks = page.locator(".step").filter({ hasText: "Bleed" });
+  await type(page, { "Low by, now": "0.5" }, checks.first());
+  // 58 % of 8.45 - 1.15 L is in 8.4 L: 50.4 %, and nothing is to be drawn.
+  await expectLine(page, /^Now pour 0\.5\d? L distilled water$/);
+  await expect(page.locator(".cautions")).not.toContainText("air trapped");
+  await expectCommandAgrees(page);
+  await picture(page, "ways-low-after");
+});
+
+test("what was poured, typed first, stands for the draw and the dose", async ({ page, site }) => {
+  await open(page, site.url);
+  // The example: 0.80 L off, 250 mL of wetting agent, 1.15 L of concentrate.
+  const step = (title) => page.locator(".step").filter({ hasText: title });
+  await type(page, { "Actual amount": "1.15" }, step("Pour concentrate"));
+  await expectLine(page, /^Now run it warm/);
+  await expect(page.locator(".step").filter({ hasText: "Assumed done as written" })).toHaveCount(2);
+  await expectAccessible(page);
+  await picture(page, "ways-assumed");
+  const told = await expectCommandAgrees(page);
+  expect(told.so_far.map(({ litres, assumed }) => [litres, assumed])).toEqual([
+    [0.8, true],
+    [0.25, true],
+    [1.15, undefined],
+  ]);
+  // The dose was forgotten: one tap, and it is to do.
+  await tick(page, "Dose");
+  await expectLine(page, /dose 250 mL/);
+  await expect(page.locator(".step").filter({ hasText: "Assumed done as written" })).toHaveCount(1);
+  // It is so after a reload too.
+  await page.reload();
+  await expectLine(page, /dose 250 mL/);
 });
 
 test("every form of an additive's label", async ({ page, site }) => {

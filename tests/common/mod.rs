@@ -205,6 +205,34 @@ impl Balance {
         balance
     }
 
+    /// The same, as a level seen since corrects it, and what it then holds at the mark. That the loop did stand there
+    /// is checked on the way.
+    pub fn as_seen(lp: &file::Loop, one: &LoopAnswer, shelf: &[Stock]) -> (Self, f64) {
+        let Some(c) = one.corrected else {
+            return (Self::before(lp), lp.volume.value * lp.volume.unit.litres());
+        };
+        let mut seen = lp.clone();
+        seen.volume.value = c.litres;
+        seen.volume.unit = VolumeUnit::L;
+        seen.missing = c.missing_litres.map(|l| litres(l).into());
+        if let (Now::Flushed { left_behind, .. }, Some(left)) =
+            (&mut seen.now, c.left_behind_litres)
+        {
+            *left_behind = litres(left);
+        }
+        let is_level = |s: &Step| s.at_mark == Some(true) || s.below_litres.is_some();
+        let last = one.so_far.iter().rposition(is_level).unwrap();
+        let mut then = Self::before(&seen);
+        one.so_far[..=last].iter().for_each(|s| then.step(s, shelf));
+        let stood = c.litres - one.so_far[last].below_litres.unwrap_or(0.0);
+        assert!(
+            (then.litres() - stood).abs() < 1e-5 * stood.max(1.0),
+            "stood at {}, seen at {stood}",
+            then.litres()
+        );
+        (Self::before(&seen), c.litres)
+    }
+
     /// One step of a card.
     pub fn step(&mut self, step: &Step, shelf: &[Stock]) {
         let Some(amount) = step.litres else { return };

@@ -135,9 +135,8 @@ fn one_loop(job: &Job, lp: &Loop, one: &LoopAnswer) {
 
 /// The card followed: no draw takes more than there is or may come out, no pour passes the mark, and it ends as said.
 fn follows(job: &Job, lp: &Loop, one: &LoopAnswer, after: &State) {
-    let mark = lp.volume.value * lp.volume.unit.litres();
+    let (mut balance, mark) = Balance::as_seen(lp, one, &job.shelf);
     let slack = SLACK * mark.max(1.0);
-    let mut balance = Balance::before(lp);
     for step in &one.so_far {
         balance.step(step, &job.shelf);
     }

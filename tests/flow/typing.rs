@@ -7,6 +7,8 @@ use pourcard::app::{
     draft,
     field::{Field, Unit},
     model::{Model, Spot},
+    page::Page,
+    saved,
     view::{self, Standing},
 };
 use pourcard::job::{self, units::VolumeUnit};
@@ -270,6 +272,116 @@ fn an_entry_counts_for_what_it_was_made_for() {
         .picks(Pick::Dose(DoseBy::Some))
         .types(Field::AimPercent, "50");
     assert_eq!(line(&back), "Now pour 1.15 L concentrate");
+}
+
+/// What was poured, typed first, stands for the draw and the dose as the card said them: no second dose. One tap takes
+/// one of them back.
+#[test]
+fn a_later_step_stands_for_those_before_it() {
+    let page = van().does(Action::Typed(Spot::Happened("3".into()), "1.15".into()));
+    let shown = card(&page);
+    let of = |page: &Page| -> Vec<(bool, bool)> {
+        let steps = card(page).steps;
+        steps.iter().map(|s| (s.done, s.assumed)).collect()
+    };
+    assert_eq!(
+        of(&page),
+        [
+            (true, true),
+            (true, true),
+            (true, false),
+            (false, false),
+            (false, false)
+        ]
+    );
+    assert!(shown.steps[0].note.starts_with("Assumed done as written"));
+    assert_eq!(plain(shown.steps[0].amount.as_deref().unwrap()), "0.80 L");
+    assert!(line(&page).starts_with("Now run"), "{}", line(&page));
+    // The aim changed afterwards: what stands as done is what the card said then.
+    let changed = page.clone().types(Field::AimPercent, "55");
+    let answer = job::answer(&changed.draft.job).loops.remove(0);
+    let did: Vec<_> = answer
+        .so_far
+        .iter()
+        .map(|s| (s.litres, s.assumed))
+        .collect();
+    assert_eq!(
+        did,
+        [(Some(0.8), true), (Some(0.25), true), (Some(1.15), false)]
+    );
+    // Kept and opened again.
+    let record = saved::encode(&page.model);
+    let again = Page::new(saved::decode(&record).unwrap());
+    assert_eq!(of(&again), of(&page));
+    // The dose was not put in.
+    let back = page.clone().does(Action::StepTicked("2".into()));
+    assert!(line(&back).contains("dose 250"), "{}", line(&back));
+    assert_eq!(of(&back).iter().filter(|s| s.1).count(), 1);
+    assert_eq!(line(&back.clone().does(Action::Undone)), line(&page));
+    // Measured after all: no longer assumed.
+    let measured = page
+        .clone()
+        .does(Action::Typed(Spot::Happened("1".into()), "0.9".into()));
+    assert_eq!(of(&measured)[0], (true, false));
+    assert_eq!(
+        plain(card(&measured).steps[0].amount.as_deref().unwrap()),
+        "0.90 L"
+    );
+    // With the last entry goes what it stood for.
+    let none = page.clone().does(Action::StepTicked("3".into()));
+    assert_eq!(line(&none), line(&van()));
+    assert!(!card(&none).begun);
+}
+
+/// To the mark is to the mark, unless it ran out.
+#[test]
+fn an_amount_to_the_mark_asks_whether_it_is_there() {
+    let page = van()
+        .picks(Pick::Dose(DoseBy::None))
+        .types(Field::Percent, "50");
+    let pour = card(&page).steps[0].clone();
+    assert_eq!(
+        (pour.at_mark, page.draft.job.loops[0].done.len()),
+        (None, 0)
+    );
+    // 0.9 L for 0.6: at the mark, and nothing to draw off.
+    let more = page
+        .clone()
+        .does(Action::Typed(Spot::Happened(pour.id.clone()), "0.9".into()));
+    assert_eq!(card(&more).steps[0].at_mark, Some(true));
+    assert!(line(&more).starts_with("Now run"), "{}", line(&more));
+    let cautions = card(&more).cautions;
+    assert!(
+        cautions
+            .iter()
+            .any(|c| plain(&c.text).contains("low by 0.90 L, not 0.60 L")),
+        "{cautions:?}"
+    );
+    // 0.4 L, and no more: 0.2 L is still to do.
+    let less = page
+        .clone()
+        .does(Action::Typed(Spot::Happened(pour.id.clone()), "0.4".into()))
+        .does(Action::AtMark(pour.id.clone(), false));
+    assert_eq!(card(&less).steps[0].at_mark, Some(false));
+    assert!(line(&less).contains("pour 0.20 L"), "{}", line(&less));
+    assert_eq!(
+        page.clone().does(Action::CardCleared).draft.job.loops[0]
+            .done
+            .len(),
+        0
+    );
+    let record = saved::encode(&less.model);
+    assert_eq!(
+        line(&Page::new(saved::decode(&record).unwrap())),
+        line(&less)
+    );
+    // The level after the run: so much is still to go in.
+    let check = card(&page).steps.last().unwrap().clone();
+    assert_eq!(check.happened.unwrap().label, "Low by, now");
+    let low = page
+        .clone()
+        .does(Action::Typed(Spot::Happened(check.id), "0.3".into()));
+    assert!(line(&low).contains("pour 0.30 L"), "{}", line(&low));
 }
 
 #[test]

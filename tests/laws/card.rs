@@ -191,8 +191,7 @@ proptest! {
         let one = &answer.loops[0];
         prop_assert!(one.error.is_some() != one.way.is_some(), "{one:?}");
         let Some(after) = one.after else { return Ok(()) };
-        let volume = job.loops[0].volume.value;
-        let mut balance = Balance::before(&job.loops[0]);
+        let (mut balance, volume) = Balance::as_seen(&job.loops[0], one, &job.shelf);
         for s in one.so_far.iter().chain(&one.steps) {
             balance.step(s, &job.shelf);
         }

@@ -88,6 +88,10 @@ pub struct StepView {
     pub amount: Option<String>,
     /// Ticked or measured.
     pub done: bool,
+    /// Only taken as done, because a later step was.
+    pub assumed: bool,
+    /// Of a measured pour to the mark: whether it is there now.
+    pub at_mark: Option<bool>,
     /// For what really happened.
     pub happened: Option<FieldView>,
     /// For how warm that was, where something was drawn.

@@ -93,7 +93,8 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
     let after = solved.answer.after.as_ref()?;
     let held = solved.answer.before.as_ref().map_or(0.0, |b| b.litres);
     let asked = &solved.asked;
-    let mark = asked.volume.value * asked.volume.unit.litres();
+    let stated = asked.volume.value * asked.volume.unit.litres();
+    let mark = solved.answer.corrected.map_or(stated, |c| c.litres);
     let top = asked.tank_room.map(|q| mark + q.value * q.unit.litres());
     let highest = [Some(mark * 1.02), top, after.hot_litres, Some(held)];
     let full = highest.into_iter().flatten().fold(0.0, f64::max);

@@ -1,5 +1,7 @@
 //! A field as it stands on the page: its words, its text, its unit, what is wrong with it.
 
+use std::borrow::Cow;
+
 use crate::app::{
     after::{self, LevelPart, RunPart},
     amount,
@@ -24,7 +26,7 @@ pub struct FieldView {
     /// Label, as seen.
     pub label: String,
     /// The rest of it, for a screen reader.
-    pub label_more: &'static str,
+    pub label_more: Cow<'static, str>,
     /// What stands in it.
     pub text: String,
     /// What holds where it is blank.
@@ -95,7 +97,7 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
     FieldView {
         id: id(spot),
         label,
-        label_more,
+        label_more: label_more.into(),
         text,
         placeholder: placeholder(page, spot),
         unit: match spot {

@@ -9,7 +9,7 @@ use crate::app::{
     amount,
     choice::{ReadingBy, System},
     field::{Measure, Unit},
-    model::Spot,
+    model::{DoneRow, Spot},
     number::significant,
     page::{Page, Solved},
     words::{self, Doing},
@@ -157,39 +157,51 @@ fn one_step(
             (words::CHECK.to_owned(), note)
         }
     };
+    let note = if step.assumed {
+        words::ASSUMED.to_owned()
+    } else {
+        note
+    };
     let place = solved.stocks.iter().position(|name| name == stock);
+    let row = page.model.current().done.iter().find(|d| d.id == step.id);
+    let to_the_mark = |row: &DoneRow| step.to_the_mark || row.kept.at_mark.is_some();
+    let measured = row.filter(|row| to_the_mark(row) && !row.amount.is_blank());
+    let measure = match step.what {
+        Do::Run => None,
+        Do::Dose => Some(Measure::SmallVolume),
+        Do::Draw | Do::Pour | Do::Check => Some(Measure::Volume),
+    };
     StepView {
         id: step.id.clone(),
         number,
         round,
-        title,
         note,
         amount: step.litres.map(|_| match step.what {
             Do::Dose => amount::dose(litres, system),
             _ => amount::pour(litres, system),
         }),
         done,
-        happened: step.litres.map(|_| {
-            let measure = if step.what == Do::Dose {
-                Measure::SmallVolume
-            } else {
-                Measure::Volume
-            };
-            happened(page, step, measure, litres)
-        }),
+        assumed: step.assumed,
+        at_mark: measured.map(|row| row.kept.at_mark != Some(false)),
+        happened: measure.map(|measure| happened(page, step, measure, litres, &title)),
         measured_at: (done && step.what == Do::Draw)
             .then(|| field(page, &Spot::HappenedAt(step.id.clone()))),
         pattern: place.and_then(|i| solved.patterns.get(i).copied()),
+        title,
     }
 }
 
-/// The field for what really came out or went in; blank, it says what the card does.
-fn happened(page: &Page, step: &Step, measure: Measure, litres: f64) -> FieldView {
+/// The field for what really came out or went in, or of the check for the level; blank, it says what the card does.
+fn happened(page: &Page, step: &Step, measure: Measure, litres: f64, title: &str) -> FieldView {
     let spot = Spot::Happened(step.id.clone());
     let mut view = field(page, &spot);
     let usual = measure.unit(page.model.system);
     let unit = page.model.entry(&spot).map_or(usual, |e| e.shown_in);
     view.unit = unit_view(&spot, Some(measure), Some(unit));
+    view.label_more = words::of_step(title).into();
+    if step.what == Do::Check {
+        view.label = words::LOW_NOW.to_owned();
+    }
     if let Some(amount) = Unit::Volume(VolumeUnit::L).to(unit, litres) {
         view.placeholder = significant(amount, 4);
     }

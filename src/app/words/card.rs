@@ -235,6 +235,21 @@ pub const NOT_KNOWN: &str = "not known";
 
 /// A step that was done otherwise than the card said.
 pub const TICK: &str = "Done";
+/// A step that a later one stands for.
+pub const ASSUMED: &str = "Assumed done as written. Untick it if it was not.";
+/// Asked of an amount poured to the mark, with its two answers.
+pub const AT_MARK: &str = "Is it at the mark now?";
+/// It is.
+pub const AT_MARK_YES: &str = "Yes";
+/// It is not: there was no more.
+pub const RAN_OUT: &str = "Ran out";
+/// Of the check: the level.
+pub const LOW_NOW: &str = "Low by, now";
+
+/// Which step a field is for, for a screen reader.
+pub fn of_step(title: &str) -> String {
+    [", ", title].concat()
+}
 
 /// The same at the end of the range that freezes first.
 pub fn worst_end(degrees: &str) -> String {

@@ -168,12 +168,33 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
                 significant(*limit, 4),
             ],
         ),
-        Caution::TrappedAir {
-            out_litres,
-            in_litres,
+        Caution::TookLess {
+            said_litres,
+            took_litres,
         } => (
-            "{} was to go in and only {} did: there is air in it. Bleed it with the heater open, run it warm, let it cool, and look at the mark again.",
-            vec![pour(*out_litres, system), pour(*in_litres, system)],
+            "{} was to go in, and it was at the mark after {}. It may have been less low or drained less than entered, hold less, or have air trapped. After running, cooling and bleeding, check the level and enter it at the check.",
+            vec![pour(*said_litres, system), pour(*took_litres, system)],
+        ),
+        Caution::MissingCorrected {
+            typed_litres,
+            litres,
+        } => (
+            "By the level seen it was low by {}, not {}. The rest is planned from that.",
+            vec![pour(*litres, system), pour(*typed_litres, system)],
+        ),
+        Caution::CapacityCorrected {
+            typed_litres,
+            litres,
+        } => (
+            "By the level seen its capacity is {}, not {}. The rest is planned from that.",
+            vec![pour(*litres, system), pour(*typed_litres, system)],
+        ),
+        Caution::LeftBehindCorrected {
+            typed_litres,
+            litres,
+        } => (
+            "By the level seen {} was left in it, not {}, and the capacity is another as well: which of the two it is cannot be told.",
+            vec![pour(*litres, system), pour(*typed_litres, system)],
         ),
         Caution::DensityUncertain => (
             "Above 70\u{a0}% propylene\u{2019}s published densities differ by 0.6\u{a0}%. Go by the mark, not by the last drop.",

@@ -119,7 +119,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockPercent(_) => ("Strength", ""),
         Spot::StockSpread(_) => ("\u{b1}", " on what the label says"),
         Spot::StockHave(_) => ("On hand", ""),
-        Spot::Happened(_) => ("It really was", ""),
+        Spot::Happened(_) => ("Actual amount", ""),
         Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
             after_label(spot)
         }

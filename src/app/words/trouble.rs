@@ -240,6 +240,13 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
             "What was entered no longer fits the card. Take the entries back and enter them anew."
                 .to_owned()
         }
+        Refusal::NotTheMark { over, .. } => filled(
+            "By this amount it stands {} {} the mark. Correct the amount, or say that it ran out.",
+            &[
+                pour(over.abs(), system),
+                if *over > 0.0 { "above" } else { "below" }.to_owned(),
+            ],
+        ),
         // What the job says of these is what a reader of the page needs too.
         Refusal::Plan(PlanError::TooManyStocks { .. })
         | Refusal::OutOfRange { .. }

@@ -147,17 +147,7 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
             stocks: task.shelf.len(),
         });
     }
-    let mut course = course(task, MOST_ROUNDS);
-    let mut longer = None;
-    if !course.lands && task.draw_is_limited() {
-        let tried = rounds::course(task, 5 * MOST_ROUNDS);
-        match tried.passes.len() {
-            _ if !tried.lands => {}
-            // With more rounds to look ahead, the short stocks fell so that fewer do.
-            few if few <= MOST_ROUNDS => course = tried,
-            many => longer = Some(Remedy::MoreRounds(many as u32)),
-        }
-    }
+    let (course, longer) = found(task);
     if !course.lands {
         return Err(unreachable(task, &course, longer));
     }
@@ -189,6 +179,30 @@ fn survives(task: &Task, after: &Charge, plus_minus: f64) -> bool {
         let worst = property::freezes_first(task.blend.glycol(), after.strength(), plus_minus);
         worst.is_ok_and(|worst| worst.below(coldest).value >= 0.0)
     })
+}
+
+/// The passes of the same plan alone, where there is one: what the rest of a card is while more entries follow.
+pub fn rest(task: &Task) -> Option<Vec<Pass>> {
+    if task.shelf.len() > MOST_STOCKS {
+        return None;
+    }
+    let (course, _) = found(task);
+    course.lands.then_some(course.passes)
+}
+
+/// The course, and what a longer one would do where none lands.
+fn found(task: &Task) -> (Course, Option<Remedy>) {
+    let course = course(task, MOST_ROUNDS);
+    if course.lands || !task.draw_is_limited() {
+        return (course, None);
+    }
+    let tried = rounds::course(task, 5 * MOST_ROUNDS);
+    match tried.passes.len() {
+        _ if !tried.lands => (course, None),
+        // With more rounds to look ahead, the short stocks fell so that fewer do.
+        few if few <= MOST_ROUNDS => (tried, None),
+        many => (course, Some(Remedy::MoreRounds(many as u32))),
+    }
 }
 
 fn way(task: &Task, passes: &[Pass]) -> Way {

@@ -2,7 +2,8 @@
 //!
 //! In reading order: [`task`] (what is asked), [`exact`] (unrounded amounts that land on the aim), [`pass`] (one
 //! draw, dose and pour, rounded to the measuring step), [`rounds`] (several passes, when one draw is not enough),
-//! [`choose`] (the way taken, the runners-up, and why there is none), [`spread`] (how sure the result is).
+//! [`choose`] (the way taken, the runners-up, and why there is none), [`spread`] (how sure the result is), `seen` (what a
+//! level seen says of it).
 //!
 //! Invariants: a draw never exceeds its limit, a pour never passes the mark, a dose never passes the label's limit,
 //! a stock never gives more than there is; what is shown is the state after the rounded amounts.
@@ -18,9 +19,10 @@ pub mod choose;
 mod exact;
 mod pass;
 mod rounds;
+mod seen;
 pub mod spread;
 pub mod task;
 
-pub use choose::{Best, Plan, PlanError, Remedy, RunnerUp, Way, plan};
+pub use choose::{Best, Plan, PlanError, Remedy, RunnerUp, Way, plan, rest};
 pub use pass::{Pass, Pour};
 pub use task::{DrawLimit, Event, Target, Task, Usable};

@@ -292,10 +292,11 @@ fn follow(task: &Task, habit: Habit) -> Course {
         if pass.is_idle() && !task.unmixed {
             break;
         }
+        let idle = pass.is_idle();
         advance(&mut task, &pass);
         passes.push(pass);
         // With nothing to limit a draw there is no point in a second one.
-        if !task.draw_is_limited() {
+        if !task.draw_is_limited() && !idle {
             break;
         }
     }

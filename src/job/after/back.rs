@@ -120,7 +120,14 @@ impl Story {
     fn of(job: &Job, i: usize, given: &LoopAnswer) -> Option<Self> {
         given.way?;
         let shelf = check::shelf(job, &check::terms(job).ok()?).ok()?;
-        let checked = check::checked(job, i, &shelf).ok()?;
+        let mut checked = check::checked(job, i, &shelf).ok()?;
+        if let Some(c) = given.corrected {
+            let volume = Measured {
+                value: litres(c.litres),
+                plus_minus: litres(c.plus_minus),
+            };
+            checked.task = checked.task.beginning(volume, litres(c.held()));
+        }
         let (mut went, mut ran) = (Vec::new(), None);
         for (step, entered) in all_steps(given) {
             let amount = litres(step.litres.unwrap_or(0.0));
@@ -399,6 +406,20 @@ pub fn corrected(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Optio
     });
     let mut mark = told.volume.value;
     let mut held = told.held;
+    if let Some(c) = given.corrected.filter(|_| !volume) {
+        let unit = lp.volume.unit;
+        let [value, plus_minus] =
+            [c.litres, c.plus_minus].map(|litres| (litres / unit.litres() * 100.0).round() / 100.0);
+        if (unit.of(value) - unit.of(lp.volume.value)).abs() > told.step {
+            next.volume = file::SizedVolume {
+                value,
+                unit,
+                plus_minus: Some(plus_minus),
+                was: Some(lp.volume.value),
+            };
+        }
+        mark = unit.of(next.volume.value);
+    }
     if volume {
         let v = told.true_volume(strength).ok()?;
         held = v.held;
