@@ -2,13 +2,12 @@
 //!
 //! Invariants: what cannot be read is listed and left alone; a job deleted last can be had back; an example or an
 //! empty page that nobody touched is not kept. Absent on purpose: the device itself. [`Desk::records`] is what
-//! should be kept; whoever holds the storage writes the differences.
+//! should be kept; [`super::keeping`] writes the differences.
 
 use std::rc::Rc;
 
 use super::{
     action::Action,
-    choice::System,
     fleet::{FleetAction, FleetDesk},
     link::{self, Link, LinkError, Packed},
     model::Model,
@@ -47,6 +46,10 @@ pub enum Tidings {
     Deleted(String),
     /// The device keeps nothing more.
     NotKept,
+    /// Another tab changed the open job, which is shown as it was left there.
+    ChangedElsewhere,
+    /// Another tab changed the open job, and so did this one: each goes on as a job of its own.
+    Parted,
     /// Copied as text.
     Copied,
     /// The browser denied it.
@@ -82,10 +85,6 @@ pub enum DeskAction {
     Undeleted,
     /// Chose files: name and text of each; a name for each that will be a job.
     Imported(Vec<(String, String, String)>),
-    /// Another tab kept a job, or forgot it.
-    Elsewhere(String, Option<String>),
-    /// The device could not keep it.
-    NotKept,
     /// The card went to the clipboard.
     Copied,
     /// Nothing went to the clipboard.
@@ -102,8 +101,6 @@ pub enum DeskAction {
     PricesEmptied,
     /// Has the price list back as it was.
     PricesUndone,
-    /// Another tab changed the price list.
-    PricesElsewhere(Option<String>),
     /// The counter sheet went to the clipboard.
     SheetCopied,
     /// The link went to the clipboard.
@@ -151,14 +148,17 @@ pub struct Desk {
     /// What is looked for among the kept ones.
     pub sought: String,
     untouched: Option<Untouched>,
+    /// The record the open job was read from, and the same as it would be written here.
+    read_from: Option<[Rc<str>; 2]>,
     deleted: Option<Kept>,
     /// The empty job that came in its place, where it was open.
     deleted_for: String,
 }
 
 impl Desk {
-    /// The desk as it was left: what is kept, and which was open; the example where there is nothing.
-    pub fn new(found: Vec<(String, String)>, last: Option<&str>, fresh: Option<String>) -> Self {
+    /// The desk as it was left: what is kept, and which was open; the example where there is nothing, under `id`,
+    /// a name that has never been used.
+    pub fn new(found: Vec<(String, String)>, last: Option<&str>, id: &str) -> Self {
         let mut kept: Vec<Kept> = found
             .into_iter()
             .map(|(id, record)| Kept::of(id, &record))
@@ -166,7 +166,7 @@ impl Desk {
         in_order(&mut kept, |a, b| a.id.cmp(&b.id));
         let mut desk = Self {
             page: Page::new(Model::demo()),
-            open: "example".to_owned(),
+            open: id.to_owned(),
             kept,
             tidings: None,
             prices: Vec::new(),
@@ -177,12 +177,11 @@ impl Desk {
             fleet: None,
             sought: String::new(),
             untouched: Some(Untouched::Example),
+            read_from: None,
             deleted: None,
             deleted_for: String::new(),
         };
-        if let Some(id) = fresh {
-            desk.put_on_top(id, Model::empty(System::Metric), Some(Untouched::Empty));
-        } else if let Some(last) = last {
+        if let Some(last) = last {
             desk.open_kept(last);
         }
         desk
@@ -196,9 +195,18 @@ impl Desk {
             .map(|k| (k.id.clone(), k.record.clone()))
             .collect();
         if self.is_worth_keeping() {
-            list.push((self.open.clone(), saved::encode(&self.page.model).into()));
+            list.push((self.open.clone(), self.record()));
         }
         list
+    }
+
+    /// The open job's record: to the letter as it was read until something is changed.
+    pub fn record(&self) -> Rc<str> {
+        let made: Rc<str> = saved::encode(&self.page.model).into();
+        match &self.read_from {
+            Some([read, same]) if *same == made => read.clone(),
+            _ => made,
+        }
     }
 
     /// Is the open job the untouched example?
@@ -247,8 +255,6 @@ impl Desk {
                 }
             }
             DeskAction::Imported(files) => self.import(files),
-            DeskAction::Elsewhere(id, record) => self.follow(id, record.as_deref()),
-            DeskAction::NotKept => self.tidings = Some(Tidings::NotKept),
             DeskAction::Copied => self.tidings = Some(Tidings::Copied),
             DeskAction::NotCopied => self.tidings = Some(Tidings::NotCopied),
             DeskAction::LinkTaken(text, id) => self.take_link(text, id),
@@ -269,9 +275,6 @@ impl Desk {
                     self.prices = before;
                 }
                 self.price_report = prices::Read::default();
-            }
-            DeskAction::PricesElsewhere(text) => {
-                self.prices = prices::read(&text.unwrap_or_default()).articles;
             }
             DeskAction::SheetCopied => self.tidings = Some(Tidings::SheetCopied),
             DeskAction::LinkShown(shown) => self.link_shown = shown,
@@ -327,9 +330,9 @@ impl Desk {
     /// Puts the open job away and another in its place.
     fn put_on_top(&mut self, id: String, model: Model, untouched: Option<Untouched>) {
         if self.is_worth_keeping() {
-            let record = saved::encode(&self.page.model);
-            self.kept.push(Kept::of(self.open.clone(), &record));
+            self.kept.push(Kept::of(self.open.clone(), &self.record()));
         }
+        self.read_from = None;
         self.untouched = untouched;
         self.page = Page::new(model);
         self.open = id;
@@ -342,12 +345,18 @@ impl Desk {
         if let Ok(model) = saved::decode(&self.kept[place].record) {
             let opened = self.kept.remove(place);
             self.put_on_top(opened.id, model, None);
+            self.reads_from(opened.record);
         }
+    }
+
+    fn reads_from(&mut self, record: Rc<str>) {
+        self.read_from = Some([record, saved::encode(&self.page.model).into()]);
     }
 
     fn delete(&mut self, id: &str, other: String) {
         let gone = if id == self.open {
-            let gone = Kept::of(self.open.clone(), &saved::encode(&self.page.model));
+            let gone = Kept::of(self.open.clone(), &self.record());
+            self.read_from = None;
             self.page = Page::new(Model::empty(self.page.model.system));
             self.untouched = Some(Untouched::Empty);
             self.deleted_for.clone_from(&other);
@@ -366,18 +375,34 @@ impl Desk {
         self.deleted = Some(gone);
     }
 
-    /// Takes on what another tab did, so that neither writes over the other. The open job stays where another tab
-    /// deleted it or wrote what cannot be read here.
-    fn follow(&mut self, id: String, record: Option<&str>) {
-        if id == self.open {
-            if let Some(model) = record.and_then(|r| saved::decode(r).ok()) {
-                self.page = Page::new(model);
-                self.untouched = None;
-            }
-            return;
-        }
+    /// Lists a record found on the device, in the place of an older one of that name.
+    pub fn list(&mut self, id: String, record: &str) {
+        self.unlist(&id);
+        self.kept.push(Kept::of(id, record));
+    }
+
+    /// Takes a record off the list.
+    pub fn unlist(&mut self, id: &str) {
         self.kept.retain(|k| k.id != id);
-        self.kept.extend(record.map(|record| Kept::of(id, record)));
+    }
+
+    /// Shows the open job as another tab left it; `false` where that cannot be read, and nothing changes.
+    pub fn take_over(&mut self, record: &str) -> bool {
+        let Ok(model) = saved::decode(record) else {
+            return false;
+        };
+        self.page.take_over(model);
+        self.reads_from(record.into());
+        self.untouched = None;
+        self.tidings = Some(Tidings::ChangedElsewhere);
+        true
+    }
+
+    /// The open job goes on under a name of its own, beside the record of its old name.
+    pub fn part(&mut self, id: String, theirs: &str) {
+        let old = std::mem::replace(&mut self.open, id);
+        self.list(old, theirs);
+        self.tidings = Some(Tidings::Parted);
     }
 
     fn take_fleet(&mut self, action: FleetAction) {

@@ -5,7 +5,8 @@
 //! the job is done), [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file),
 //! `sure` (what is wrong whatever else is typed), [`page`] (the model with its answers), [`view`] (ready strings and
 //! geometry), [`words`] (every word), [`plain`] (the card as text), [`link`] (a job in an address, and as a code),
-//! [`fleet`] (many vehicles from a table), [`saved`] and [`desk`] (what is kept on the device, and which of it is open).
+//! [`fleet`] (many vehicles from a table), [`saved`] and [`desk`] (what is kept on the device, and which of it is open),
+//! [`keeping`] (how it gets there, beside other tabs).
 //!
 //! Invariants: typed text is state, kept to the letter; numbers exist only after parsing; an answer that no longer
 //! fits is never shown as current. Absent on purpose: a browser, a clock, physics.
@@ -21,6 +22,7 @@ pub mod field;
 pub mod fleet;
 pub mod form;
 pub mod import;
+pub mod keeping;
 pub mod link;
 pub mod model;
 pub mod number;

@@ -53,6 +53,8 @@ pub struct Page {
     pub survey: Option<SurveyFinding>,
     past: Vec<Rc<Model>>,
     typing: Option<Spot>,
+    /// Was the last change another tab's?
+    followed: bool,
 }
 
 /// What the card of one loop shows.
@@ -101,6 +103,7 @@ impl Page {
             survey: None,
             past: Vec::new(),
             typing: None,
+            followed: false,
         };
         page.answer();
         page
@@ -114,11 +117,30 @@ impl Page {
         next
     }
 
+    /// Shows the job as another tab left it. What was here can be had back; letter by letter is one change.
+    pub fn take_over(&mut self, model: Model) {
+        if !std::mem::replace(&mut self.followed, true) {
+            self.remember();
+        }
+        self.model = Rc::new(model);
+        self.typing = None;
+        self.draft = Rc::new(draft(&self.model));
+        self.answer();
+    }
+
+    fn remember(&mut self) {
+        self.past.push(self.model.clone());
+        if self.past.len() > MOST_UNDO {
+            self.past.remove(0);
+        }
+    }
+
     /// Takes an action in.
     pub fn take(&mut self, action: Action) {
         let Some(action) = self.with_answer(action) else {
             return;
         };
+        self.followed = false;
         match action {
             Action::Undone => {
                 if let Some(before) = self.past.pop() {
@@ -134,10 +156,7 @@ impl Page {
                 };
                 // A number typed letter by letter is one change.
                 if typing.is_none() || typing != self.typing {
-                    self.past.push(self.model.clone());
-                    if self.past.len() > MOST_UNDO {
-                        self.past.remove(0);
-                    }
+                    self.remember();
                 }
                 let mut model = update(&self.model, action);
                 self.tie_entries(&mut model);

@@ -52,13 +52,17 @@ pub fn names(prefix: &str) -> Vec<String> {
         .collect()
 }
 
-/// Tell of what another tab keeps or forgets: its name, and the text where there is one. Dropped, it tells no more.
-pub fn watch(tell: impl Fn(String, Option<String>) + 'static) -> EventListener {
+/// Whether anything is kept under `name`.
+pub fn has(name: &str) -> bool {
+    device().is_some_and(|device| js_sys::Reflect::has(&device, &name.into()).unwrap_or(false))
+}
+
+/// Tell of what another tab keeps or forgets: its name, and the text where there is one; no name where it cleared
+/// everything. Dropped, it tells no more.
+pub fn watch(tell: impl Fn(Option<String>, Option<String>) + 'static) -> EventListener {
     EventListener::new(&gloo::utils::window(), "storage", move |event| {
-        if let Some(event) = event.dyn_ref::<StorageEvent>()
-            && let Some(name) = event.key()
-        {
-            tell(name, event.new_value());
+        if let Some(event) = event.dyn_ref::<StorageEvent>() {
+            tell(event.key(), event.new_value());
         }
     })
 }

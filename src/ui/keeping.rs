@@ -1,34 +1,52 @@
-//! Keeping the desk on the device: read once at the start, and every difference written as it happens.
-
-use std::rc::Rc;
+//! Keeping the desk on the device: [`pourcard::app::keeping`] over the browser's storage, and what other tabs do to it.
 
 use gloo::events::EventListener;
 use pourcard::app::{
     desk::{Desk, DeskAction},
+    keeping::{self, Device, OPEN, PRICES},
     saved::NAME as JOB,
 };
 
-use super::hand::Send;
-
 use crate::browser::{address, storage};
 
-/// Name of the one that is open.
-const OPEN: &str = "pourcard.open";
+/// The browser's storage.
+pub struct Browser;
 
-/// Name of the price list.
-const PRICES: &str = "pourcard.prices";
+impl Device for Browser {
+    fn read(&self, name: &str) -> Option<String> {
+        storage::read(name)
+    }
+
+    fn has(&self, name: &str) -> bool {
+        storage::has(name)
+    }
+
+    fn write(&self, name: &str, text: &str) -> Option<()> {
+        storage::write(name, text)
+    }
+
+    fn remove(&self, name: &str) -> Option<()> {
+        storage::remove(name)
+    }
+
+    fn names(&self, prefix: &str) -> Vec<String> {
+        storage::names(prefix)
+    }
+
+    fn new_id(&self) -> String {
+        new_id()
+    }
+}
 
 /// The desk as it was left; with an empty job on it where the address's fragment asks for one.
 pub fn desk() -> Desk {
-    let fragment = address::fragment().filter(|f| address::is_fresh(f));
-    let fresh = fragment.map(|_| new_id());
-    let found = storage::names(JOB)
-        .into_iter()
-        .filter_map(|name| Some((name.strip_prefix(JOB)?.to_owned(), storage::read(&name)?)));
+    if address::fragment().is_some_and(|f| address::is_fresh(&f)) {
+        let mut desk = keeping::desk(&Browser, None);
+        desk.take(DeskAction::Empty(new_id()));
+        return desk;
+    }
     let open = storage::read_tab(OPEN).or_else(|| storage::read(OPEN));
-    let mut desk = Desk::new(found.collect(), open.as_deref(), fresh);
-    desk.take(DeskAction::PricesElsewhere(storage::read(PRICES)));
-    desk
+    keeping::desk(&Browser, open.as_deref())
 }
 
 /// A name no job has had on this device: the time, and chance.
@@ -54,79 +72,68 @@ pub fn today() -> String {
     .join("-")
 }
 
-/// Tells of what other tabs keep and forget.
-pub fn watch(send: &Send) -> EventListener {
-    let send = send.clone();
-    storage::watch(move |name, record| {
-        if let Some(id) = name.strip_prefix(JOB) {
-            send.emit(DeskAction::Elsewhere(id.to_owned(), record));
-        } else if name == PRICES {
-            send.emit(DeskAction::PricesElsewhere(record));
-        }
-    })
+/// What another tab did.
+pub enum Elsewhere {
+    /// Kept a job, or deleted it: its name, and the record where there is one.
+    Job(String, Option<String>),
+    /// Changed the price list.
+    Prices,
+    /// Cleared everything; or this tab came back into sight and may have missed something.
+    Any,
+}
+
+/// Tells of what other tabs keep and forget, and of every return to this one.
+pub fn watch(tell: impl Fn(Elsewhere) + Clone + 'static) -> [EventListener; 2] {
+    let heard = tell.clone();
+    [
+        storage::watch(move |name, record| match name {
+            None => heard(Elsewhere::Any),
+            Some(name) if name == PRICES => heard(Elsewhere::Prices),
+            Some(name) => {
+                if let Some(id) = name.strip_prefix(JOB) {
+                    heard(Elsewhere::Job(id.to_owned(), record));
+                }
+            }
+        }),
+        EventListener::new(&gloo::utils::window(), "focus", move |_| {
+            tell(Elsewhere::Any);
+        }),
+    ]
 }
 
 /// What is written on the device.
 pub struct Keeping {
-    written: Vec<(String, Rc<str>)>,
-    prices: Option<String>,
-    refused: bool,
+    kept: keeping::Keeping,
     asked: bool,
 }
 
 impl Keeping {
-    /// As the desk was left.
+    /// As the desk was found.
     pub fn new(desk: &Desk) -> Self {
         Self {
-            written: desk.records(),
-            prices: desk.price_record(),
-            refused: false,
+            kept: keeping::Keeping::new(desk, &Browser),
             asked: false,
         }
     }
 
-    /// Writes what changed; `false` the first time the device refuses.
-    pub fn keep(&mut self, desk: &Desk) -> bool {
-        let now = desk.records();
-        let mut kept = true;
-        // What is refused counts as it was: the older record stays, and it is tried again at the next change.
-        let before = std::mem::take(&mut self.written);
-        for old in &before {
-            let gone = now.iter().all(|(id, _)| *id != old.0);
-            if gone && storage::remove(&[JOB, &old.0].concat()).is_none() {
-                kept = false;
-                self.written.push(old.clone());
-            }
-        }
-        for new in now {
-            if before.contains(&new) || storage::write(&[JOB, &new.0].concat(), &new.1).is_some() {
-                self.written.push(new);
-            } else {
-                kept = false;
-                let old = before.iter().find(|old| old.0 == new.0);
-                self.written.extend(old.cloned());
-            }
-        }
-        let prices = desk.price_record();
-        if prices != self.prices {
-            let done = match &prices {
-                Some(list) => storage::write(PRICES, list),
-                None => storage::remove(PRICES),
-            };
-            if done.is_some() {
-                self.prices = prices;
-            } else {
-                kept = false;
-            }
-        }
+    /// Writes what changed; by what the user did, or by what another tab did.
+    pub fn keep(&mut self, desk: &mut Desk, acted: bool) {
+        self.kept.keep(desk, &Browser, acted);
         // Each tab has its own; a new one begins with the last.
-        kept &= storage::write(OPEN, &desk.open).is_some();
         _ = storage::write_tab(OPEN, &desk.open);
-        if !self.asked && !self.written.is_empty() {
+        if !self.asked && self.kept.is_any() {
             self.asked = true;
             // Refused: the browser may clear it one day; the export is there.
             wasm_bindgen_futures::spawn_local(async { _ = storage::persist().await });
         }
-        kept || std::mem::replace(&mut self.refused, true)
+    }
+
+    /// Takes on what another tab did.
+    pub fn heed(&mut self, elsewhere: &Elsewhere, desk: &mut Desk) {
+        match elsewhere {
+            Elsewhere::Job(id, told) => self.kept.heed(id, told.as_deref(), desk, &Browser),
+            Elsewhere::Prices => self.kept.heed_prices(desk, &Browser),
+            Elsewhere::Any => self.kept.look(desk, &Browser),
+        }
     }
 }

@@ -48,6 +48,8 @@ const SPOKEN_AFTER_MS: u32 = 1200;
 pub enum Message {
     /// Something a user did.
     Did(DeskAction),
+    /// Something another tab did.
+    Elsewhere(keeping::Elsewhere),
     /// An answer has rested.
     Rested,
     /// A fold was opened or closed.
@@ -85,7 +87,7 @@ pub struct Page {
     desk: Desk,
     send: Send,
     keeping: keeping::Keeping,
-    _elsewhere: [EventListener; 3],
+    _elsewhere: [EventListener; 4],
     /// The folds that are open.
     open: folds::Open,
     /// The card of the loop in sight, made once a change.
@@ -121,11 +123,13 @@ impl Component for Page {
         if let Some(texts) = desk.link_wanted() {
             link::make(&send, texts);
         }
+        let link = scope.link().clone();
+        let [kept, seen] = keeping::watch(move |what| link.send_message(Message::Elsewhere(what)));
         Self {
             line: view::spoken(&card),
             card,
             keeping: keeping::Keeping::new(&desk),
-            _elsewhere: [keeping::watch(&send), link::watch(&send), {
+            _elsewhere: [kept, seen, link::watch(&send), {
                 let link = scope.link().clone();
                 folds::watch(move |fold, open| link.send_message(Message::Folded(fold, open)))
             }],
@@ -163,14 +167,11 @@ impl Component for Page {
                 if fleet.is_some() && open == self.desk.open {
                     return true; // nothing else has changed
                 }
-                if !self.keeping.keep(&self.desk) {
-                    self.desk.take(DeskAction::NotKept);
-                }
-                if let Some(texts) = self.desk.link_wanted() {
-                    link::make(&self.send, texts);
-                }
-                self.card = view::card(&self.desk.page);
-                self.let_rest(scope);
+                self.changed(scope, true);
+            }
+            Message::Elsewhere(what) => {
+                self.keeping.heed(&what, &mut self.desk);
+                self.changed(scope, false);
             }
         }
         true
@@ -216,6 +217,16 @@ impl Component for Page {
 }
 
 impl Page {
+    /// Keeps the desk, and makes what is shown of it.
+    fn changed(&mut self, scope: &Scope<Self>, acted: bool) {
+        self.keeping.keep(&mut self.desk, acted);
+        if let Some(texts) = self.desk.link_wanted() {
+            link::make(&self.send, texts);
+        }
+        self.card = view::card(&self.desk.page);
+        self.let_rest(scope);
+    }
+
     /// Speaks a new answer once it has rested; a newer one starts the rest anew.
     fn let_rest(&mut self, scope: &Scope<Self>) {
         let line = view::spoken(&self.card);

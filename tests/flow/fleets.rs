@@ -17,7 +17,7 @@ const TABLE: &str = include_str!("../../data/demo/orchard_fleet.csv");
 
 fn orchard() -> Desk {
     let files = vec![("orchard.json".into(), JOB.into(), "1".into())];
-    Desk::new(Vec::new(), None, None).act(DeskAction::Imported(files))
+    Desk::new(Vec::new(), None, "example").act(DeskAction::Imported(files))
 }
 
 /// The page, and the planner that the browser would run in a thread of its own.
@@ -233,7 +233,7 @@ fn a_table_that_will_not_do_says_why() {
         page.fleet().refused.clone().unwrap()
     };
     assert!(refused(orchard(), "a,b\n1,2").contains("no column volume"));
-    let empty = Desk::new(Vec::new(), None, Some("7".into()));
+    let empty = Desk::new(Vec::new(), None, "example").act(DeskAction::Empty("7".into()));
     assert!(refused(empty, TABLE).contains("what there is to pour"));
     let mut page = Page::new(orchard());
     page.chooses(TABLE);

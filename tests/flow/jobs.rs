@@ -17,7 +17,7 @@ fn titled(desk: &Desk, text: &str) -> Desk {
 
 #[test]
 fn the_untouched_example_is_not_kept_and_a_touched_one_is() {
-    let desk = Desk::new(Vec::new(), None, None);
+    let desk = Desk::new(Vec::new(), None, "example");
     assert!(desk.is_example() && desk.records().is_empty());
     let us = desk.act(DeskAction::On(Action::UnitsChosen(
         pourcard::app::choice::System::Us,
@@ -31,7 +31,7 @@ fn the_untouched_example_is_not_kept_and_a_touched_one_is() {
 #[test]
 fn starting_empty_keeps_what_was_open() {
     let desk =
-        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+        titled(&Desk::new(Vec::new(), None, "example"), "Mine").act(DeskAction::Empty("7".into()));
     assert_eq!((title(&desk), desk.kept.len()), ("", 1));
     assert_eq!(desk.records().len(), 1);
     let desk = desk.act(DeskAction::Opened("example".into()));
@@ -44,14 +44,14 @@ fn starting_empty_keeps_what_was_open() {
 #[test]
 fn the_desk_is_found_as_it_was_left() {
     let desk =
-        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+        titled(&Desk::new(Vec::new(), None, "example"), "Mine").act(DeskAction::Empty("7".into()));
     let desk = titled(&desk, "Other");
     let found: Vec<_> = desk
         .records()
         .into_iter()
         .map(|(id, r)| (id, r.to_string()))
         .collect();
-    let again = Desk::new(found, Some("7"), None);
+    let again = Desk::new(found, Some("7"), "example");
     assert_eq!((title(&again), again.kept.len()), ("Other", 1));
     assert_eq!(again.records().len(), 2);
 }
@@ -59,7 +59,7 @@ fn the_desk_is_found_as_it_was_left() {
 #[test]
 fn a_record_that_cannot_be_read_is_listed_and_left_alone() {
     let broken = "pourcard record 99\nfrom the future".to_owned();
-    let desk = Desk::new(vec![("9".into(), broken.clone())], Some("9"), None);
+    let desk = Desk::new(vec![("9".into(), broken.clone())], Some("9"), "example");
     assert!(desk.is_example());
     assert_eq!(desk.kept[0].title, Err(saved::RecordError::Newer));
     let desk = desk
@@ -75,7 +75,7 @@ fn a_record_that_cannot_be_read_is_listed_and_left_alone() {
 #[test]
 fn a_deleted_job_can_be_had_back() {
     let desk =
-        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+        titled(&Desk::new(Vec::new(), None, "example"), "Mine").act(DeskAction::Empty("7".into()));
     let gone = desk.act(DeskAction::Deleted("example".into(), "8".into()));
     assert!(gone.records().is_empty());
     assert_eq!(gone.tidings, Some(Tidings::Deleted("Mine".into())));
@@ -89,7 +89,7 @@ fn a_deleted_job_can_be_had_back() {
 
 #[test]
 fn a_refused_file_leaves_everything_as_it_was() {
-    let desk = titled(&Desk::new(Vec::new(), None, None), "Mine");
+    let desk = titled(&Desk::new(Vec::new(), None, "example"), "Mine");
     let next = desk.act(DeskAction::Imported(vec![
         ("a.json".into(), "{".into(), "1".into()),
         ("b.json".into(), r#"{"pourcard": 2}"#.into(), "2".into()),
@@ -105,45 +105,24 @@ fn a_refused_file_leaves_everything_as_it_was() {
 #[test]
 fn a_good_file_is_opened_and_the_open_job_kept() {
     let file = pourcard::app::draft::file(&super::hands::van().draft).unwrap();
-    let desk =
-        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Imported(vec![(
-            "van.json".into(),
-            file,
-            "3".into(),
-        )]));
+    let desk = titled(&Desk::new(Vec::new(), None, "example"), "Mine").act(DeskAction::Imported(
+        vec![("van.json".into(), file, "3".into())],
+    ));
     assert_eq!(title(&desk), "Bakery van, autumn service");
     assert_eq!((desk.open.as_str(), desk.kept.len()), ("3", 1));
 }
 
 #[test]
-fn what_another_tab_does_is_followed() {
-    let desk = titled(&Desk::new(Vec::new(), None, None), "Mine");
-    let theirs = titled(&desk, "Theirs").records()[0].1.to_string();
-    let followed = desk.act(DeskAction::Elsewhere(
-        "example".into(),
-        Some(theirs.clone()),
-    ));
-    assert_eq!((title(&followed), followed.kept.len()), ("Theirs", 0));
-    let more = desk.act(DeskAction::Elsewhere("7".into(), Some(theirs)));
-    assert_eq!((title(&more), more.kept.len()), ("Mine", 1));
-    let fewer = more.act(DeskAction::Elsewhere("7".into(), None));
-    assert_eq!(fewer.kept.len(), 0);
-    // The open job deleted elsewhere stays here.
-    let stays = desk.act(DeskAction::Elsewhere("example".into(), None));
-    assert_eq!(title(&stays), "Mine");
-}
-
-#[test]
 fn all_jobs_go_out_in_one_file_and_come_back() {
     let desk =
-        titled(&Desk::new(Vec::new(), None, None), "Mine").act(DeskAction::Empty("7".into()));
+        titled(&Desk::new(Vec::new(), None, "example"), "Mine").act(DeskAction::Empty("7".into()));
     let mut desk = titled(&desk, "Other \"quoted\"\nin two lines");
     desk.take(DeskAction::On(Action::Typed(
         Spot::Loop(pourcard::app::field::Field::Volume),
         "8,4 half".into(),
     )));
     let file = desk.all_jobs();
-    let back = Desk::new(Vec::new(), None, None).act(DeskAction::Imported(vec![(
+    let back = Desk::new(Vec::new(), None, "example").act(DeskAction::Imported(vec![(
         "all.json".into(),
         file.clone(),
         "9".into(),
@@ -173,12 +152,12 @@ fn all_jobs_go_out_in_one_file_and_come_back() {
 
 #[test]
 fn a_file_of_many_names_each_that_cannot_be_read() {
-    let good = titled(&Desk::new(Vec::new(), None, None), "Mine").all_jobs();
+    let good = titled(&Desk::new(Vec::new(), None, "example"), "Mine").all_jobs();
     let file = good.replace(
         "{\n",
         "{\n \"pourcard.job.5\": \"pourcard record 99\", \"pourcard.open\": \"5\",\n",
     );
-    let desk = Desk::new(Vec::new(), None, None).act(DeskAction::Imported(vec![(
+    let desk = Desk::new(Vec::new(), None, "example").act(DeskAction::Imported(vec![(
         "all.json".into(),
         file,
         "9".into(),
@@ -193,7 +172,7 @@ fn a_file_of_many_names_each_that_cannot_be_read() {
 
 #[test]
 fn kept_jobs_are_found_by_their_title() {
-    let mut desk = Desk::new(Vec::new(), None, None);
+    let mut desk = Desk::new(Vec::new(), None, "example");
     for (i, name) in ["Tractor, spring", "Van 1", "Van 2"].iter().enumerate() {
         desk = titled(&desk, name).act(DeskAction::Empty(i.to_string()));
     }

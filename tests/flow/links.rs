@@ -222,7 +222,7 @@ fn broken_links_are_refused_for_what_they_are() {
 
 #[test]
 fn a_link_opens_beside_what_was_there() {
-    let desk = Desk::new(Vec::new(), None, None).act(DeskAction::On(
+    let desk = Desk::new(Vec::new(), None, "example").act(DeskAction::On(
         pourcard::app::action::Action::Typed(Spot::Title, "Mine".into()),
     ));
     let mine = desk.records();
@@ -249,7 +249,7 @@ fn a_link_opens_beside_what_was_there() {
 
 #[test]
 fn the_link_in_sight_is_always_of_the_job_in_sight() {
-    let desk = Desk::new(Vec::new(), None, None);
+    let desk = Desk::new(Vec::new(), None, "example");
     assert_eq!(desk.link_wanted(), None, "nobody asked");
     let desk = desk.act(DeskAction::LinkShown(true));
     let texts = desk.link_wanted().unwrap();

@@ -11,6 +11,7 @@ mod files;
 mod fleets;
 mod hands;
 mod jobs;
+mod keeping;
 mod links;
 mod typing;
 mod ways;

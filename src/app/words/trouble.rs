@@ -144,6 +144,14 @@ pub fn tidings(tidings: &Tidings) -> String {
             "This device does not keep the job: storage is full or denied. It works on; export it before you leave."
                 .to_owned()
         }
+        Tidings::ChangedElsewhere => {
+            "This job was changed in another tab, and is shown as it was left there. Undo brings back what was here."
+                .to_owned()
+        }
+        Tidings::Parted => {
+            "This job was also changed in another tab. Both are kept: this one goes on as a job of its own, the other is under Jobs."
+                .to_owned()
+        }
         Tidings::Prices(0) => "The price list was changed.".to_owned(),
         Tidings::Prices(1) => "One pack went into the price list.".to_owned(),
         Tidings::Prices(n) => [&n.to_string(), " packs went into the price list."].concat(),
