@@ -454,7 +454,7 @@ impl Desk {
         let sought = self.sought.trim().as_bytes();
         let mut list = Vec::new();
         for kept in &self.kept {
-            let title = words::job_title(kept.title.as_deref().unwrap_or_default());
+            let title = words::bare_title(kept.title.as_deref().unwrap_or_default());
             let title = title.as_bytes();
             let fits = |from| {
                 let part = title.get(from..from + sought.len());

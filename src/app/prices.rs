@@ -22,6 +22,7 @@ use super::{
     words,
 };
 use crate::job::{
+    bidi,
     file::{GlycolName, Quantity},
     fleet::{
         table::{Separator, Table},
@@ -213,10 +214,10 @@ fn article<'a>(cell: impl Fn(usize) -> &'a str) -> Result<Article, RowFault> {
 
 /// A name that a spreadsheet might take for a formula is written with an apostrophe before it.
 fn unguarded(name: &str) -> String {
-    match name.strip_prefix('\'') {
-        Some(rest) if rest.starts_with(['=', '+', '-', '@', '\t', '\r']) => rest.to_owned(),
-        _ => name.to_owned(),
-    }
+    bidi::unescaped(match name.strip_prefix('\'') {
+        Some(rest) if rest.starts_with(['=', '+', '-', '@', '\t', '\r']) => rest,
+        _ => name,
+    })
 }
 
 /// The list as a table.
@@ -301,7 +302,7 @@ impl Article {
         );
         let price = match currency.trim() {
             "" => self.price.clone(),
-            currency => words::spaced(currency, &self.price),
+            currency => words::spaced(&words::isolated(currency), &self.price),
         };
         words::filled("{} for {}", &[size, price])
     }

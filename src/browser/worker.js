@@ -23,6 +23,16 @@ async function activate() {
   await self.clients.claim();
 }
 
+// A browser short of room may clear the cache and leave the worker: it is filled again, where the page's address still
+// holds this build.
+async function refill() {
+  const cache = await caches.open(CACHE);
+  if ((await cache.keys()).length === FILES.length) return;
+  const index = await (await fetch("./", { cache: "reload" })).text();
+  const named = FILES.filter((file) => /\.(js|css|wasm)$/.test(file));
+  if (named.every((file) => index.includes(file.slice(2)))) await install();
+}
+
 async function answer(request) {
   const cache = await caches.open(CACHE);
   const wanted = request.mode === "navigate" ? "./" : request;
@@ -37,5 +47,8 @@ self.addEventListener("message", (event) => {
 self.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(event.request.url);
   const own = origin === self.location.origin && KNOWN.has(pathname);
-  if (own && event.request.method === "GET") event.respondWith(answer(event.request));
+  if (!own || event.request.method !== "GET") return;
+  event.respondWith(answer(event.request));
+  // Offline: at another visit.
+  if (event.request.mode === "navigate") event.waitUntil(refill().catch(() => {}));
 });

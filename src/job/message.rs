@@ -6,6 +6,7 @@ use std::borrow::Cow;
 
 use super::{
     answer::{Best, Fault},
+    bidi::isolated,
     figure::{fixed, plain},
     limits::Limit,
 };
@@ -229,10 +230,10 @@ impl Refusal {
                 ["low is ", &plain(*low), " % and high ", &plain(*high), " %; expected low below high"].concat()
             }
             Self::GlycolMissing { stock } => {
-                ["\"", stock, "\" has no glycol; expected ethylene or propylene for a stock above 0 %"].concat()
+                ["\"", &isolated(stock), "\" has no glycol; expected ethylene or propylene for a stock above 0 %"].concat()
             }
             Self::NameTaken { stock } => {
-                ["\"", stock, "\" is on the shelf twice; expected a name of its own for each stock"].concat()
+                ["\"", &isolated(stock), "\" is on the shelf twice; expected a name of its own for each stock"].concat()
             }
             Self::NameMissing => "the name is empty; expected a name for each stock".to_owned(),
             Self::PartsUnclear => "expected exactly one of one_in and one_to: \"1:20\" is one part in 20 or one part to 20, and only the label can say which".to_owned(),
@@ -255,12 +256,12 @@ impl Refusal {
             ]
             .concat(),
             Self::DateUnclear { date } => {
-                ["\"", date, "\" is no date; expected year, month and day, such as 2026-03-31"].concat()
+                ["\"", &isolated(date), "\" is no date; expected year, month and day, such as 2026-03-31"].concat()
             }
             Self::NotAReading => "expected what an instrument reads now, or plain water".to_owned(),
             Self::SpotName { spot, twice } => [
                 "\"",
-                spot,
+                &isolated(spot),
                 if *twice { "\" is among the spots twice; expected a name of its own for each" } else { "\" is not among the spots" },
             ]
             .concat(),

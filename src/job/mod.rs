@@ -6,6 +6,7 @@
 pub mod after;
 pub mod after_file;
 pub mod answer;
+pub mod bidi;
 mod card;
 mod check;
 pub mod curve;

@@ -3,6 +3,7 @@
 
 use std::{cell::RefCell, rc::Rc};
 
+use pourcard::app::words::isolated;
 use yew::{
     AttrValue, Html,
     virtual_dom::{AttributeOrProperty, Attributes, Listener, VNode, VTag},
@@ -85,10 +86,10 @@ impl Tag {
         self
     }
 
-    /// Text inside.
+    /// Text inside; where it could turn round what stands beside it, isolated.
     #[inline(never)]
     pub fn text(mut self, text: &str) -> Self {
-        self.0.children.push(VNode::from(text.to_owned()));
+        self.0.children.push(VNode::from(isolated(text)));
         self
     }
 

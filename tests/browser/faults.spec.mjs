@@ -12,11 +12,9 @@ const volume = (page) => page.getByRole("textbox", { name: "At the mark it holds
 const records = (page) =>
   page.evaluate(() => Object.fromEntries(Object.entries(localStorage).filter(([name]) => name.startsWith("pourcard.job."))));
 
-test("a full device is said once, the page works on, and keeps again once there is room", async ({ page, site }) => {
-  await open(page, site.url);
-  await title(page).fill("Van before");
-  await page.evaluate(() => {
-    // To the last byte, by halves.
+/** Storage full to the last byte, by halves. */
+const fill = (page) =>
+  page.evaluate(() => {
     for (let size = 1 << 22; size >= 1; size >>= 1) {
       try {
         localStorage.setItem("ballast", (localStorage.getItem("ballast") ?? "") + "x".repeat(size));
@@ -25,19 +23,36 @@ test("a full device is said once, the page works on, and keeps again once there 
       }
     }
   });
+
+test("a full device is said as often as it fills up, the page works on, and keeps again once there is room", async ({ page, site }) => {
+  const warning = page.locator(".tidings").filter({ hasText: "does not keep the job: storage is full" });
+  await open(page, site.url);
+  await title(page).fill("Van before");
+  await fill(page);
   await title(page).fill("Van, with a much longer title than before");
-  await expect(page.locator(".tidings")).toContainText("does not keep the job: storage is full");
+  await expect(warning).toBeVisible();
   await expectAccessible(page);
   await volume(page).fill("9");
   await expect(page.locator(".bar-line")).toContainText("Draw");
   expect(Object.values(await records(page)).join()).toContain("Van before");
+  await page.locator(".tidings").getByRole("button", { name: "Close" }).click();
+  await volume(page).fill("9.05");
+  await expect(page.locator(".tidings")).toBeEmpty(); // said once
 
   await page.evaluate(() => localStorage.removeItem("ballast"));
   await volume(page).fill("9.1");
+  expect(Object.values(await records(page)).join()).toContain("than before");
+
+  await fill(page);
+  await title(page).fill("Van, with a title much, much longer than before");
+  await expect(warning).toBeVisible(); // and again
+  await page.evaluate(() => localStorage.removeItem("ballast"));
+  await volume(page).fill("9.2");
+  await expect(warning).toBeHidden(); // what no longer holds is not told any more
   await page.reload();
   await page.locator("html[data-page=stands]").waitFor();
-  await expect(title(page)).toHaveValue("Van, with a much longer title than before");
-  await expect(volume(page)).toHaveValue("9.1");
+  await expect(title(page)).toHaveValue("Van, with a title much, much longer than before");
+  await expect(volume(page)).toHaveValue("9.2");
 });
 
 test("a price list that a full device refused is kept once there is room", async ({ page, site }) => {

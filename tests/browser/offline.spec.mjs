@@ -88,6 +88,30 @@ own("an install that is cut short keeps nothing half done, and the page works", 
   await keptOffline(page);
 });
 
+own("a cache that the browser cleared is filled again at the next visit", async ({ page, house }) => {
+  await open(page, house.url);
+  await keptOffline(page);
+  const kept = () =>
+    page.evaluate(async () => {
+      const names = await globalThis.caches.keys();
+      const lists = await Promise.all(names.map(async (name) => (await globalThis.caches.open(name)).keys()));
+      return lists.flat().length;
+    });
+  const all = await kept();
+  expect(all).toBeGreaterThan(5);
+  for (const clear of [
+    async () => Promise.all((await globalThis.caches.keys()).map((name) => globalThis.caches.delete(name))),
+    async () => (await globalThis.caches.open((await globalThis.caches.keys())[0])).delete("./"),
+  ]) {
+    await page.evaluate(clear);
+    await page.reload();
+    await expect.poll(kept).toBe(all);
+  }
+  await house.stop();
+  await page.reload();
+  await page.locator("html[data-page=stands]").waitFor();
+});
+
 own.describe("update", () => {
   own.skip(!next, "POURCARD_NEXT names no second build");
 

@@ -144,7 +144,7 @@ impl Planner {
             }
             if !sold.is_empty() {
                 let currency = fleet.job.money.as_ref().map_or("", |m| &m.currency);
-                let cost = [currency, " ", &cost.text()].concat();
+                let cost = [&words::isolated(currency), " ", &cost.text()].concat();
                 totals.push(total(words::FLEET_COST, cost.trim().to_owned()));
             }
         }
@@ -186,9 +186,10 @@ fn headings(fleet: &Fleet) -> Vec<String> {
 }
 
 fn row(row: &Row, place: usize, system: System) -> RowView {
-    let names: Vec<&str> = [&*row.vehicle, &row.own]
+    let names: Vec<String> = [&*row.vehicle, &row.own]
         .into_iter()
         .filter(|name| !name.is_empty())
+        .map(words::isolated)
         .collect();
     RowView {
         place: place as u32,

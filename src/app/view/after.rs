@@ -345,7 +345,7 @@ fn about_survey(view: &mut AfterView, page: &Page, system: System) {
     view.scale = each(&[low, high], &tenths);
     let names = |code| {
         let of = found.spots.iter().filter(|s| s.verdict == code);
-        of.map(|s| s.name.clone()).collect::<Vec<_>>()
+        of.map(|s| words::isolated(&s.name)).collect::<Vec<_>>()
     };
     let (cooler, warmer) = (names("cooler"), names("warmer"));
     let open = found.spots.len() - cooler.len() - warmer.len();
@@ -418,7 +418,7 @@ fn why(spot: &SpotFinding, system: System) -> Option<String> {
     Some(words::filled(
         words::WHY_SPOT,
         &[
-            spot.name.clone(),
+            words::isolated(&spot.name),
             spot.pairs.to_string(),
             difference,
             fixed(spot.p?, 4),

@@ -116,11 +116,7 @@ pub fn card(page: &Page) -> Card {
     let shown = page.current();
     let lp = page.model.current();
     let system = page.model.system;
-    let loop_name = if lp.name.trim().is_empty() {
-        words::loop_name(page.model.selected)
-    } else {
-        lp.name.trim().to_owned()
-    };
+    let loop_name = words::loop_title(&lp.name, page.model.selected);
     let mut card = Card {
         standing: Standing::Blank,
         loop_name,

@@ -273,7 +273,7 @@ fn shorten(label: &mut String) {
         return;
     }
     let kept: String = name.chars().take(room.saturating_sub(2)).collect();
-    *label = [kept.trim_end(), "\u{2026} ", amount].concat();
+    *label = [&words::isolated(kept.trim_end()), "\u{2026} ", amount].concat();
 }
 
 fn in_words(bands: &[Band]) -> String {

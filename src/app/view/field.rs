@@ -396,7 +396,7 @@ pub fn fold_digest(page: &Page) -> (String, String) {
                 "percent" => text(Field::RatePercent),
                 _ => None,
             };
-            let named = (!name.is_empty()).then(|| name.to_owned());
+            let named = (!name.is_empty()).then(|| words::isolated(name));
             [named, rate]
                 .into_iter()
                 .flatten()

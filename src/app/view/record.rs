@@ -56,7 +56,7 @@ pub(super) fn record(page: &Page) -> Vec<(String, Vec<String>)> {
     let system = model.system;
     let mut list = Vec::new();
     let (date, notes) = (&page.draft.job.date, &page.draft.job.notes);
-    let told = [date, notes].map(|words| words.iter().cloned());
+    let told = [date, notes].map(|text| text.iter().map(|text| words::isolated(text)));
     let mut told = told.into_iter().flatten();
     if let Some(heading) = told.next() {
         list.push((heading, told.collect()));
@@ -83,7 +83,9 @@ pub(super) fn record(page: &Page) -> Vec<(String, Vec<String>)> {
     }
     if let Some(found) = &page.survey {
         let spots = found.spots.iter();
-        let mut lines: Vec<String> = spots.map(|s| line(&s.name, &verdict(s, system))).collect();
+        let mut lines: Vec<String> = spots
+            .map(|s| line(&words::isolated(&s.name), &verdict(s, system)))
+            .collect();
         if found.spots.iter().any(|s| s.pairs > 0) {
             lines.extend(run_lines(model, system));
             list.push((words::SURVEY.to_owned(), lines));

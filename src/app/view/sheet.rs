@@ -88,8 +88,8 @@ pub fn sheet(page: &Page, today: &str) -> Option<SheetView> {
             (Some(_), false) => Standing::OutOfDate,
         },
         title: words::job_title(&model.title),
-        date: if typed.is_empty() { today } else { typed }.to_owned(),
-        words: model.counter.words.trim().to_owned(),
+        date: words::isolated(if typed.is_empty() { today } else { typed }),
+        words: words::isolated(model.counter.words.trim()),
         loops: Vec::new(),
         take: Vec::new(),
         lines: Vec::new(),
@@ -181,7 +181,7 @@ fn strength(row: &StockRow) -> String {
 fn named(name: &str, additive: bool) -> String {
     match name.trim() {
         "" if additive => words::ADDITIVE.to_owned(),
-        name => name.to_owned(),
+        name => words::isolated(name),
     }
 }
 
@@ -239,7 +239,7 @@ fn line(line: &Line) -> LineView {
         (LineFor::Labour, _) => words::LABOUR.to_owned(),
         (LineFor::Charge, "") => words::CHARGE.to_owned(),
         (LineFor::Pack, "") => words::ADDITIVE.to_owned(),
-        (_, name) => name.to_owned(),
+        (_, name) => words::isolated(name),
     };
     let name = match line.size {
         Some(s) => [&name, ", ", &size(s.value, s.unit)].concat(),
@@ -267,7 +267,7 @@ fn signed(amount: Amount) -> String {
 fn money(amount: Amount, currency: &str) -> String {
     match currency.trim() {
         "" => amount.text(),
-        currency => words::spaced(currency, &amount.text()),
+        currency => words::spaced(&words::isolated(currency), &amount.text()),
     }
 }
 

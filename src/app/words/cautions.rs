@@ -250,7 +250,8 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
 }
 
 fn name(setting: Setting, stock: usize) -> String {
-    setting.stocks.get(stock).cloned().unwrap_or_default()
+    let name = setting.stocks.get(stock);
+    name.map_or(String::new(), |name| super::isolated(name))
 }
 
 const fn water(property: WaterProperty) -> &'static str {

@@ -209,7 +209,11 @@ pub fn refused_row(refused: &Refused) -> String {
     let why = why.trim_end_matches('.').to_owned();
     filled(
         "Line {} was left out: {}. \u{201c}{}\u{201d}",
-        &[refused.line.to_string(), why, refused.text.clone()],
+        &[
+            refused.line.to_string(),
+            why,
+            super::isolated(&refused.text),
+        ],
     )
 }
 
@@ -223,5 +227,8 @@ pub fn missing_columns(columns: &[&str]) -> String {
 
 /// Columns nobody asked for.
 pub fn passed_over(columns: &[String]) -> String {
-    filled("Columns not read: {}.", &[columns.join(", ")])
+    filled(
+        "Columns not read: {}.",
+        &[super::isolated(&columns.join(", "))],
+    )
 }

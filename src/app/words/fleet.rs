@@ -51,7 +51,7 @@ pub const FLEET_STOCKS_AT: usize = 5;
 
 /// To be bought.
 pub fn fleet_buy(name: &str) -> String {
-    ["Packs of ", name].concat()
+    ["Packs of ", &super::isolated(name)].concat()
 }
 
 /// How many rows came to what: to do, nothing to do, no plan, needs fixing; and why these are not all.

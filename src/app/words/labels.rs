@@ -339,7 +339,7 @@ pub fn loop_title(name: &str, place: usize) -> String {
     if name.is_empty() {
         loop_name(place)
     } else {
-        name.to_owned()
+        super::isolated(name)
     }
 }
 

@@ -22,6 +22,8 @@ pub use labels::*;
 pub use link::*;
 pub use trouble::*;
 
+pub use crate::job::bidi::isolated;
+
 /// US quart.
 pub const US_QT: &str = "US\u{a0}qt";
 /// US fluid ounce.
@@ -41,7 +43,7 @@ pub fn spaced(number: &str, unit: &str) -> String {
 /// A stock's name inside a sentence: "distilled water", but "OAT premix".
 pub fn in_sentence(name: &str) -> String {
     let mut letters = name.chars();
-    match (letters.next(), letters.next()) {
+    isolated(&match (letters.next(), letters.next()) {
         (Some(first), Some(second))
             if first.is_ascii_uppercase() && second.is_ascii_lowercase() =>
         {
@@ -51,7 +53,7 @@ pub fn in_sentence(name: &str) -> String {
             text
         }
         _ => name.to_owned(),
-    }
+    })
 }
 
 /// "a, b and c".

@@ -1,6 +1,6 @@
 //! What is wrong with a field or a file.
 
-use super::{capitalised, filled};
+use super::{capitalised, filled, isolated};
 use crate::app::{
     amount::pour,
     choice::System,
@@ -125,7 +125,10 @@ pub fn tidings(tidings: &Tidings) -> String {
         } => {
             let mut lines: Vec<String> = refused
                 .iter()
-                .map(|(name, reason)| ["\u{201c}", name, "\u{201d} was refused: ", reason, "."].concat())
+                .map(|(name, reason)| {
+                    let (name, reason) = (isolated(name), isolated(reason));
+                    ["\u{201c}", &name, "\u{201d} was refused: ", &reason, "."].concat()
+                })
                 .collect();
             match same {
                 0 => {}
@@ -166,16 +169,20 @@ pub fn tidings(tidings: &Tidings) -> String {
 
 /// A title, or what stands for one.
 pub fn job_title(title: &str) -> String {
-    if title.trim().is_empty() {
-        super::UNTITLED.to_owned()
-    } else {
-        title.trim().to_owned()
+    isolated(bare_title(title))
+}
+
+/// The same to the letter.
+pub fn bare_title(title: &str) -> &str {
+    match title.trim() {
+        "" => super::UNTITLED,
+        title => title,
     }
 }
 
 /// The title of a copy.
 pub fn copy_of(title: &str) -> String {
-    [&job_title(title), ", copy"].concat()
+    [bare_title(title), ", copy"].concat()
 }
 
 fn with_help(mut text: String, remedies: &[Remedy], system: System) -> String {

@@ -1,6 +1,7 @@
 //! Tables as text, written: quoted where it must be, and no cell becomes a formula.
 
 use super::table::Separator;
+use crate::job::bidi::escaped;
 
 /// A table being written: with a byte order mark and CRLF, as spreadsheets like it.
 #[derive(Debug, Clone)]
@@ -20,9 +21,10 @@ impl Writer {
         }
     }
 
-    /// A cell of words; where a spreadsheet would take it for a formula, an apostrophe stands before it.
+    /// A cell of words; where a spreadsheet would take it for a formula, an apostrophe stands before it. What turns
+    /// letters round is written out.
     pub fn words(&mut self, words: &str) {
-        let words = harmless(words);
+        let words = harmless(&escaped(words));
         self.cell(&words);
     }
 
@@ -78,7 +80,7 @@ pub fn harmless(text: &str) -> String {
         return text.to_owned();
     }
     let mut out = String::new();
-    if text.starts_with(['\t', '\r', '\n']) {
+    if text.starts_with(['\t', '\r', '\n', '\0']) {
         // Some strip these, and then look.
         out.push('\'');
     }
@@ -90,9 +92,15 @@ pub fn harmless(text: &str) -> String {
         }
         out.push(c);
         let separates = matches!(c, ',' | ';' | '\t' | '\r' | '\n' | '|');
-        begins = separates || (begins && matches!(c, ' ' | '\u{a0}' | '"'));
+        begins = separates || (begins && (matches!(c, ' ' | '\u{a0}' | '"') || is_unseen(c)));
     }
     out
+}
+
+/// Controls, and the formats that take no room: some programs drop them and then look.
+fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{ad}' | '\u{180e}' | '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{2064}' | '\u{feff}')
 }
 
 /// Digits with at most one decimal mark and a sign.
@@ -127,6 +135,10 @@ mod tests {
             ("+3.5", "+3.5"),
             ("-1,5", "-1,5"),
             ("-", "'-"),
+            ("\0=1", "'\0'=1"),
+            ("\u{200b}=1", "\u{200b}'=1"),
+            ("\u{feff}\u{2060} \u{ad}@x", "\u{feff}\u{2060} \u{ad}'@x"),
+            ("a;\u{200b}\u{1}=1", "a;\u{200b}\u{1}'=1"),
             ("1-2", "1-2"),
             ("Van 7", "Van 7"),
         ] {
@@ -137,10 +149,10 @@ mod tests {
     proptest! {
         /// No cell of any table out begins like a formula, for a reader with any of the separators.
         #[test]
-        fn no_text_becomes_a_formula(text in "[=+@\t\r\n,;\" a-c-]{0,12}") {
+        fn no_text_becomes_a_formula(text in "[=+@\t\r\n,;\" \0\u{200b}\u{feff}a-c-]{0,12}") {
             let safe = harmless(&text);
             for part in safe.split([',', ';', '\t', '\r', '\n']) {
-                let part = part.trim_start_matches([' ', '"']);
+                let part = part.trim_start_matches([' ', '"', '\0', '\u{200b}', '\u{feff}']);
                 let plain = is_plain_number(&text);
                 prop_assert!(plain || !part.starts_with(['=', '+', '-', '@']), "{:?}", safe);
             }
