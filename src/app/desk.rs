@@ -437,11 +437,18 @@ impl Desk {
         }
     }
 
-    /// A link's job becomes the open one, beside what was here; one that cannot be read changes nothing.
+    /// A link's job becomes the open one, beside what was here; the same link again opens the same job, as long as
+    /// that is as it came. One that cannot be read changes nothing.
     fn take_link(&mut self, text: Result<String, LinkError>, id: String) {
         self.tidings = Some(match text.and_then(|text| link::opened(&text)) {
             Ok(job) => {
-                self.put_on_top(id, super::import::model(&job), None);
+                let model = super::import::model(&job);
+                let record = saved::encode(&model);
+                match self.kept.iter().position(|k| *k.record == *record) {
+                    Some(place) => self.open_kept(&self.kept[place].id.clone()),
+                    None if self.untouched.is_none() && *self.record() == *record => {}
+                    None => self.put_on_top(id, model, None),
+                }
                 Tidings::LinkOpened
             }
             Err(error) => Tidings::LinkRefused(error),

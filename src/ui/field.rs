@@ -118,7 +118,9 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
         .set("placeholder", &field.placeholder)
         .value(&field.text)
         .hand(input(context.send, Deed::Type(spot.clone())));
-    if field.numeric {
+    if !field.numeric {
+        box_for_text = box_for_text.set("dir", "auto");
+    } else {
         // As wide as what is in it, where the browser does not see to that itself.
         let shown = if field.text.is_empty() {
             &field.placeholder

@@ -54,6 +54,7 @@ pub fn view_head(context: &Context, desk: &Desk) -> Html {
     let title_box = tag("input", "")
         .set("type", "text")
         .set("id", "title")
+        .set("dir", "auto")
         .set("placeholder", &title.placeholder)
         .set("autocomplete", "off")
         .set("enterkeyhint", "done")

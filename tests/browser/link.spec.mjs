@@ -93,6 +93,24 @@ test("old links open, each beside what was there", async ({ page, site }) => {
   await expect(title(page)).toHaveValue("Mine");
 });
 
+test("one link opened three times opens one job", async ({ page, site }) => {
+  const [{ link, text }] = await goldenLinks();
+  await open(page, site.url);
+  await title(page).fill("Mine");
+  for (let visit = 0; visit < 3; visit += 1) {
+    await page.goto("about:blank");
+    await open(page, `${site.url}${link}`);
+    await expect(told(page)).toContainText("A job came with the link");
+    await expect(title(page)).toHaveValue(JSON.parse(text).title);
+  }
+  await openFold(page, "Jobs");
+  await expect(page.locator(".job-title")).toHaveText(["Mine"]);
+  // Changed, it is no longer the link's.
+  await title(page).fill("Changed");
+  await follow(page, link);
+  await expect(page.locator(".job-title")).toHaveText(["Mine", "Changed"]);
+});
+
 test("a link put into the address of an open page is taken in, and a place on the page is not", async ({ page, site }) => {
   await open(page, site.url);
   await page.locator("a.bar").click();

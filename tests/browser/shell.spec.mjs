@@ -34,9 +34,21 @@ test("every file comes with the headers it should have", async ({ request, site 
     expect(headers["referrer-policy"], name).toBe("no-referrer");
     expect(headers["cross-origin-opener-policy"], name).toBe("same-origin");
     expect(headers["cross-origin-resource-policy"], name).toBe("same-origin");
+    expect(headers["cross-origin-embedder-policy"], name).toBe("require-corp");
+    expect(headers["content-security-policy"], name).not.toContain("data:");
+    expect(headers["x-frame-options"], name).toBe("DENY");
+    expect(headers["x-permitted-cross-domain-policies"], name).toBe("none");
     const hashed = /\.[0-9a-f]{16}\.\w+$/.test(name);
     expect(headers["cache-control"], name).toBe(hashed ? "public, max-age=31536000, immutable" : "no-cache");
   }
+});
+
+test("the notices of what ships are at the page's foot", async ({ page, site }) => {
+  await open(page, site.url);
+  await page.getByRole("link", { name: "Licences of what this page is built from" }).click();
+  await expect(page.getByText("Permission is hereby granted, free of charge").first()).toBeVisible();
+  const words = await page.locator("body").innerText();
+  for (const name of ["yew 0.", "wasm-bindgen 0.", "serde_json 1.", "The Rust standard library"]) expect(words).toContain(name);
 });
 
 test("the module is sent packed and as what it is", async ({ request, site }) => {

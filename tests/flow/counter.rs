@@ -279,3 +279,58 @@ fn a_name_never_becomes_a_formula_and_comes_back_as_it_was() {
     );
     assert_eq!(prices::read(&written).articles, list);
 }
+
+#[test]
+fn a_quote_left_open_spoils_its_own_row_only() {
+    let head = "name,kind,percent,glycol,size,unit,price\n";
+    let good = |n: u32| ["Tin ", &n.to_string(), ",water,,,5,L,3\n"].concat();
+    for (odd, line) in [
+        ("\"Can,water,,,5,L,4\n".to_owned(), 3),
+        // Closed by a quote of another row: an inch, a quoted name, a quoted price.
+        (
+            ["\"Can,water,,,5,L,4\n", "Pail 5\",water,,,5,L,4\n"].concat(),
+            3,
+        ),
+        (
+            ["\"Can,water,,,5,L,4\n", "\"Pail\",water,,,5,L,4\n"].concat(),
+            3,
+        ),
+        (
+            ["\"Can,water,,,5,L,4\n", "Pail,water,,,5,L,\"4\"\n"].concat(),
+            3,
+        ),
+    ] {
+        let text = [head, &good(1), &odd, &good(2)].concat();
+        let read = prices::read(&text);
+        let lines: Vec<u32> = read.refused.iter().map(|r| r.line).collect();
+        assert_eq!(lines, [line], "{text}");
+        let names: Vec<&str> = read.articles.iter().map(|a| a.name.as_str()).collect();
+        assert_eq!(
+            (names[0], *names.last().unwrap()),
+            ("Tin 1", "Tin 2"),
+            "{text}"
+        );
+        assert_eq!(names.len(), odd.lines().count() + 1, "{text}");
+    }
+}
+
+#[test]
+fn a_name_with_a_control_comes_back_as_it_was() {
+    for name in [
+        "Tin\u{202e}",
+        "\u{2069}\u{200f}Tin",
+        "\u{5de}\u{5d9}\u{5dd}",
+        "Tin\\u202E",
+        "a\\b",
+    ] {
+        let mut list =
+            prices::read("name,kind,percent,glycol,size,unit,price\nTin,water,,,5,L,3\n").articles;
+        list[0].name = name.to_owned();
+        let written = prices::write(&list);
+        assert!(
+            !written.contains(['\u{202e}', '\u{2069}', '\u{200f}', '\u{2068}']),
+            "{written:?}"
+        );
+        assert_eq!(prices::read(&written).articles, list);
+    }
+}

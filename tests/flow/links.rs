@@ -248,6 +248,26 @@ fn a_link_opens_beside_what_was_there() {
 }
 
 #[test]
+fn one_link_opened_again_opens_the_job_it_made() {
+    let mut desk = Desk::new(Vec::new(), None, "example");
+    for id in ["7", "8", "9"] {
+        desk = desk.act(DeskAction::LinkTaken(Ok(TRUCK.into()), id.into()));
+    }
+    assert_eq!((desk.open.as_str(), desk.records().len()), ("7", 1));
+    // From another job, too.
+    let desk = desk
+        .act(DeskAction::Empty("10".into()))
+        .act(DeskAction::LinkTaken(Ok(TRUCK.into()), "11".into()));
+    assert_eq!((desk.open.as_str(), desk.records().len()), ("7", 1));
+    // Once it is changed, it is no longer the link's.
+    let typed = pourcard::app::action::Action::Typed(Spot::Title, "Mine".into());
+    let desk = desk
+        .act(DeskAction::On(typed))
+        .act(DeskAction::LinkTaken(Ok(TRUCK.into()), "12".into()));
+    assert_eq!((desk.open.as_str(), desk.records().len()), ("12", 2));
+}
+
+#[test]
 fn the_link_in_sight_is_always_of_the_job_in_sight() {
     let desk = Desk::new(Vec::new(), None, "example");
     assert_eq!(desk.link_wanted(), None, "nobody asked");

@@ -579,3 +579,22 @@ fn each_field_has_its_own_error_and_only_when_it_is_sure() {
     assert_eq!(error(&in_quarts, Field::Volume), None);
     assert!(error(&in_quarts.types(Field::Volume, "2120"), Field::Volume).is_some());
 }
+
+/// Dust of binary fractions never shows: 9.7 times 100 is 969.9999999999999 to a computer.
+#[test]
+fn a_percentage_is_refused_as_it_was_typed() {
+    use pourcard::app::{action::Pick, choice::DrainBy};
+    for tenths in (1001..20_000).step_by(7) {
+        let typed = [&(tenths / 10).to_string(), ".", &(tenths % 10).to_string()].concat();
+        let page = van()
+            .picks(Pick::Drain(DrainBy::Share))
+            .types(Field::DrainShare, &typed);
+        let said = error(&page, Field::DrainShare).unwrap();
+        let number = typed.trim_end_matches(".0");
+        assert!(
+            said.contains(&[" ", number, "\u{a0}%"].concat())
+                || said.contains(&[" ", number, " %"].concat()),
+            "{said}"
+        );
+    }
+}

@@ -55,9 +55,11 @@ const WASM: &str = "pourcard_bg.wasm";
 const BACKGROUND: &str = "src/browser/background.js";
 const BACKGROUND_GLUE: &str = "pourcard_background.js";
 const BACKGROUND_WASM: &str = "pourcard_background_bg.wasm";
+/// Written by the build, and linked at the page's foot.
+const NOTICES: &str = "notices.txt";
 
-/// The page from the sources under `root`; `stamp` goes into index.html's `build` meta element.
-pub fn page(root: &Path, modules: &Modules, stamp: &str) -> Result<Vec<File>> {
+/// The page from the sources under `root`; `stamp` goes into index.html's `build` meta element, `notices` beside it.
+pub fn page(root: &Path, modules: &Modules, stamp: &str, notices: &str) -> Result<Vec<File>> {
     let read =
         |path: &str| fs::read_to_string(root.join(path)).with_context(|| format!("reading {path}"));
     let mut bundle = Bundle::default();
@@ -82,6 +84,7 @@ pub fn page(root: &Path, modules: &Modules, stamp: &str) -> Result<Vec<File>> {
         let bytes = fs::read(root.join(&path))?;
         bundle.add(&path, bytes, Load::Apart);
     }
+    bundle.add(NOTICES, notices.as_bytes().to_vec(), Load::Later);
     let start = bundle.rewrite(&lean(&read(START)?)?);
     bundle.add(START, start.into_bytes(), Load::First);
     let manifest = bundle.rewrite(&read(MANIFEST)?);
@@ -245,7 +248,7 @@ mod tests {
             page: module("page"),
             background: module("background"),
         };
-        page(&crate::project::root(), &modules, stamp).unwrap()
+        page(&crate::project::root(), &modules, stamp, "notices").unwrap()
     }
 
     #[test]

@@ -35,6 +35,7 @@ pub fn check() -> Result<()> {
         name,
         version,
         licence,
+        ..
     } in &shipped
     {
         versions.entry(name).or_default().push(version);
@@ -57,14 +58,21 @@ pub fn check() -> Result<()> {
 }
 
 /// One crate whose code is in the page.
-struct Shipped {
-    name: String,
-    version: String,
-    licence: String,
+pub struct Shipped {
+    /// Its name.
+    pub name: String,
+    /// Its version.
+    pub version: String,
+    /// Its licence, as an SPDX expression.
+    pub licence: String,
+    /// Who wrote it.
+    pub authors: Vec<String>,
+    /// Where its sources are.
+    pub folder: String,
 }
 
 /// Every crate reached from the page by ordinary dependencies; macros run in the compiler and stay behind.
-fn shipped() -> Result<Vec<Shipped>> {
+pub fn shipped() -> Result<Vec<Shipped>> {
     let mut command = cargo();
     command.args(["metadata", "--format-version", "1", "--locked"]);
     command.args(["--features", "page", "--filter-platform", TARGET]);
@@ -108,6 +116,10 @@ fn shipped() -> Result<Vec<Shipped>> {
         name: text(&p["name"]),
         version: text(&p["version"]),
         licence: text(&p["license"]),
+        authors: list(&p["authors"]).iter().map(text).collect(),
+        folder: text(&p["manifest_path"])
+            .trim_end_matches("Cargo.toml")
+            .to_owned(),
     });
     Ok(shipped.collect())
 }

@@ -13,6 +13,7 @@ mod dependencies;
 mod fleet;
 mod lean;
 mod measure;
+mod notices;
 mod pack;
 mod policy;
 mod project;

@@ -8,8 +8,7 @@ use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
 use crate::bundle::{self, File};
-use crate::project::say;
-use crate::{compile, compress, policy, project, sizes};
+use crate::{compile, compress, notices, policy, project, sizes};
 
 /// `build [--out FOLDER] [--stamp TEXT]`.
 pub fn command(mut args: lexopt::Parser) -> Result<ExitCode> {
@@ -43,7 +42,7 @@ pub fn write(modules: &compile::Modules, out: &Path, stamp: &str) -> Result<Vec<
             .all(|b| b.is_ascii_alphanumeric() || b"-._ ".contains(&b)),
         "a stamp holds letters, digits, points, dashes and spaces"
     );
-    let files = bundle::page(&project::root(), modules, stamp)?;
+    let files = bundle::page(&project::root(), modules, stamp, &notices::text()?)?;
     clear(out)?;
     for file in &files {
         let path = out.join(&file.name);

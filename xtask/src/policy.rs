@@ -10,7 +10,7 @@ pub fn meta() -> String {
         "default-src 'none'",
         "script-src 'self' 'wasm-unsafe-eval'",
         "style-src 'self'",
-        "img-src 'self' data:",
+        "img-src 'self'",
         "connect-src 'self'",
         "manifest-src 'self'",
         "worker-src 'self'",
@@ -27,35 +27,57 @@ pub fn header() -> String {
     format!("{}; frame-ancestors 'none'", meta())
 }
 
-/// Headers of every answer.
+/// Headers of every answer: those of OWASP's list of secure headers that say something of a static page.
 pub fn headers() -> Vec<(&'static str, String)> {
     vec![
         ("Content-Security-Policy", header()),
         ("X-Content-Type-Options", "nosniff".into()),
+        // `frame-ancestors` for browsers of old.
+        ("X-Frame-Options", "DENY".into()),
+        ("X-Permitted-Cross-Domain-Policies", "none".into()),
         ("Referrer-Policy", "no-referrer".into()),
         ("Cross-Origin-Opener-Policy", "same-origin".into()),
         ("Cross-Origin-Resource-Policy", "same-origin".into()),
+        ("Cross-Origin-Embedder-Policy", "require-corp".into()),
         ("Permissions-Policy", permissions()),
     ]
 }
 
-/// Nothing but sharing the card and copying it, which the page itself may do by default. Only names that every
-/// current browser knows: an unknown one is a warning on the console.
+/// A host's answers over HTTPS also ask for HTTPS from then on; the hosts beside it are its own affair.
+const STRICT_TRANSPORT: (&str, &str) = ("Strict-Transport-Security", "max-age=31536000");
+
+/// Nothing but sharing the card and copying it, which the page itself may do by default. Only names that the browsers
+/// of the tests know: an unknown one is a warning on the console.
 fn permissions() -> String {
-    const DENIED: [&str; 13] = [
+    const DENIED: [&str; 28] = [
         "accelerometer",
         "autoplay",
         "camera",
+        "clipboard-read",
         "display-capture",
+        "encrypted-media",
         "fullscreen",
+        "gamepad",
         "geolocation",
         "gyroscope",
+        "hid",
+        "identity-credentials-get",
+        "idle-detection",
+        "local-fonts",
         "magnetometer",
         "microphone",
         "midi",
+        "otp-credentials",
         "payment",
-        "usb",
+        "picture-in-picture",
+        "publickey-credentials-create",
+        "publickey-credentials-get",
         "screen-wake-lock",
+        "serial",
+        "storage-access",
+        "usb",
+        "window-management",
+        "xr-spatial-tracking",
     ];
     DENIED.map(|name| format!("{name}=()")).join(", ")
 }
@@ -79,7 +101,8 @@ pub fn is_hashed(file: &str) -> bool {
 /// The headers as a `_headers` file, which several static hosts read.
 pub fn headers_file<'a>(files: impl Iterator<Item = &'a str>) -> String {
     let mut text = String::from("/*\n");
-    for (name, value) in headers() {
+    let (strict, age) = STRICT_TRANSPORT;
+    for (name, value) in headers().into_iter().chain([(strict, age.to_owned())]) {
         text += &format!("  {name}: {value}\n");
     }
     for file in files {
@@ -107,6 +130,20 @@ mod tests {
         for (file, kept) in cases {
             assert_eq!(cache_control(file).contains("immutable"), kept, "{file}");
         }
+    }
+
+    #[test]
+    fn a_host_asks_for_https_and_our_own_server_does_not() {
+        let file = headers_file(["index.html"].into_iter());
+        assert!(
+            file.contains("\n  Strict-Transport-Security: max-age=31536000\n"),
+            "{file}"
+        );
+        assert!(
+            headers()
+                .iter()
+                .all(|(name, _)| *name != STRICT_TRANSPORT.0)
+        );
     }
 
     #[test]

@@ -266,6 +266,7 @@ fn content_type(name: &str) -> &'static str {
         "webmanifest" => "application/manifest+json",
         "svg" => "image/svg+xml",
         "png" => "image/png",
+        "txt" => "text/plain; charset=utf-8",
         _ => "application/octet-stream",
     }
 }

@@ -45,17 +45,22 @@ pub fn out_of_limit((limit, typed): (Limit, Typed)) -> String {
     said(&Refusal::OutOfRange { limit, typed })
 }
 
+/// A share in percent, free of the dust of binary fractions.
+fn percent(share: f64) -> f64 {
+    (share * 1e12).round() / 1e10
+}
+
 /// What the job says of a refusal. Where there are units it names nothing of the user's, so signs can be put in.
 fn said(refusal: &Refusal) -> String {
     let in_percent = match refusal {
         Refusal::OutOfRange { limit, typed } if limit.is_share() => Some(Refusal::OutOfRange {
             limit: Limit {
-                low: limit.low * 100.0,
-                high: limit.high * 100.0,
+                low: percent(limit.low),
+                high: percent(limit.high),
                 unit: "%",
                 ..*limit
             },
-            typed: Typed::new(typed.value * 100.0, "%"),
+            typed: Typed::new(percent(typed.value), "%"),
         }),
         _ => None,
     };
