@@ -35,7 +35,8 @@ async function refill() {
 
 async function answer(request) {
   const cache = await caches.open(CACHE);
-  const wanted = request.mode === "navigate" ? "./" : request;
+  const page = request.mode === "navigate" && !new URL(request.url).pathname.endsWith(".txt");
+  const wanted = page ? "./" : request;
   return (await cache.match(wanted, { ignoreVary: true })) ?? fetch(request);
 }
 

@@ -87,7 +87,9 @@ test("old links open, each beside what was there", async ({ page, site }) => {
     await noFragment(page);
     // The page spells out what a file leaves to its defaults.
     expect(JSON.parse(await exported(page)), file).toMatchObject(JSON.parse(text));
-    await expect(page.locator(".jobs li")).toHaveCount(count + 1);
+    // Two of them hold the same job.
+    const jobs = new Set(links.slice(0, count + 1).map(({ text }) => text));
+    await expect(page.locator(".jobs li")).toHaveCount(jobs.size);
   }
   await page.getByRole("button", { name: "Open Mine" }).click();
   await expect(title(page)).toHaveValue("Mine");
