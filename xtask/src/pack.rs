@@ -8,6 +8,7 @@ use anyhow::{Context, Result, ensure};
 use lexopt::prelude::*;
 
 use crate::bundle::{self, File};
+use crate::project::say;
 use crate::{compile, compress, notices, policy, project, sizes};
 
 /// `build [--out FOLDER] [--stamp TEXT]`.
