@@ -6,6 +6,8 @@
 //! `broken/` and replayed for ever.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+// The fuzz targets bring `common` along, and compare a parser's numbers exactly.
+#![allow(clippy::duplicate_mod, clippy::float_cmp)]
 
 #[path = "../common/mod.rs"]
 mod common;
