@@ -14,14 +14,17 @@ use proptest::prelude::*;
 
 type Texts = BTreeMap<String, String>;
 
+/// The tab that wrote, the name, and its text where there is one.
+type News = (usize, String, Option<String>);
+
 /// What the browser holds for all tabs.
 #[derive(Default)]
 struct Common {
     texts: RefCell<Texts>,
     ids: RefCell<u32>,
     full: RefCell<bool>,
-    /// What each tab has still to be told: the writer, the name and its text.
-    told: RefCell<Vec<Vec<(usize, String, Option<String>)>>>,
+    /// What each tab has still to be told.
+    told: RefCell<Vec<Vec<News>>>,
 }
 
 /// Storage as one tab sees it.
