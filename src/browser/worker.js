@@ -29,7 +29,7 @@ async function refill() {
   const cache = await caches.open(CACHE);
   if ((await cache.keys()).length === FILES.length) return;
   const index = await (await fetch("./", { cache: "reload" })).text();
-  const named = FILES.filter((file) => /\.(js|css|wasm)$/.test(file));
+  const named = FILES.filter((file) => /\/(start|page)\./.test(file)); // all the others follow from these
   if (named.every((file) => index.includes(file.slice(2)))) await install();
 }
 
