@@ -119,8 +119,7 @@ impl Table {
         let rest = &self.text.as_bytes()[begin..];
         let length = rest.iter().position(|b| matches!(b, b'\r' | b'\n'));
         let first = &rest[..length.unwrap_or(rest.len())];
-        if let Some(cells) = cells.filter(|cells| self.line == line || !self.swallows(cells, first))
-        {
+        if let Some(cells) = cells.filter(|cells| self.line == line || !self.swallows(cells)) {
             if self.columns == 0 {
                 self.columns = cells.len();
             }
@@ -144,14 +143,14 @@ impl Table {
     /// Of a row of several lines: was its quote meant to close in the first of them, and does what seems to close it
     /// belong to another row? So it is where there are more cells than the heading has, or where the first line has all
     /// of them already and goes on behind the quoted one.
-    fn swallows(&self, cells: &[String], first: &[u8]) -> bool {
-        let marks = first
-            .iter()
-            .filter(|b| **b == self.separator.byte())
-            .count();
-        let long = cells.iter().position(|cell| cell.contains(['\r', '\n']));
-        let is_last = long.is_some_and(|place| place + 1 == self.columns);
-        self.columns > 1 && (cells.len() > self.columns || (!is_last && marks + 1 >= self.columns))
+    fn swallows(&self, cells: &[String]) -> bool {
+        let separator = char::from(self.separator.byte());
+        let goes_on = cells.iter().enumerate().any(|(place, cell)| {
+            let first = cell.split(['\r', '\n']).next().unwrap_or_default();
+            let begun = place + 1 + first.matches(separator).count();
+            first.len() < cell.len() && place + 1 < self.columns && begun >= self.columns
+        });
+        self.columns > 1 && (cells.len() > self.columns || goes_on)
     }
 
     /// The cells from here to the line's end, up to `end` of the text; `None` where a quote stays open in the whole, or
@@ -310,9 +309,12 @@ mod tests {
         /// What the csv crate writes is read as it was, and what is written here the csv crate reads.
         #[test]
         fn as_the_csv_crate(rows in prop::collection::vec(prop::collection::vec("[a-c ,;\t\"\r\n'é]{0,6}", 3), 1..6)) {
-            // Among three columns, a cell whose first line has two commas is taken for a quote left open.
-            let is_odd = |cell: &String| cell.split(['\r', '\n']).next().is_some_and(|l| l != cell && l.matches(',').count() > 1);
-            prop_assume!(!rows.iter().flatten().any(is_odd));
+            // A cell whose first line seems to fill the row is taken for a quote left open.
+            let is_odd = |(place, cell): (usize, &String)| {
+                let first = cell.split(['\r', '\n']).next().unwrap_or_default();
+                first.len() < cell.len() && place < 2 && place + first.matches(',').count() >= 2
+            };
+            prop_assume!(!rows.iter().any(|row| row.iter().enumerate().any(is_odd)));
             let mut writer = csv::Writer::from_writer(Vec::new());
             writer.write_record(["h1", "h2", "h3"]).unwrap();
             let mut own = Writer::new(Separator::Comma);
