@@ -176,6 +176,7 @@ fn rate(by: RateBy) -> Rate {
             size: NOTHING,
             treats_from: None,
             treats_to: NOTHING,
+            whole_down_to: None,
         },
         RateBy::Level => Rate::Reading {
             now: level,

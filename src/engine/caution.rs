@@ -123,8 +123,12 @@ cautions! {
     DoseCut { asked_litres: f64, given_litres: f64 } = "dose_cut" Mind;
     /// The dose was cut to what is on the shelf.
     DoseShort { asked_litres: f64, given_litres: f64 } = "dose_short" Mind;
+    /// There is too little of an additive for all loops: so much of what the label asks for is for this one.
+    AdditiveShared { asked_litres: f64, given_litres: f64 } = "additive_shared" Mind;
     /// What is in there from an earlier dose is unknown: only the renewed part was dosed.
     EarlierDoseUnknown = "earlier_dose_unknown" Mind;
+    /// Too little coolant for a whole bottle, of which the label only says what it treats at most: a part of one.
+    PartOfABottle { treats_litres: f64 } = "part_of_a_bottle" Mind;
     /// The label names no limit.
     NoLabelLimit = "no_label_limit" Mind;
     /// Below the strength the inhibitor needs.

@@ -10,6 +10,7 @@
 
 use super::{
     fluid::Glycol,
+    levels::AtEnds,
     property,
     quantity::{LabelFraction, MassDensity, Volume, celsius, litres},
 };
@@ -67,6 +68,8 @@ pub struct Charge {
     pub additive: Volume,
     /// Of all its litres, those that were there before the job.
     pub old: Volume,
+    /// The supplement's level by test; booked by [`super::plan::Task`], which knows what brings how much.
+    pub levels: AtEnds,
 }
 
 impl Charge {

@@ -20,6 +20,7 @@ pub mod heat;
 pub mod reading;
 
 pub mod level;
+pub mod levels;
 pub mod margin;
 pub mod mix;
 

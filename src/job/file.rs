@@ -431,6 +431,8 @@ by! {
             treats_from: Option<Quantity<VolumeUnit>> = Option::is_none,
             /// The most coolant it treats.
             treats_to: Quantity<VolumeUnit>,
+            /// Without `treats_from`: the share of `treats_to` down to which it is the whole bottle; absent: 0.5.
+            whole_down_to: Option<Share> = Option::is_none,
         },
         /// A measured level and the wanted one (as a limit: the ceiling).
         Reading = "reading" {

@@ -18,7 +18,7 @@ pub struct Limit {
 impl Limit {
     /// Whether it is a share, from 0 to 1, which people read and type in percent.
     pub fn is_share(&self) -> bool {
-        [VOLUME_SPREAD, DRAINS, RENEW, CAP_LOW].contains(self)
+        [VOLUME_SPREAD, DRAINS, RENEW, CAP_LOW, WHOLE_DOWN_TO].contains(self)
     }
 
     /// Whether a value lies within, to a hair's breadth; never for what is not a number.
@@ -125,6 +125,8 @@ limits! {
     BOTTLE = "the bottle" 0.001 to 1000.0 "L";
     /// What a bottle treats.
     TREATS = "what a bottle treats" 0.01 to 100000.0 "L";
+    /// Down to which share of what it treats a bottle goes in whole.
+    WHOLE_DOWN_TO = "the share of what a bottle treats down to which it is the whole bottle" 0.05 to 1.0 "";
     /// A measured level.
     LEVEL = "the additive's level" 0.0 to 1000000.0 "";
     /// What a dose raises it by.

@@ -10,6 +10,7 @@ pub mod bidi;
 mod card;
 mod check;
 pub mod curve;
+mod doses;
 pub mod figure;
 pub mod file;
 pub mod fleet;

@@ -12,6 +12,7 @@
 use super::{
     answer::{CautionEntry, Do, LoopAnswer},
     check::Stock,
+    doses,
     file::Job,
     reply::one_loop,
 };
@@ -32,6 +33,10 @@ pub(super) type Amounts = Vec<f64>;
 
 /// Every loop's answer.
 pub fn serve(job: &Job, shelf: &[Stock]) -> Vec<LoopAnswer> {
+    doses::shared(job, |job| served(job, shelf))
+}
+
+fn served(job: &Job, shelf: &[Stock]) -> Vec<LoopAnswer> {
     let nothing = vec![vec![0.0; shelf.len()]; job.loops.len()];
     let (served, _) = in_order(job, shelf, &nothing);
     let may_be_short = job.loops.len() > 1

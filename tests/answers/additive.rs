@@ -45,8 +45,8 @@ fn label_forms() {
         ),
         (
             json!({"by": "bottle", "size": {"value": 300, "unit": "mL"}, "treats_to": {"value": 12, "unit": "L"}}),
-            0.200,
-            "two thirds of a bottle that treats up to 12",
+            0.300,
+            "8 L lie in 6 to 12: the whole bottle down to half of what it treats at most",
         ),
     ];
     for (rate, litres, why) in cases {

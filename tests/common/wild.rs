@@ -297,11 +297,13 @@ fn rate(e: &Edit) -> Rate {
         3 => Rate::Bottle {
             size: litres(e.a / 20.0),
             treats_from: None,
+            whole_down_to: None,
             treats_to: litres(e.b),
         },
         4 => Rate::Bottle {
             size: litres(e.a / 20.0),
             treats_from: Some(litres(e.b / 2.0)),
+            whole_down_to: None,
             treats_to: litres(e.b),
         },
         _ => Rate::Reading {

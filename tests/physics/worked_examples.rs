@@ -216,7 +216,8 @@ fn two_stocks_blended() {
 #[test]
 fn units_of_a_supplemental_additive() {
     use pourcard::engine::{
-        dose::{Dosing, LabelRate},
+        dose::{Dosing, Drawn, LabelRate},
+        levels::AtEnds,
         quantity::{Measured, in_litres, litres},
     };
     let rows = rows();
@@ -245,8 +246,12 @@ fn units_of_a_supplemental_additive() {
         value: litres(13.0 * gallon),
         plus_minus: litres(0.0),
     };
-    let carried = dosing.before(volume.value).unwrap();
-    let dose = dosing.amount(volume, carried, volume.value, true);
+    let dose = dosing.amount(&Drawn {
+        volume,
+        additive: litres(0.0),
+        old: volume.value,
+        tested: AtEnds::of(1.5 * 13.0 * gallon),
+    });
     assert!(
         (in_litres(dose.amount) / unit - 11.0).abs() < 1e-9,
         "{} units",

@@ -103,9 +103,20 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             "The label asks for {}; {} is on hand. Get more, or run with less.",
             vec![dose(*asked_litres, system), dose(*given_litres, system)],
         ),
+        Caution::AdditiveShared {
+            asked_litres,
+            given_litres,
+        } => (
+            "There is not enough of the additive for every system. The label asks for {} here; {} is this one\u{2019}s share.",
+            vec![dose(*asked_litres, system), dose(*given_litres, system)],
+        ),
         Caution::EarlierDoseUnknown => (
             "Nobody knows what an earlier dose left, so only the renewed part is dosed. Ask the last owner, or test.",
             Vec::new(),
+        ),
+        Caution::PartOfABottle { treats_litres } => (
+            "A bottle treats up to {}, and this system holds far less: only the same share of a bottle is added.",
+            vec![about(*treats_litres, 1, system)],
         ),
         Caution::NoLabelLimit => (
             "No limit was given for the additive. Look for one on the label, and type it in.",

@@ -405,6 +405,7 @@ fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
             plus_minus: 0.0,
             have: None,
             price: None,
+            level: 0.0,
         };
         task.shelf.insert(place, bought);
     };

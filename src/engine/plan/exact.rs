@@ -113,7 +113,7 @@ impl Equations<'_> {
 
     fn dose_at(&self, stays: f64) -> f64 {
         self.task
-            .dose(&self.charge.kept(held(stays, 0.0, 1.0)))
+            .dose(&self.charge.kept(held(stays, 0.0, 1.0)), &[])
             .map_or(0.0, |d| in_litres(d.unrounded))
     }
 

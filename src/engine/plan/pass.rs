@@ -199,7 +199,7 @@ fn room_for_the_dose(start: &Start, target: &Target) -> Option<Pass> {
     let held = start.charge.volume(&task.blend);
     let mut draw = litres(0.0);
     for _ in 0..4 {
-        let dose = task.dose(&start.charge.drawn(draw, held))?.amount;
+        let dose = task.dose(&start.charge.drawn(draw, held), &[])?.amount;
         draw = most(held + dose - task.volume.value, litres(0.0));
     }
     if draw > start.cap {
@@ -365,12 +365,12 @@ fn attempt(
     let task = start.task;
     let blend = &task.blend;
     let left = start.charge.drawn(draw, start.charge.volume(blend));
-    let dose = task.dose(&left);
-    let mut charge = left.dosed(dose.as_ref().map_or(litres(0.0), |d| d.amount));
+    let amounts = reckoned(start, landing, aim, in_litres(draw));
+    let dose = task.dose(&left, &amounts);
+    let mut charge = task.dosed(&left, dose.as_ref().map_or(litres(0.0), |d| d.amount));
     if in_litres(charge.volume(blend)) > in_litres(task.volume.value) + SLACK_LITRES {
         return None;
     }
-    let amounts = reckoned(start, landing, aim, in_litres(draw));
     let mut pours = Vec::new();
     for (k, &(place, amount)) in amounts.iter().enumerate() {
         let stock = &task.shelf[place];
@@ -388,7 +388,7 @@ fn attempt(
         };
         let amount = down(least(wanted, least(room, stock.have.unwrap_or(room))), step);
         if amount >= step * 0.5 {
-            charge = charge.poured(blend, amount, stock.strength);
+            charge = task.poured(&charge, stock, amount, last);
             pours.push(Pour {
                 stock: stock.stock,
                 amount,

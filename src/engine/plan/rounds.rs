@@ -314,7 +314,7 @@ fn kept(task: &Task, habit: Habit, round: usize) -> Option<Volume> {
         return Some(litres(0.0));
     };
     // The dose goes in before the last pour, and takes room there.
-    let dose = task.dose(&task.now).map_or(litres(0.0), |d| d.amount);
+    let dose = task.dose(&task.now, &[]).map_or(litres(0.0), |d| d.amount);
     let last = most(comes_out - dose, litres(0.0)) * last;
     Some(comes_out * before_last as f64 + last)
 }
@@ -407,7 +407,7 @@ fn furthest(task: &Task, charge: Charge, keep: Option<Volume>) -> Option<(Charge
         }
         let amount = down(amount, task.step);
         if amount >= task.step * 0.5 {
-            charge = charge.poured(&task.blend, amount, usable.strength);
+            charge = task.poured(&charge, usable, amount, false);
             pours.push(Pour {
                 stock: usable.stock,
                 amount,

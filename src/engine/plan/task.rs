@@ -2,7 +2,8 @@
 
 use super::spread::{self, Spread};
 use crate::engine::{
-    dose::{DoseOutcome, Dosing, SLACK_LITRES},
+    dose::{DoseOutcome, Dosing, Drawn, SLACK_LITRES},
+    levels::AtEnds,
     mix::{Blend, Charge},
     quantity::{LabelFraction, Measured, ThermodynamicTemperature, Volume, in_litres, litres},
     range::held,
@@ -27,6 +28,8 @@ pub struct Usable {
     pub have: Option<Volume>,
     /// Price of a litre, where known.
     pub price: Option<f64>,
+    /// What the supplement's test shows of it.
+    pub level: f64,
 }
 
 /// The most that one draw gives.
@@ -169,11 +172,80 @@ impl Task {
         self.renew_of * (1.0 - self.renew)
     }
 
-    /// The dose for `charge` as it stands after the draw; `None` where nothing is dosed.
-    pub fn dose(&self, charge: &Charge) -> Option<DoseOutcome> {
+    /// The dose for `charge` as it stands after the draw, and before these pours (places on the shelf, litres; the last
+    /// one to the mark); `None` where nothing is dosed.
+    pub fn dose(&self, charge: &Charge, pours: &[(usize, f64)]) -> Option<DoseOutcome> {
         let dosing = self.dosing.as_ref()?;
-        let known = dosing.before(self.before.volume(&self.blend)).is_some();
-        Some(dosing.amount(self.volume, charge.additive, charge.old, known))
+        let mut tested = AtEnds::default();
+        if dosing.level().is_some() {
+            tested = charge
+                .levels
+                .with(self.litres_of(charge), |level, held| level * held);
+            for (k, &(place, amount)) in pours.iter().enumerate() {
+                let amount = self.poured_litres(amount, k + 1 == pours.len());
+                let level = self.shelf[place].level;
+                tested = tested.with(amount, |sum, litres| sum + level * litres);
+            }
+        }
+        Some(dosing.amount(&Drawn {
+            volume: self.volume,
+            additive: charge.additive,
+            old: charge.old,
+            tested,
+        }))
+    }
+
+    /// What it holds by the book and at either end of its volume: by as much as the volume itself, but for what was
+    /// left behind and measured as such.
+    fn litres_of(&self, charge: &Charge) -> AtEnds {
+        let nothing = litres(0.0);
+        let off = if self.drained {
+            nothing
+        } else {
+            self.volume.plus_minus
+        };
+        AtEnds::litres(charge.volume(&self.blend), off)
+    }
+
+    /// An amount poured. What fills a drained loop to the mark is more or less than the book says, with its volume.
+    fn poured_litres(&self, amount: f64, to_the_mark: bool) -> AtEnds {
+        if self.drained && to_the_mark {
+            AtEnds::litres(litres(amount), self.volume.plus_minus)
+        } else {
+            AtEnds::of(amount)
+        }
+    }
+
+    /// `charge` once so much additive was dosed.
+    pub(super) fn dosed(&self, charge: &Charge, amount: Volume) -> Charge {
+        let raises = self
+            .dosing
+            .and_then(|d| d.level())
+            .map_or(0.0, |(_, raises)| raises);
+        let amount_litres = AtEnds::of(in_litres(amount));
+        self.tested(charge, charge.dosed(amount), raises, amount_litres)
+    }
+
+    /// `charge` once so much of a stock was poured.
+    pub(super) fn poured(
+        &self,
+        charge: &Charge,
+        stock: &Usable,
+        amount: Volume,
+        to_the_mark: bool,
+    ) -> Charge {
+        let next = charge.poured(&self.blend, amount, stock.strength);
+        let amount = self.poured_litres(in_litres(amount), to_the_mark);
+        self.tested(charge, next, stock.level, amount)
+    }
+
+    /// `next`, with the level of what was `charge` before so much of another level came to it.
+    fn tested(&self, charge: &Charge, next: Charge, level: f64, amount: AtEnds) -> Charge {
+        if self.dosing.and_then(|d| d.level()).is_none() {
+            return next;
+        }
+        let levels = charge.levels.mixed(self.litres_of(charge), level, amount);
+        Charge { levels, ..next }
     }
 
     /// What a loop that held `charge` holds once something happened to it. Draws are cut to what it held.
@@ -183,10 +255,10 @@ impl Task {
                 let held = charge.volume(&self.blend);
                 charge.drawn(least(amount, held), held)
             }
-            Event::Dosed(amount) => charge.dosed(amount),
+            Event::Dosed(amount) => self.dosed(charge, amount),
             Event::Poured(stock, amount) | Event::Filled(stock, amount) => {
                 match self.shelf.iter().find(|u| u.stock == stock) {
-                    Some(usable) => charge.poured(&self.blend, amount, usable.strength),
+                    Some(usable) => self.poured(charge, usable, amount, false),
                     None => *charge,
                 }
             }

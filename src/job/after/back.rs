@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::engine::{
     after::check_back::{self, Cause, Finding, NoVolume, Start, Told, TrueVolume, Went},
+    plan::{Event, Task},
     quantity::{Measured, Volume, in_celsius, in_litres, litres},
     reading::{self, Instrument, Reading, Strength},
 };
@@ -12,6 +13,7 @@ use crate::job::{
     answer::{Do, Fault, LoopAnswer, Step, Way},
     card::measured,
     check::{self, At, Checked, Refused},
+    doses,
     file::{self, Job, Now, Quantity, Rate},
     message::Refusal,
     reply,
@@ -112,6 +114,8 @@ pub struct Correction {
 struct Story {
     checked: Checked,
     went: Vec<Went>,
+    /// The same, as the planner takes it.
+    events: Vec<Event>,
     /// Run since the last amount, where anything was entered.
     ran: Option<bool>,
 }
@@ -128,25 +132,48 @@ impl Story {
             };
             checked.task = checked.task.beginning(volume, litres(c.held()));
         }
-        let (mut went, mut ran) = (Vec::new(), None);
+        let (mut went, mut events, mut ran) = (Vec::new(), Vec::new(), None);
         for (step, entered) in all_steps(given) {
             let amount = litres(step.litres.unwrap_or(0.0));
-            went.extend(match step.what {
-                Do::Draw => Some(Went::Drew(amount)),
-                Do::Dose => Some(Went::Dosed(amount)),
+            let moved = match step.what {
+                Do::Draw => Some((Went::Drew(amount), Event::Drew(amount))),
+                Do::Dose => Some((Went::Dosed(amount), Event::Dosed(amount))),
                 Do::Pour => {
                     let stock = shelf
                         .iter()
-                        .find(|s| Some(&s.name) == step.stock.as_ref())?;
-                    Some(Went::Poured(amount, stock.strength))
+                        .position(|s| Some(&s.name) == step.stock.as_ref())?;
+                    let poured = Went::Poured(amount, shelf[stock].strength);
+                    Some((poured, Event::Poured(stock, amount)))
                 }
                 Do::Run | Do::Check => None,
-            });
+            };
+            if let Some((what, event)) = moved {
+                went.push(what);
+                events.push(event);
+            }
             if entered {
                 ran = Some(matches!(step.what, Do::Run | Do::Check));
             }
         }
-        Some(Self { checked, went, ran })
+        Some(Self {
+            checked,
+            went,
+            events,
+            ran,
+        })
+    }
+
+    /// What the supplement's test should show after everything that went, had the loop held so much before.
+    fn level(&self, held: Volume) -> f64 {
+        let mut task = self.checked.task.clone();
+        let by_the_book = task.held();
+        if by_the_book > litres(0.0) {
+            task.now = task.now.kept((held / by_the_book).value);
+        }
+        let step = task.step;
+        let after = |task: Task, &event| task.after(event, step);
+        let task = self.events.iter().fold(task, after);
+        task.now.levels.nominal
     }
 
     fn told(&self) -> Told<'_> {
@@ -344,12 +371,15 @@ fn spread(v: &TrueVolume) -> Volume {
 
 fn judged(story: &Story, told: &Told, v: &TrueVolume) -> Option<Judged> {
     let dosing = story.checked.task.dosing?;
-    dosing.before(told.held)?;
+    dosing.before()?;
     let limit = dosing.ceiling(Measured {
         value: v.value,
         plus_minus: spread(v),
     })?;
-    let holds = told.after(v.held).additive;
+    let holds = match dosing.level() {
+        Some((_, raises)) => v.value * (story.level(v.held) / raises),
+        None => told.after(v.held).additive,
+    };
     Some(Judged {
         holds_litres: measured(holds),
         limit_litres: measured(limit),
@@ -441,15 +471,22 @@ pub fn corrected(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Optio
     next.done.clear();
     next.check_back = None;
     if let Some(additive) = &mut next.additive {
-        let known = story.checked.task.dosing.and_then(|d| d.before(told.held));
+        // A level is not counted in litres.
+        let by_litres = story.checked.task.dosing.filter(|d| d.level().is_none());
+        let known = by_litres.and_then(|d| d.before());
         let holds = in_litres(charge.additive);
+        let level = story.level(held);
         additive.already = known.map(|_| Quantity {
             value: (holds * 10_000.0).round() / 10.0,
             unit: VolumeUnit::Ml,
         });
+        if let Some(have) = &mut additive.have {
+            let gone = doses::dosed(&given.so_far) + doses::dosed(&given.steps);
+            have.value = (have.value - gone / have.unit.litres()).max(0.0);
+        }
         for rate in [Some(&mut additive.rate), additive.limit.as_mut()] {
-            if let Some(Rate::Reading { now, raises, .. }) = rate {
-                now.value = holds / in_litres(charge.volume(&told.blend)) * 1000.0 * raises.value;
+            if let Some(Rate::Reading { now, .. }) = rate {
+                now.value = (level * 1e9).round() / 1e9;
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::{Refused, at::At};
 use crate::engine::{
-    dose::{Dosing, LabelRate},
+    dose::{Dosing, LabelRate, WHOLE_DOWN_TO},
     quantity::{in_litres, litres},
 };
 use crate::job::{
@@ -63,6 +63,7 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
             size,
             treats_from,
             treats_to,
+            whole_down_to,
         } => {
             let size = at.volume(&[key, ".size"].concat(), size, &limits::BOTTLE)?;
             let to = at.volume(&[key, ".treats_to"].concat(), treats_to, &limits::TREATS)?;
@@ -76,7 +77,17 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
                 in_litres(size) / in_litres(to),
                 Typed::new(in_litres(size) / in_litres(to), ""),
             )?;
-            Ok(LabelRate::Bottle { size, from, to })
+            let whole = at.share(
+                &[key, ".whole_down_to.fraction"].concat(),
+                whole_down_to,
+                &limits::WHOLE_DOWN_TO,
+            )?;
+            Ok(LabelRate::Bottle {
+                size,
+                from,
+                to,
+                whole: whole.unwrap_or(WHOLE_DOWN_TO),
+            })
         }
         Rate::Reading { now, aim, raises } => {
             if now.unit != aim.unit || now.unit != raises.unit {

@@ -22,6 +22,7 @@ use super::{
 };
 use crate::engine::{
     fluid::Glycol,
+    levels::AtEnds,
     margin::{HIGHEST, Surroundings},
     mix::{Blend, Charge},
     plan::{DrawLimit, Task, spread::Spread},
@@ -96,10 +97,12 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         let refusal = contents::too_much("what was dosed before", already, volume.value);
         return Err(at.refuse("additive.already", refusal));
     }
-    let before_additive = dosing
-        .and_then(|d| d.before(contents.held))
-        .unwrap_or(litres(0.0));
-    let before = Charge::standing(&blend, contents.held, strength, before_additive);
+    let before_additive = dosing.and_then(|d| d.before()).unwrap_or(litres(0.0));
+    let level = dosing.and_then(|d| d.level()).map_or(0.0, |(now, _)| now);
+    let before = Charge {
+        levels: AtEnds::of(level),
+        ..Charge::standing(&blend, contents.held, strength, before_additive)
+    };
     let limited = draw_limit.volume.is_some_and(|v| v < contents.held)
         || draw_limit.share.is_some_and(|s| s < 1.0);
     let renew = match (contents.unknown, limited) {

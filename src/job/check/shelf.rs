@@ -132,6 +132,7 @@ pub(super) fn usable(shelf: &[Stock], glycol: Glycol) -> Vec<Usable> {
             plus_minus: s.plus_minus,
             have: s.have,
             price: s.price,
+            level: 0.0,
         })
         .collect();
     in_order(&mut list, |a, b| {

@@ -280,7 +280,13 @@ impl Fleet {
             row.place = Some(place);
             self.job.loops.push(lp);
             let left = share::less(&self.shelf, &self.sums.poured);
+            // One bottle is dosed once.
+            let whole = self.job.loops[place].additive.as_ref().and_then(|a| a.have);
+            bottle_less(&mut self.job.loops[place], self.sums.dose);
             row.outcome = outcome(&one_loop(&self.job, place, &left), &self.shelf);
+            if let Some(additive) = &mut self.job.loops[place].additive {
+                additive.have = whole;
+            }
         } else {
             row.outcome = Err(wrong);
         }
@@ -321,6 +327,7 @@ impl Fleet {
             pourcard: self.job.pourcard,
             ..Job::blank()
         };
+        bottle_less(&mut job.loops[0], before.dose);
         for (stock, left) in job.shelf.iter_mut().zip(&left) {
             // What nobody has taken of yet stays as the file has it.
             if let Some(left) = left.have.map(in_litres)
@@ -335,6 +342,15 @@ impl Fleet {
             }
         }
         Some(job)
+    }
+}
+
+/// Takes litres off what there is of a loop's additive.
+fn bottle_less(lp: &mut Loop, gone: f64) {
+    if let Some(have) = lp.additive.as_mut().and_then(|a| a.have.as_mut())
+        && gone > 0.0
+    {
+        have.value = (have.value - gone / have.unit.litres()).max(0.0);
     }
 }
 
