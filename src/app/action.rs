@@ -2,7 +2,7 @@
 
 use super::{
     after::update::After,
-    choice::System,
+    choice::{Brings, System},
     counter::Deal,
     field::Unit,
     model::{LoopModel, Model, Spot},
@@ -28,6 +28,8 @@ pub enum Action {
     StockTicked(usize),
     /// Said which glycol a stock is.
     StockGlycolChosen(usize, GlycolName),
+    /// Said what supplement a stock brings.
+    StockBringsChosen(usize, Brings),
     /// Said of which inhibitor family a stock is.
     StockFamilyChosen(usize, Option<Family>),
     /// Said whose limits to judge the mixing water by.

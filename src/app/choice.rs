@@ -4,7 +4,7 @@
 
 pub use crate::job::file::{Family, GlycolName, Kind, Per, RoundBy, Side, WaterLimits, Wish};
 use crate::job::{
-    file::Tank,
+    file::{AdditiveKind, Substance, Supplement, Tank},
     units::{PressureUnit, TemperatureUnit, VolumeUnit},
 };
 
@@ -181,6 +181,8 @@ choices! {
         OneIn = "one_in",
         /// One part to N.
         OneTo = "one_to",
+        /// Whole bottles, each for up to so much.
+        Bottle = "bottle",
         /// A highest level, where the rate is by level.
         Level = "level",
         /// In a form the page has no field for: as the file has it.
@@ -197,6 +199,119 @@ choices! {
         Amount = "amount",
         /// Nobody knows.
         Unknown = "unknown",
+    }
+}
+
+choices! {
+    /// What an additive is for.
+    Purpose {
+        /// Not said: a supplement where its rate goes by a test.
+        Unsaid = "unsaid",
+        /// A supplement.
+        Supplement = "supplement",
+        /// A supplement whose label asks for it in organic-acid coolants.
+        ForOrganicAcid = "for_organic_acid",
+        /// Anything else.
+        Other = "other",
+    }
+}
+
+choices! {
+    /// What a supplement's test measures.
+    TestOf {
+        /// The label's own units.
+        Label = "label",
+        /// Nitrite as NO2.
+        No2 = "no2",
+        /// Nitrite as sodium nitrite.
+        NaNo2 = "nano2",
+        /// Molybdate.
+        Molybdate = "molybdate",
+        /// Nitrite, nobody said how: as the file has it.
+        Nitrite = "nitrite",
+    }
+}
+
+choices! {
+    /// What supplement a stock brings.
+    Brings {
+        /// Nobody said.
+        Unsaid = "unsaid",
+        /// None.
+        None = "none",
+        /// So much in the label's own units.
+        Label = "label",
+        /// Nitrite as NO2.
+        No2 = "no2",
+        /// Nitrite as sodium nitrite.
+        NaNo2 = "nano2",
+        /// Molybdate.
+        Molybdate = "molybdate",
+        /// Nitrite, nobody said how: as the file has it.
+        Nitrite = "nitrite",
+    }
+}
+
+impl Purpose {
+    /// From the file.
+    pub fn of((kind, for_organic_acid): (Option<AdditiveKind>, Option<bool>)) -> Self {
+        match (kind, for_organic_acid) {
+            (Some(AdditiveKind::Other), _) => Self::Other,
+            (_, Some(true)) => Self::ForOrganicAcid,
+            (Some(AdditiveKind::Supplement), _) => Self::Supplement,
+            (None, _) => Self::Unsaid,
+        }
+    }
+}
+
+impl TestOf {
+    /// As the file says it.
+    pub const fn substance(self) -> Option<Substance> {
+        match self {
+            Self::Label => None,
+            Self::No2 => Some(Substance::No2),
+            Self::NaNo2 => Some(Substance::NaNo2),
+            Self::Molybdate => Some(Substance::Molybdate),
+            Self::Nitrite => Some(Substance::Nitrite),
+        }
+    }
+
+    /// From the file.
+    pub const fn of(substance: Option<Substance>) -> Self {
+        match substance {
+            None => Self::Label,
+            Some(Substance::No2) => Self::No2,
+            Some(Substance::NaNo2) => Self::NaNo2,
+            Some(Substance::Molybdate) => Self::Molybdate,
+            Some(Substance::Nitrite) => Self::Nitrite,
+        }
+    }
+}
+
+impl Brings {
+    /// What is measured of it; `None`: nothing is.
+    pub const fn test(self) -> Option<TestOf> {
+        match self {
+            Self::Unsaid | Self::None => None,
+            Self::Label => Some(TestOf::Label),
+            Self::No2 => Some(TestOf::No2),
+            Self::NaNo2 => Some(TestOf::NaNo2),
+            Self::Molybdate => Some(TestOf::Molybdate),
+            Self::Nitrite => Some(TestOf::Nitrite),
+        }
+    }
+
+    /// From the file.
+    pub fn of(supplement: Option<Supplement>) -> Self {
+        match supplement {
+            None => Self::Unsaid,
+            Some(Supplement::None {}) => Self::None,
+            Some(Supplement::Level { of, .. }) => {
+                let test = Some(TestOf::of(of));
+                let found = Self::ALL.iter().find(|b| b.test() == test);
+                found.copied().unwrap_or(Self::Label)
+            }
+        }
     }
 }
 

@@ -5,15 +5,17 @@
 //! read. Ranges are the job's business, not checked here.
 
 use super::{
-    after, counter,
-    field::Entry,
+    after,
+    choice::Brings,
+    counter,
+    field::{Entry, Unit},
     model::{Model, Spot, StockRow},
     number::NumberError,
     take::{as_volume, one_loop},
 };
 use crate::job::{
-    file::{Job, Quantity, Stock},
-    units::{IntervalUnit, TemperatureUnit},
+    file::{Job, Quantity, Stock, Supplement},
+    units::{IntervalUnit, LevelUnit, TemperatureUnit},
 };
 
 /// To spare below the coldest night, in K, unless said otherwise (common practice, no source).
@@ -141,6 +143,20 @@ fn stock(i: usize, row: &StockRow, problems: &mut Vec<Problem>) -> Stock {
         .map(|(p, _)| p)
         .filter(|_| percent > 0.0);
     let have = take(&row.have, Spot::StockHave(i), false).and_then(as_volume);
+    let supplement = match row.brings.test() {
+        None => (row.brings == Brings::None).then_some(Supplement::None {}),
+        Some(test) => take(&row.level, Spot::StockLevel(i), true).map(|(value, unit)| {
+            let unit = match unit {
+                Unit::Level(unit) => unit,
+                _ => LevelUnit::Ppm,
+            };
+            Supplement::Level {
+                value,
+                unit,
+                of: test.substance(),
+            }
+        }),
+    };
     if row.name.trim().is_empty() {
         problems.push(Problem {
             spot: Spot::StockName(i),
@@ -154,6 +170,7 @@ fn stock(i: usize, row: &StockRow, problems: &mut Vec<Problem>) -> Stock {
         plus_minus,
         have,
         family: row.family,
+        supplement,
         ..row.kept.clone()
     }
 }

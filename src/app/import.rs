@@ -3,7 +3,8 @@
 use super::{
     after,
     choice::{
-        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+        AimBy, Brings, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
+        System, TankBy, TestOf,
     },
     counter,
     draft::{self, DOSE_STEP_ML, STEP_ML},
@@ -14,7 +15,7 @@ use super::{
 };
 use crate::engine::margin;
 use crate::job::{
-    file::{Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock},
+    file::{Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock, Supplement},
     units::VolumeUnit,
 };
 
@@ -80,6 +81,11 @@ fn row(stock: &Stock, glycol: GlycolName, system: System) -> StockRow {
             .map_or(Entry::blank(Unit::Points), |p| Entry::of(p, Unit::Points)),
         glycol: stock.glycol.unwrap_or(glycol),
         family: stock.family,
+        brings: Brings::of(stock.supplement),
+        level: match stock.supplement {
+            Some(Supplement::Level { value, unit, .. }) => Entry::of(value, Unit::Level(unit)),
+            _ => Entry::blank(Measure::Level.unit(system)),
+        },
         have: volume_or_blank(stock.have, system),
         packs: counter::import_packs(&stock.packs),
         kept: Stock {
@@ -204,13 +210,24 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
     out.limit = match (additive.limit, additive.rate) {
         (None, _) => LimitBy::None,
         (
-            Some(Rate::Reading { now, raises, .. }),
+            Some(Rate::Reading {
+                now, raises, of, ..
+            }),
             Rate::Reading {
                 now: measured,
                 raises: rises,
+                of: what,
                 ..
             },
-        ) if now == measured && raises == rises => LimitBy::Level,
+        ) if now == measured && raises == rises && of == what => LimitBy::Level,
+        (
+            Some(Rate::Bottle {
+                treats_from: None,
+                whole_down_to: None,
+                ..
+            }),
+            _,
+        ) => LimitBy::Bottle,
         (Some(limit), _) => match rate_by(&limit) {
             RateBy::Ratio => LimitBy::Ratio,
             RateBy::Percent => LimitBy::Percent,
@@ -219,6 +236,10 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
             RateBy::Bottle | RateBy::Level | RateBy::Kept => LimitBy::Kept,
         },
     };
+    out.purpose = Purpose::of((additive.kind, additive.for_organic_acid));
+    if let Rate::Reading { of, .. } = additive.rate {
+        out.test_of = TestOf::of(of);
+    }
     out.earlier = match additive.already {
         None => EarlierDose::Unknown,
         Some(q) if q.value == 0.0 => {

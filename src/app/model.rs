@@ -9,7 +9,8 @@ use std::rc::Rc;
 use super::{
     after::{self, LevelPart, LevelRow, RunPart, SurveyModel},
     choice::{
-        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+        AimBy, Brings, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
+        System, TankBy, TestOf,
     },
     counter::{self, Counter, PackRow, Place},
     field::{Entries, Entry, Field, Form, Measure, Unit},
@@ -60,6 +61,10 @@ pub struct StockRow {
     pub glycol: GlycolName,
     /// Its inhibitor family.
     pub family: Option<Family>,
+    /// What supplement it brings.
+    pub brings: Brings,
+    /// How much of it, by the test.
+    pub level: Entry,
     /// How much there is; blank: enough, or, of what is sold in packs, none.
     pub have: Entry,
     /// The packs it is sold in.
@@ -105,6 +110,10 @@ pub struct LoopModel {
     pub limit: LimitBy,
     /// What an earlier dose left.
     pub earlier: EarlierDose,
+    /// What it is for.
+    pub purpose: Purpose,
+    /// What its test measures.
+    pub test_of: TestOf,
     /// The bottles its additive is sold in.
     pub bottles: Vec<PackRow>,
     /// What really happened, in the order it was entered.
@@ -151,6 +160,8 @@ pub enum Spot {
     StockSpread(usize),
     /// What there is of it.
     StockHave(usize),
+    /// The level of the supplement it brings.
+    StockLevel(usize),
     /// What really came out or went in at a step of the selected loop.
     Happened(String),
     /// Packs, money and the customer's words.
@@ -180,6 +191,7 @@ impl Spot {
             Self::StockPercent(_) => Some(Measure::Percent),
             Self::StockSpread(_) => Some(Measure::Points),
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
+            Self::StockLevel(_) => Some(Measure::Level),
             Self::Counter(place) => place.measure(),
             Self::BackDate | Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
                 after::measure(self)
@@ -255,6 +267,7 @@ impl Model {
             Spot::StockPercent(i) => self.shelf.get(*i).map(|s| &s.percent),
             Spot::StockSpread(i) => self.shelf.get(*i).map(|s| &s.spread),
             Spot::StockHave(i) => self.shelf.get(*i).map(|s| &s.have),
+            Spot::StockLevel(i) => self.shelf.get(*i).map(|s| &s.level),
             Spot::Counter(place) => counter::entry(self, *place),
             Spot::Happened(id) => self
                 .current()
@@ -287,6 +300,8 @@ impl StockRow {
             spread: Entry::blank(Unit::Points),
             glycol: GlycolName::Ethylene,
             family: None,
+            brings: Brings::Unsaid,
+            level: Entry::blank(Measure::Level.unit(system)),
             have: Entry::blank(Measure::Volume.unit(system)),
             packs: Vec::new(),
             kept: file::Stock::blank(),
@@ -335,6 +350,8 @@ impl LoopModel {
             rate: RateBy::Ratio,
             limit: LimitBy::Ratio,
             earlier: EarlierDose::Unknown,
+            purpose: Purpose::Unsaid,
+            test_of: TestOf::Label,
             bottles: Vec::new(),
             done: Vec::new(),
             back: None,

@@ -399,6 +399,7 @@ pub fn spot_of(fault: &Fault, model: &Model, lp: &LoopModel) -> Option<Spot> {
             "percent" => Spot::StockPercent(row),
             "plus_minus" => Spot::StockSpread(row),
             "have" => Spot::StockHave(row),
+            "supplement" | "supplement.value" => Spot::StockLevel(row),
             _ => Spot::StockName(row),
         });
     }

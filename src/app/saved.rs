@@ -11,7 +11,7 @@ use serde_json::Value;
 use super::{
     action::Pick,
     after,
-    choice::{Choice, System},
+    choice::{Brings, Choice, System},
     counter,
     field::{Entry, Field, Form, Measure, Unit},
     model::{DoneRow, LoopModel, Model, StockRow},
@@ -60,6 +60,13 @@ pub fn encode(model: &Model) -> String {
         put("spread", entry_text(&row.spread));
         put("have", entry_text(&row.have));
         put("family", row.family.map_or("", Choice::code).to_owned());
+        // What most rows do not have goes without saying.
+        if row.brings != Brings::Unsaid {
+            put("brings", row.brings.code().to_owned());
+        }
+        if row.level != Entry::blank(Measure::Level.unit(model.system)) {
+            put("level", entry_text(&row.level));
+        }
     }
     let water = &model.water;
     fields.push((place("w", 0, "limits"), water.limits.code().to_owned()));
@@ -328,6 +335,8 @@ fn restore_stock(row: &mut StockRow, key: &str, value: &str) -> Option<()> {
         "spread" => row.spread = entry_of(Measure::Points, value)?,
         "have" => row.have = entry_of(Measure::Volume, value)?,
         "family" => row.family = Family::from_code(value),
+        "brings" => row.brings = Brings::from_code(value)?,
+        "level" => row.level = entry_of(Measure::Level, value)?,
         _ => return None,
     }
     Some(())

@@ -43,6 +43,7 @@ fn limit(spot: &Spot) -> Option<&'static Limit> {
         Spot::StockPercent(_) => &limits::PERCENT,
         Spot::StockSpread(_) => &limits::LABEL_SPREAD,
         Spot::StockHave(_) => &limits::HAVE,
+        Spot::StockLevel(_) => &limits::LEVEL,
         Spot::Happened(_) => &limits::HAPPENED,
         Spot::HappenedAt(_) => &limits::HAPPENED_AT,
         Spot::Loop(field) => return field.row().limit,

@@ -3,7 +3,9 @@
 
 use super::{
     after,
-    choice::{AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System},
+    choice::{
+        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy, System,
+    },
     draft::{DOSE_STEP_FL_OZ, LIMITS, Problem, STEP_FL_OZ, Trouble, frost_for},
     field::{Field, Unit},
     form::{Call, InUnit},
@@ -11,7 +13,10 @@ use super::{
 };
 use crate::engine::margin;
 use crate::job::{
-    file::{Additive, Aim, Done, Kind, Limits, Loop, Missing, Now, Quantity, Rate, Share},
+    file::{
+        Additive, AdditiveKind, Aim, CoolantTest, Done, Kind, Limits, Loop, Missing, Now, Quantity,
+        Rate, Share,
+    },
     record::Field as _,
     units::{RatioUnit, TemperatureUnit, VolumeUnit},
 };
@@ -42,6 +47,9 @@ pub fn call(lp: &LoopModel, field: Field) -> Call {
         Field::CapShare => lp.cap_age == CapAge::Own,
         Field::Already => lp.earlier == EarlierDose::Amount,
         Field::LimitLevel => lp.limit == LimitBy::Level,
+        Field::LimitBottle | Field::LimitTreats => lp.limit == LimitBy::Bottle,
+        // A label that says from how much on needs no rule for it.
+        Field::WholeDownTo => lp.entries.get(Field::TreatsFrom).is_blank(),
         _ => true,
     };
     if asked { Call::May } else { Call::Not }
@@ -82,7 +90,10 @@ pub fn shape(lp: &LoopModel) -> Loop {
         CapAge::New => Some(of(margin::CAP_NEW)),
         CapAge::Own => out.cap_low.or(Some(Share::blank())),
     };
+    out.coolant_test.get_or_insert(CoolantTest::blank());
     let kept = out.additive.take();
+    let was = |a: &Additive| (a.kind, a.for_organic_acid);
+    let (kind, for_organic_acid) = purpose(lp.purpose, kept.as_ref().map_or((None, None), was));
     out.additive = (lp.dose == DoseBy::Some).then(|| Additive {
         name: lp.additive_name.clone(),
         rate: match lp.rate {
@@ -97,12 +108,31 @@ pub fn shape(lp: &LoopModel) -> Loop {
             LimitBy::OneIn => Some(rate(RateBy::OneIn)),
             LimitBy::OneTo => Some(rate(RateBy::OneTo)),
             LimitBy::Level => Some(rate(RateBy::Level)),
+            LimitBy::Bottle => Some(rate(RateBy::Bottle)),
         },
         already: (lp.earlier != EarlierDose::Unknown).then_some(NOTHING),
+        kind,
+        for_organic_acid,
         // The packs are the counter's business.
         ..Additive::blank()
     });
     out
+}
+
+/// What an additive is for, as the file says it; what the file said is left as it was.
+fn purpose(
+    purpose: Purpose,
+    was: (Option<AdditiveKind>, Option<bool>),
+) -> (Option<AdditiveKind>, Option<bool>) {
+    if Purpose::of(was) == purpose {
+        return was;
+    }
+    match purpose {
+        Purpose::Unsaid => (None, None),
+        Purpose::Supplement => (Some(AdditiveKind::Supplement), None),
+        Purpose::ForOrganicAcid => (Some(AdditiveKind::Supplement), Some(true)),
+        Purpose::Other => (Some(AdditiveKind::Other), None),
+    }
 }
 
 const NOTHING: Quantity<VolumeUnit> = Quantity {
@@ -182,6 +212,7 @@ fn rate(by: RateBy) -> Rate {
             now: level,
             aim: level,
             raises: level,
+            of: None,
         },
     }
 }
@@ -232,9 +263,15 @@ fn rules(lp: &LoopModel, system: System, out: &mut Loop) {
     if blank(Field::DoseStep) {
         out.dose_step = usual(lp.kept.dose_step, DOSE_STEP_FL_OZ);
     }
+    if out.coolant_test == Some(CoolantTest::blank()) {
+        out.coolant_test = None;
+    }
     let Some(additive) = &mut out.additive else {
         return;
     };
+    if let Rate::Reading { of, .. } = &mut additive.rate {
+        *of = lp.test_of.substance();
+    }
     if lp.earlier == EarlierDose::None
         && let Some(already) = &mut additive.already
     {
@@ -245,11 +282,14 @@ fn rules(lp: &LoopModel, system: System, out: &mut Loop) {
         && let Rate::Reading {
             now: measured,
             raises: rises,
+            of: what,
             ..
         } = additive.rate
-        && let Some(Rate::Reading { now, raises, .. }) = &mut additive.limit
+        && let Some(Rate::Reading {
+            now, raises, of, ..
+        }) = &mut additive.limit
     {
-        (*now, *raises) = (measured, rises);
+        (*now, *raises, *of) = (measured, rises, what);
     }
 }
 

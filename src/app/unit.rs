@@ -140,6 +140,7 @@ const HARDNESSES: &[Unit] = &[
 const LEVELS: &[Unit] = &[
     Unit::Level(LevelUnit::Ppm),
     Unit::Level(LevelUnit::UnitsPerUsGal),
+    Unit::Level(LevelUnit::MgPerL),
 ];
 
 impl Measure {

@@ -37,6 +37,11 @@ pub fn update(model: &Model, action: Action) -> Model {
                 row.glycol = glycol;
             }
         }
+        Action::StockBringsChosen(i, brings) => {
+            if let Some(row) = next.shelf.get_mut(i) {
+                row.brings = brings;
+            }
+        }
         Action::StockFamilyChosen(i, family) => {
             if let Some(row) = next.shelf.get_mut(i) {
                 row.family = family;
@@ -107,6 +112,7 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         | Spot::StockPercent(_)
         | Spot::StockSpread(_)
         | Spot::StockHave(_)
+        | Spot::StockLevel(_)
         | Spot::HappenedAt(_)
         | Spot::Water(_)
         | Spot::BackDate
@@ -139,6 +145,7 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
         Spot::StockPercent(i) => model.shelf.get_mut(*i).map(|row| &mut row.percent),
         Spot::StockSpread(i) => model.shelf.get_mut(*i).map(|row| &mut row.spread),
         Spot::StockHave(i) => model.shelf.get_mut(*i).map(|row| &mut row.have),
+        Spot::StockLevel(i) => model.shelf.get_mut(*i).map(|row| &mut row.level),
         Spot::Counter(place) => counter::entry_mut(model, *place),
         Spot::Happened(id) => model
             .current_mut()

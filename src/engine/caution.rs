@@ -42,6 +42,15 @@ pub enum WaterProperty {
     Ph,
 }
 
+/// What of the coolant is outside its limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CoolantProperty {
+    /// pH.
+    Ph,
+    /// Reserve alkalinity, mL.
+    ReserveAlkalinity,
+}
+
 macro_rules! cautions {
     ($($(#[$doc:meta])* $name:ident $({ $($field:ident : $ty:ty),+ $(,)? })? = $code:literal $weight:ident;)+) => {
         /// One caution and the figures it speaks of. Percent is the label's; litres count at 20 °C; `_k` is K.
@@ -100,6 +109,12 @@ impl Figure for WaterProperty {
     }
 }
 
+impl Figure for CoolantProperty {
+    fn figure(&self) -> Option<f64> {
+        None
+    }
+}
+
 cautions! {
     /// A battery or fuel-cell loop wants a fluid that hardly conducts: no plan.
     LowConductivityLoop = "low_conductivity_loop" Stop;
@@ -113,6 +128,8 @@ cautions! {
     WaterOnly = "water_only" Stop;
     /// What an earlier dose left is above the label's limit already.
     OverLimit { carried_over_litres: f64, limit_litres: f64 } = "over_limit" Stop;
+    /// A supplement goes into an organic-acid coolant, and its label does not ask for that.
+    SupplementIntoOrganicAcid = "supplement_into_organic_acid" Stop;
     /// The hot volume does not fit.
     OverfillHot { short_litres: f64 } = "overfill_hot" Mind;
     /// Hot, less than half the tank's cold air is left.
@@ -123,6 +140,14 @@ cautions! {
     DoseCut { asked_litres: f64, given_litres: f64 } = "dose_cut" Mind;
     /// The dose was cut to what is on the shelf.
     DoseShort { asked_litres: f64, given_litres: f64 } = "dose_short" Mind;
+    /// Nobody said whether a stock brings the supplement: it was counted as bringing none.
+    SupplementUnsaid { stock: usize } = "supplement_unsaid" Mind;
+    /// A stock needs a first charge of supplement, and none is planned.
+    FirstCharge { stock: usize } = "first_charge" Mind;
+    /// More of another chemistry than an extended-life coolant takes.
+    ForeignChemistry { percent: f64, limit: f64 } = "foreign_chemistry" Mind;
+    /// A figure of the coolant is outside the limit typed beside it.
+    CoolantTest { property: CoolantProperty, value: f64, limit: f64 } = "coolant_test" Mind;
     /// There is too little of an additive for all loops: so much of what the label asks for is for this one.
     AdditiveShared { asked_litres: f64, given_litres: f64 } = "additive_shared" Mind;
     /// What is in there from an earlier dose is unknown: only the renewed part was dosed.
@@ -158,6 +183,8 @@ cautions! {
     TookLess { said_litres: f64, took_litres: f64 } = "took_less" Mind;
     /// Propylene above 70 %: its density is uncertain by 0.6 %.
     DensityUncertain = "density_uncertain" Mind;
+    /// What is poured brings the supplement: it was counted, and only what is missing is dosed.
+    SupplementBrought = "supplement_brought" Note;
     /// The frost asked for needs less than the loop's lowest strength, which was planned instead.
     RaisedToMinimum { needed_percent: f64, minimum: f64 } = "raised_to_minimum" Note;
     /// A level seen corrects how far below the mark it stood.

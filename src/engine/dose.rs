@@ -116,6 +116,8 @@ pub struct Dosing {
     pub have: Option<Volume>,
     /// The least amount that can be measured.
     pub step: Volume,
+    /// It supplements the coolant's inhibitors, which what is poured may bring.
+    pub supplement: bool,
 }
 
 /// A loop after its draw, as a dose is reckoned on it.
@@ -127,8 +129,13 @@ pub struct Drawn {
     pub additive: Volume,
     /// Litres of the charge before the job in it.
     pub old: Volume,
-    /// What the test shows of what stays and of what is poured to the mark, without the dose: level times litres.
+    /// What the test shows of what stays and of what is poured to the mark, without the dose: level times litres. Of a
+    /// supplement that goes by no test: the litres that brought it.
     pub tested: AtEnds,
+    /// Some of that comes with what is poured.
+    pub brought: bool,
+    /// What is poured is measured to.
+    pub step: Volume,
 }
 
 /// What a dose came to, and why.
@@ -165,6 +172,15 @@ impl Dosing {
         }
     }
 
+    /// What a litre of it in a litre of coolant raises the level by that is booked; `None` where none is. A supplement
+    /// that goes by no test raises none: booked is how much was poured that brought it.
+    pub fn raises(&self) -> Option<f64> {
+        match self.level() {
+            Some((_, raises)) => Some(raises),
+            None => self.supplement.then_some(0.0),
+        }
+    }
+
     /// The most the label allows in `volume`.
     pub fn most(&self, volume: Volume) -> Option<Volume> {
         match (self.limit, self.rate) {
@@ -186,12 +202,20 @@ impl Dosing {
         let zero = litres(0.0);
         let ceiling = self.ceiling(volume);
         let known = self.before().is_some();
+        let ready = litres(drawn.tested.nominal);
         let carried = match self.level() {
-            Some((_, raises)) => litres(drawn.tested.nominal / raises),
-            None => drawn.additive,
+            Some((_, raises)) => ready / raises,
+            // What was poured with the supplement in it counts as if it had been dosed.
+            None => drawn.additive + self.rate.wanted(volume.value) * (ready / volume.value).value,
         };
+        if drawn.brought {
+            cautions.push(Caution::SupplementBrought);
+        }
         let asked = if known {
-            self.whole(volume, carried)
+            // A fill may end a step below the mark: what that would have brought is not missing.
+            let short = if drawn.brought { drawn.step } else { zero };
+            let short = self.rate.wanted(volume.value) * (short / volume.value).value;
+            self.whole(volume, carried + short)
         } else {
             cautions.push(Caution::EarlierDoseUnknown);
             let renewed = max(volume.value - drawn.old, zero);
@@ -254,7 +278,9 @@ impl Dosing {
     fn room(&self, drawn: &Drawn) -> Option<Volume> {
         let Measured { value, plus_minus } = drawn.volume;
         let Some((_, raises)) = self.level() else {
-            return Some(self.ceiling(drawn.volume)? - drawn.additive);
+            let ready = (litres(drawn.tested.nominal) / value).value;
+            let brought = self.rate.wanted(value - plus_minus) * ready;
+            return Some(self.ceiling(drawn.volume)? - drawn.additive - brought);
         };
         let at = |volume: Volume, tested: f64| Some(self.most(volume)? - litres(tested / raises));
         let low = at(value - plus_minus, drawn.tested.low)?;

@@ -121,6 +121,7 @@ impl Charge {
             water: self.water * stays,
             additive: self.additive * stays,
             old: self.old * stays,
+            ..*self
         }
     }
 

@@ -256,6 +256,12 @@ pub struct State {
     /// Of additive in it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub additive_litres: Option<f64>,
+    /// Of all of it, what was there before the job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub old_percent: Option<f64>,
+    /// Of the product in it, what is foreign to its family, where all families are known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub foreign_percent: Option<f64>,
     /// Where ice begins.
     pub freezing_point_c: Option<f64>,
     /// Given instead where no table reaches: freezes here or below.
@@ -320,11 +326,27 @@ pub struct Dose {
     pub litres: f64,
     /// The most the label allows in the loop, at the unlucky end of its volume; null: no limit on the label.
     pub limit_litres: Option<f64>,
-    /// Left from before, after the draw; null: unknown.
+    /// Left from before, after the draw, and brought by what is poured; null: unknown.
     pub carried_over_litres: Option<f64>,
+    /// What the supplement's test shows, where the label goes by one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub level: Option<Level>,
     /// Bottles to open, where their size is known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bottles: Option<Bottles>,
+}
+
+/// A supplement's level by test, in the test's unit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Level {
+    /// As it was read.
+    pub before: f64,
+    /// As it should be read after the rounded amounts.
+    pub after: f64,
+    /// The most the label allows, where that goes by the same test.
+    pub limit: Option<f64>,
+    /// As the file spells it.
+    pub unit: &'static str,
 }
 
 /// Whole bottles for a dose.

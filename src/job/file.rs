@@ -115,6 +115,54 @@ names! {
     }
 }
 
+names! {
+    /// What a supplement's test measures, where it is not the label's own units.
+    pub enum Substance {
+        /// Nitrite, and nobody said in which form: asked.
+        Nitrite = "nitrite",
+        /// Nitrite as NO2.
+        No2 = "NO2",
+        /// Nitrite as sodium nitrite.
+        NaNo2 = "NaNO2",
+        /// Molybdate.
+        Molybdate = "molybdate",
+    }
+}
+
+by! {
+    /// The supplement that a stock brings with it.
+    pub enum Supplement or Self::None {} => {
+        /// None: it needs a first charge.
+        None = "none" {},
+        /// So much, by the test or the label.
+        Level = "level" {
+            /// In `unit`.
+            value: f64,
+            /// Of the test.
+            unit: LevelUnit,
+            /// What is measured; absent: the label's own.
+            of: Option<Substance> = Option::is_none,
+        },
+    }
+}
+
+record! {
+    /// What else was measured of the coolant. A figure is judged only against a limit that stands beside it.
+    #[derive(Copy)]
+    pub struct CoolantTest {
+        /// pH by strip.
+        pub ph: Option<f64> = Option::is_none,
+        /// The least it should be.
+        pub ph_low: Option<f64> = Option::is_none,
+        /// The most.
+        pub ph_high: Option<f64> = Option::is_none,
+        /// Reserve alkalinity by titration, mL of 0.1 N acid for 10 mL of coolant (ASTM D1121).
+        pub reserve_alkalinity: Option<f64> = Option::is_none,
+        /// The least it should be.
+        pub reserve_alkalinity_low: Option<f64> = Option::is_none,
+    }
+}
+
 record! {
     /// Something on the shelf.
     pub struct Stock {
@@ -130,6 +178,8 @@ record! {
         pub have: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// Inhibitor family, if known.
         pub family: Option<Family> = Option::is_none,
+        /// The supplement it brings; absent: not known, and counted as none.
+        pub supplement: Option<Supplement> = Option::is_none,
         /// The packs it is sold in.
         pub packs: Vec<Pack> = Vec::is_empty,
     }
@@ -214,6 +264,10 @@ record! {
         pub glycol: GlycolName,
         /// Inhibitor family in it, if known.
         pub family: Option<Family> = Option::is_none,
+        /// The most of another chemistry that an extended-life coolant takes; absent: 0.25, the usual.
+        pub foreign_limit: Option<Share> = Option::is_none,
+        /// pH, reserve alkalinity.
+        pub coolant_test: Option<CoolantTest> = Option::is_none,
         /// Filled to the mark.
         pub volume: SizedVolume,
         /// How far below the mark it stands; absent: it stands at the mark.
@@ -383,6 +437,16 @@ by! {
     }
 }
 
+names! {
+    /// What an additive is for.
+    pub enum AdditiveKind {
+        /// It supplements the coolant's inhibitors.
+        Supplement = "supplement",
+        /// Anything else: a wetting agent, a dye, a sealer.
+        Other = "other",
+    }
+}
+
 record! {
     /// What is dosed, and what its label says.
     pub struct Additive {
@@ -392,6 +456,10 @@ record! {
         pub rate: Rate,
         /// The most the label allows.
         pub limit: Option<Rate> = Option::is_none,
+        /// What it is for; absent: a supplement where its rate goes by a test.
+        pub kind: Option<AdditiveKind> = Option::is_none,
+        /// Its label asks for it in organic-acid coolants; absent: it does not.
+        pub for_organic_acid: Option<bool> = Option::is_none,
         /// Additive in the loop before any draw; absent: unknown.
         pub already: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// How much is there; absent: as much as is needed.
@@ -442,6 +510,8 @@ by! {
             aim: Quantity<LevelUnit>,
             /// What 1 mL of additive per L of coolant raises it by.
             raises: Quantity<LevelUnit>,
+            /// What is measured; absent: the label's own.
+            of: Option<Substance> = Option::is_none,
         },
     }
 }

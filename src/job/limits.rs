@@ -18,7 +18,15 @@ pub struct Limit {
 impl Limit {
     /// Whether it is a share, from 0 to 1, which people read and type in percent.
     pub fn is_share(&self) -> bool {
-        [VOLUME_SPREAD, DRAINS, RENEW, CAP_LOW, WHOLE_DOWN_TO].contains(self)
+        [
+            VOLUME_SPREAD,
+            DRAINS,
+            RENEW,
+            CAP_LOW,
+            WHOLE_DOWN_TO,
+            FOREIGN,
+        ]
+        .contains(self)
     }
 
     /// Whether a value lies within, to a hair's breadth; never for what is not a number.
@@ -181,6 +189,10 @@ limits! {
     MINUTES = "the minutes since it was stopped" 0.0 to 10000.0 "min";
     /// Of the thermometer.
     ACCURACY = "the thermometer's accuracy" 0.0 to 50.0 "K";
+    /// The most of another chemistry.
+    FOREIGN = "the most of another chemistry" 0.0 to 1.0 "";
+    /// A titration's figure; new coolants have some 5 to 25.
+    RESERVE_ALKALINITY = "the reserve alkalinity" 0.0 to 100.0 "mL";
     /// pH.
     PH = "pH" 0.0 to 14.0 "";
 }

@@ -65,6 +65,17 @@ pub enum Refusal {
     TreatsCrossed,
     /// Levels in units that do not match.
     LevelUnitsDiffer,
+    /// Nitrite, without its form.
+    NitriteUnclear,
+    /// A substance in label units.
+    LevelUnitUnfit,
+    /// What a stock brings is measured otherwise than what the additive raises.
+    TestsDiffer {
+        /// The stock's name.
+        stock: String,
+    },
+    /// Lowest pH above highest.
+    PhCrossed,
     /// More decimals than the money, or an exact sum, can take.
     TooFine {
         /// As the file has it.
@@ -155,6 +166,10 @@ pub const CODES: &[&str] = &[
     "parts_unclear",
     "treats_crossed",
     "level_units_differ",
+    "nitrite_unclear",
+    "level_unit_unfit",
+    "tests_differ",
+    "ph_crossed",
     "too_fine",
     "no_such_step",
     "amount_unfit",
@@ -188,6 +203,10 @@ impl Refusal {
             Self::PartsUnclear => "parts_unclear",
             Self::TreatsCrossed => "treats_crossed",
             Self::LevelUnitsDiffer => "level_units_differ",
+            Self::NitriteUnclear => "nitrite_unclear",
+            Self::LevelUnitUnfit => "level_unit_unfit",
+            Self::TestsDiffer { .. } => "tests_differ",
+            Self::PhCrossed => "ph_crossed",
             Self::TooFine { .. } => "too_fine",
             Self::NoSuchStep { .. } => "no_such_step",
             Self::AmountUnfit { .. } => "amount_unfit",
@@ -239,6 +258,12 @@ impl Refusal {
             Self::PartsUnclear => "expected exactly one of one_in and one_to: \"1:20\" is one part in 20 or one part to 20, and only the label can say which".to_owned(),
             Self::TreatsCrossed => "treats_from is above treats_to; expected it below".to_owned(),
             Self::LevelUnitsDiffer => "now, aim and raises have different units; expected one unit for all three".to_owned(),
+            Self::NitriteUnclear => "nitrite is said as NO2 or as NaNO2 (sodium nitrite), half as much again; expected NO2 or NaNO2, and only the kit or the label can say which".to_owned(),
+            Self::LevelUnitUnfit => "nitrite and molybdate are measured in mg/L or ppm; expected one of the two, or units/US_gal without a substance".to_owned(),
+            Self::TestsDiffer { stock } => {
+                ["the supplement in \"", stock, "\" is measured otherwise than the additive's test; expected one test for both"].concat()
+            }
+            Self::PhCrossed => "the lowest pH is above the highest; expected it below".to_owned(),
             Self::TooFine { typed, decimals } => {
                 [&plain(*typed), " has more decimals than can be counted; expected at most ", &decimals.to_string()].concat()
             }

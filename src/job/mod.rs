@@ -9,6 +9,7 @@ pub mod answer;
 pub mod bidi;
 mod card;
 mod check;
+mod chemistry;
 pub mod curve;
 mod doses;
 pub mod figure;

@@ -6,7 +6,8 @@ use super::{
         Used, Way,
     },
     card::{Card, measured},
-    check::{self, Checked, Stock},
+    check::{self, At, Checked, Stock},
+    chemistry,
     file::{self, Job},
     sheet, water,
 };
@@ -123,18 +124,24 @@ fn fill_in(
     cautions.extend(margin::cautions(&after, &checked.around));
     cautions.extend(left_on_shelf(checked, shelf));
     cautions.extend(about_loop(checked, lp, shelf, &plan, &reply.so_far));
+    let found = chemistry::of(checked, lp, shelf, &reply.so_far, &card.steps);
+    cautions.extend(found.cautions);
+    cautions.extend(check::coolant_test(&At(path.to_owned()), lp).unwrap_or_default());
     reply.way = Some(way(&plan, checked));
     reply.steps = card.steps;
     reply.used = used(reply, shelf);
     reply.dispose_litres = drawn(reply);
-    reply.after = Some(state(
-        &after,
-        reply.before.as_ref().and_then(|b| b.film_vs_water),
-    ));
+    let film = reply.before.as_ref().and_then(|b| b.film_vs_water);
+    reply.after = Some(State {
+        old_percent: Some((plan.after.old / plan.after.volume(&task.blend)).value * 100.0),
+        foreign_percent: found.foreign.map(|share| share * 100.0),
+        ..state(&after, film)
+    });
     reply.dose = plan.dose.as_ref().map(|d| Dose {
         litres: measured(d.amount),
         limit_litres: d.limit.map(measured),
         carried_over_litres: d.carried_over.map(measured),
+        level: chemistry::level(checked, lp, &plan),
         bottles: lp.additive.as_ref().and_then(|a| bottles(a, d.amount)),
     });
     reply.runners_up = if checked.unknown {
@@ -354,6 +361,8 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         boil_room_k: c.boil_room.map(|k| k.value),
         tank_room_litres: c.level.room.map(|v| measured(v.value)),
         tank_room_litres_plus_minus: c.level.room.map(|v| measured(v.plus_minus)),
+        old_percent: None,
+        foreign_percent: None,
         specific_gravity_20c: c.specific_gravity,
         refractive_index_20c: c.refractive_index,
     }

@@ -84,10 +84,12 @@ names! {
 names! {
     /// Units of an additive's measured level.
     pub enum LevelUnit {
-        /// Parts per million.
+        /// Parts per million by mass.
         Ppm = "ppm",
         /// Label units per US gallon.
         UnitsPerUsGal = "units/US_gal",
+        /// Milligrams per litre.
+        MgPerL = "mg/L",
     }
 }
 

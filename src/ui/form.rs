@@ -10,7 +10,7 @@ use super::{
     Context,
     choice::view_chips,
     field::{Size, view_row, view_spot},
-    tag::text,
+    tag::{nothing, text},
 };
 
 /// A list of parts.
@@ -20,6 +20,9 @@ pub fn view_parts(context: &Context, parts: &[Part]) -> Vec<Html> {
     let part = |part: &Part| match part {
         Part::Choose(list) => {
             let chips = layout::list(model, *list);
+            if chips.options.is_empty() {
+                return nothing();
+            }
             view_chips(context, chips.name, chips.legend, chips.seen, chips.options)
         }
         Part::Fields(fields) => {

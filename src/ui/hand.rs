@@ -5,7 +5,7 @@ use std::rc::Rc;
 use pourcard::app::{
     action::Action,
     after::{Surface, update::After},
-    choice::{Choice, Family, GlycolName},
+    choice::{Brings, Choice, Family, GlycolName},
     counter::{Deal, per},
     desk::DeskAction,
     field::Unit,
@@ -41,6 +41,8 @@ pub enum Deed {
     ChooseUnit(Spot),
     /// Sends the inhibitor family chosen for a stock; none where its code is empty.
     ChooseFamily(usize),
+    /// A stock's supplement.
+    ChooseBrings(usize),
     /// Sends the glycol chosen for a stock.
     ChooseGlycol(usize),
     /// Reads the files chosen.
@@ -156,6 +158,11 @@ impl Hand {
             Deed::ChooseFamily(row) => {
                 let code = target::<HtmlSelectElement>(event)?.value();
                 DeskAction::On(Action::StockFamilyChosen(*row, Family::from_code(&code)))
+            }
+            Deed::ChooseBrings(row) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                let brings = Brings::from_code(&code)?;
+                DeskAction::On(Action::StockBringsChosen(*row, brings))
             }
             Deed::Import => {
                 import(&self.send, target(event)?);

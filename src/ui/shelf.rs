@@ -2,7 +2,7 @@
 
 use pourcard::app::{
     action::Action,
-    choice::{Choice, Family, GlycolName},
+    choice::{Brings, Choice, Family, GlycolName},
     form::layout,
     model::{Spot, StockRow},
     page, view, words,
@@ -101,6 +101,16 @@ fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
         } else {
             view_family(context, i, row.family)
         })
+        .with(if row.is_water() {
+            nothing()
+        } else {
+            view_brings(context, i, row.brings)
+        })
+        .with(if row.brings.test().is_some() {
+            view_spot(context, Spot::StockLevel(i), Size::Small)
+        } else {
+            nothing()
+        })
         .with(view_named(context, words::REMOVE, &row.name, remove))
         .html()
 }
@@ -111,6 +121,16 @@ fn view_glycol(context: &Context, i: usize, glycol: GlycolName) -> Html {
     let select = view_select(&id, "", glycol.code(), &options)
         .hand(change(context.send, Deed::ChooseGlycol(i)));
     view_choice(&id, words::STOCK_GLYCOL, select)
+}
+
+/// The supplement in it; nitrite in no form only where a file has it.
+fn view_brings(context: &Context, i: usize, brings: Brings) -> Html {
+    let id = ["stock-brings-", &i.to_string()].concat();
+    let shown = Brings::ALL.len() - usize::from(brings != Brings::Nitrite);
+    let options = options(&Brings::ALL[..shown]);
+    let select = view_select(&id, "", brings.code(), &options)
+        .hand(change(context.send, Deed::ChooseBrings(i)));
+    view_choice(&id, words::BRINGS, select)
 }
 
 fn view_family(context: &Context, i: usize, family: Option<Family>) -> Html {

@@ -469,6 +469,55 @@ fn a_loop_is_refused() {
         "additive.rate",
         &["one unit"],
     );
+    let by_test = |unit: &str, of: &str| json!({"by": "reading", "now": ppm(1.0, unit), "aim": ppm(2.0, unit), "raises": ppm(1.0, unit), "of": of});
+    loop_refused(
+        &at("additive/rate", by_test("mg/L", "nitrite")),
+        "nitrite_unclear",
+        "additive.rate",
+        &["NO2", "NaNO2"],
+    );
+    loop_refused(
+        &at("additive/rate", by_test("units/US_gal", "NaNO2")),
+        "level_unit_unfit",
+        "additive.rate",
+        &["mg/L"],
+    );
+    let brings =
+        |unit: &str, of: Value| json!({"by": "level", "value": 1.0, "unit": unit, "of": of});
+    for (unit, of) in [("mg/L", "NO2"), ("mg/L", "molybdate")] {
+        let own = if of == "NO2" { "molybdate" } else { "NaNO2" };
+        loop_refused(
+            &[
+                ("/shelf/0/supplement", brings(unit, json!(of))),
+                ("/loops/0/additive/rate", by_test("mg/L", own)),
+            ],
+            "tests_differ",
+            "additive.rate",
+            &["Concentrate"],
+        );
+    }
+    loop_refused(
+        &at("coolant_test", json!({"ph_low": 9.0, "ph_high": 8.0})),
+        "ph_crossed",
+        "coolant_test.ph_low",
+        &["pH"],
+    );
+    let alkalinity = "coolant_test.reserve_alkalinity";
+    for (key, value, path) in [
+        ("coolant_test", json!({"ph": 15.0}), "coolant_test.ph"),
+        (
+            "coolant_test",
+            json!({"reserve_alkalinity": -1.0}),
+            alkalinity,
+        ),
+        (
+            "foreign_limit",
+            json!({"fraction": 1.5}),
+            "foreign_limit.fraction",
+        ),
+    ] {
+        loop_refused(&at(key, value), "out_of_range", path, &["expected"]);
+    }
     loop_refused(
         &at("done", json!([{"id": "9"}])),
         "no_such_step",

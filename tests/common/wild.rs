@@ -310,6 +310,7 @@ fn rate(e: &Edit) -> Rate {
             now: level(e.a),
             aim: level(e.b),
             raises: level(e.a * e.b),
+            of: None,
         },
     }
 }

@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)] // a test may panic
 
 mod afterwards;
+mod chemistry;
 mod counter;
 mod files;
 mod fleets;

@@ -241,6 +241,7 @@ fn units_of_a_supplemental_additive() {
         already: None,
         have: None,
         step: litres(0.005),
+        supplement: true,
     };
     let volume = Measured {
         value: litres(13.0 * gallon),
@@ -251,6 +252,8 @@ fn units_of_a_supplemental_additive() {
         additive: litres(0.0),
         old: volume.value,
         tested: AtEnds::of(1.5 * 13.0 * gallon),
+        brought: false,
+        step: litres(0.05),
     });
     assert!(
         (in_litres(dose.amount) / unit - 11.0).abs() < 1e-9,

@@ -3,7 +3,10 @@
 use super::{Call, Field, Form as _, WaterField};
 use crate::app::{
     action::{Action, Pick},
-    choice::{CapAge, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, TankBy, WaterLimits},
+    choice::{
+        CapAge, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, TankBy, TestOf,
+        WaterLimits,
+    },
     model::{LoopModel, Model, Spot},
     take::{call, shape},
     words::{self, Worded},
@@ -35,6 +38,8 @@ pub enum List {
     Rate,
     Limit,
     Earlier,
+    Purpose,
+    Test,
     WaterLimits,
 }
 
@@ -60,7 +65,9 @@ pub const TANK: &[Part] = &[
 pub const ADDITIVE: &[Part] = &[
     Choose(Dose),
     Part::Other(Spot::AdditiveName),
+    Choose(List::Purpose),
     Choose(Rate),
+    Choose(List::Test),
     Fields(&[
         Field::RateRatio,
         Field::RatePercent,
@@ -68,6 +75,7 @@ pub const ADDITIVE: &[Part] = &[
         Field::BottleSize,
         Field::TreatsFrom,
         Field::TreatsTo,
+        Field::WholeDownTo,
         Field::LevelNow,
         Field::LevelAim,
         Field::LevelRaises,
@@ -77,11 +85,28 @@ pub const ADDITIVE: &[Part] = &[
         Field::LimitRatio,
         Field::LimitPercent,
         Field::LimitParts,
+        Field::LimitBottle,
+        Field::LimitTreats,
         Field::LimitLevel,
     ]),
     Choose(Earlier),
     Fields(&[Field::Already, Field::DoseHave, Field::DoseStep]),
+    Heading(words::GROUP_COOLANT),
+    Fields(COOLANT),
 ];
+
+/// What else is measured of the coolant, and how much of another chemistry it takes.
+const COOLANT: &[Field] = &[
+    Field::Ph,
+    Field::PhLow,
+    Field::PhHigh,
+    Field::Reserve,
+    Field::ReserveLow,
+    Field::Foreign,
+];
+
+/// The additive's fold until one is dosed.
+const NO_ADDITIVE: &[Part] = &[Choose(Dose), Heading(words::GROUP_COOLANT), Fields(COOLANT)];
 
 /// The mixing water.
 pub const WATER: &[Part] = &[Part::Water(WaterField::ALL), Choose(List::WaterLimits)];
@@ -96,8 +121,11 @@ pub struct Chips {
     /// Is it seen, or only heard?
     pub seen: bool,
     /// Code, words, whether it is chosen, and what choosing it does.
-    pub options: Vec<(&'static str, &'static str, bool, Action)>,
+    pub options: Vec<Chip>,
 }
+
+/// Code, words, whether it is chosen, and what choosing it does.
+pub type Chip = (&'static str, &'static str, bool, Action);
 
 fn chips<C: Choice + Worded>(
     name: &'static str,
@@ -151,6 +179,22 @@ pub fn list(model: &Model, list: List) -> Chips {
             lp.earlier,
             |c| Action::Chosen(Pick::Earlier(c)),
         ),
+        List::Purpose => chips(
+            "purpose",
+            words::GROUP_PURPOSE,
+            Purpose::ALL,
+            lp.purpose,
+            |c| Action::Chosen(Pick::Purpose(c)),
+        ),
+        List::Test => Chips {
+            // There is none where the rate goes by no test.
+            options: if lp.rate == RateBy::Level {
+                tests(lp.test_of)
+            } else {
+                Vec::new()
+            },
+            ..chips("test", words::GROUP_TEST, &[], lp.test_of, test_of)
+        },
         List::WaterLimits => chips(
             "water-limits",
             words::WATER_LIMITS,
@@ -159,6 +203,16 @@ pub fn list(model: &Model, list: List) -> Chips {
             Action::WaterLimitsChosen,
         ),
     }
+}
+
+fn test_of(test: TestOf) -> Action {
+    Action::Chosen(Pick::TestOf(test))
+}
+
+/// Nitrite in no form is only there where a file has it.
+fn tests(chosen: TestOf) -> Vec<Chip> {
+    let shown = TestOf::ALL.len() - usize::from(chosen != TestOf::Nitrite);
+    chips("", "", &TestOf::ALL[..shown], chosen, test_of).options
 }
 
 fn rates(rate: RateBy) -> &'static [RateBy] {
@@ -170,10 +224,10 @@ fn rates(rate: RateBy) -> &'static [RateBy] {
 
 /// The forms a limit may have beside a rate; one kept from a file only where there is one.
 fn limits(rate: RateBy, limit: LimitBy) -> &'static [LimitBy] {
-    use LimitBy::{Kept, Level, None, OneIn, OneTo, Percent, Ratio};
+    use LimitBy::{Bottle, Kept, Level, None, OneIn, OneTo, Percent, Ratio};
     match (rate == RateBy::Level, limit == Kept) {
-        (false, false) => &[Ratio, Percent, OneIn, OneTo, None],
-        (true, false) => &[Level, Ratio, Percent, OneIn, OneTo, None],
+        (false, false) => &[Ratio, Percent, OneIn, OneTo, Bottle, None],
+        (true, false) => &[Level, Ratio, Percent, OneIn, OneTo, Bottle, None],
         (_, true) => LimitBy::ALL,
     }
 }
@@ -185,10 +239,10 @@ pub fn asked(lp: &LoopModel, fields: &[Field]) -> Vec<Field> {
     fields.iter().copied().filter(|f| there(*f)).collect()
 }
 
-/// The parts of the additive's fold: one list, until one is dosed.
+/// The parts of the additive's fold.
 pub fn additive(lp: &LoopModel) -> &'static [Part] {
     if lp.dose == DoseBy::None {
-        &ADDITIVE[..1]
+        NO_ADDITIVE
     } else {
         ADDITIVE
     }

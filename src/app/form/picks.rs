@@ -3,7 +3,7 @@
 use super::super::{
     choice::{
         AimBy, CapAge, Choice, DoseBy, DrainBy, EarlierDose, Family, GlycolName, Kind, LimitBy,
-        RateBy, ReadingBy, Side, TankBy,
+        Purpose, RateBy, ReadingBy, Side, TankBy, TestOf,
     },
     model::LoopModel,
 };
@@ -89,6 +89,10 @@ picks! {
     Limit(LimitBy) = limit "@limit";
     /// What an earlier dose left.
     Earlier(EarlierDose) = earlier "@earlier";
+    /// What the additive is for.
+    Purpose(Purpose) = purpose "@purpose";
+    /// What its test measures.
+    TestOf(TestOf) = test_of "@test";
     /// The instrument of the re-reading.
     Back(Option<ReadingBy>) = back "@back";
 }

@@ -176,6 +176,10 @@ form! {
         /// The least.
         TreatsFrom = "treats-from" Volume "treats from" at "additive.rate.treats_from" {}
             => of!(rate(lp), Some(Rate::Bottle { treats_from, .. }) => MaybeIn(treats_from));
+        /// The share of it down to which it is the whole bottle.
+        WholeDownTo = "whole-percent" Percent "the whole bottle down to| a share of that"
+            at "additive.rate.whole_down_to.fraction" { limit: Some(&limits::WHOLE_DOWN_TO), blank: 50.0 }
+            => of!(rate(lp), Some(Rate::Bottle { whole_down_to, .. }) => MaybeShare(whole_down_to));
         /// What a bottle holds.
         BottleSize = "bottle-size" SmallVolume "A bottle of" at "additive.rate.size" {}
             => of!(rate(lp), Some(Rate::Bottle { size: q, .. }) => In(&mut q.value, &mut q.unit));
@@ -197,6 +201,12 @@ form! {
         /// As one part in, or to, so many.
         LimitParts = "limit-parts" Number "Parts| of the limit" at "additive.limit.one_in" {}
             => parts(limit(lp));
+        /// Bottles as the limit: what one holds.
+        LimitBottle = "limit-bottle" SmallVolume "No more than a bottle of" at "additive.limit.size" {}
+            => of!(limit(lp), Some(Rate::Bottle { size: q, .. }) => In(&mut q.value, &mut q.unit));
+        /// The most each treats.
+        LimitTreats = "limit-treats" Volume "for up to| as the limit" at "additive.limit.treats_to" {}
+            => of!(limit(lp), Some(Rate::Bottle { treats_to: q, .. }) => In(&mut q.value, &mut q.unit));
         /// As a highest level.
         LimitLevel = "limit-level" Level "No higher than" at "additive.limit.aim" {}
             => level(limit(lp)).map(|[_, q, _]| In(&mut q.value, &mut q.unit));
@@ -206,6 +216,27 @@ form! {
         /// What there is to dose.
         DoseHave = "dose-have" SmallVolume "On hand| of the additive" at "additive.have" {}
             => lp.additive.as_mut().map(|a| MaybeIn(&mut a.have));
+        /// The coolant's pH.
+        Ph = "coolant-ph" Number "pH| of the coolant" at "coolant_test.ph" { limit: Some(&limits::PH) }
+            => lp.coolant_test.as_mut().map(|t| Maybe(&mut t.ph, Unit::None));
+        /// The least it should be.
+        PhLow = "ph-low" Number "pH no lower than" at "coolant_test.ph_low" { limit: Some(&limits::PH) }
+            => lp.coolant_test.as_mut().map(|t| Maybe(&mut t.ph_low, Unit::None));
+        /// The most.
+        PhHigh = "ph-high" Number "pH no higher than" at "coolant_test.ph_high" { limit: Some(&limits::PH) }
+            => lp.coolant_test.as_mut().map(|t| Maybe(&mut t.ph_high, Unit::None));
+        /// Its reserve alkalinity.
+        Reserve = "reserve" Number "Reserve alkalinity, mL| (ASTM D1121)" at "coolant_test.reserve_alkalinity"
+            { limit: Some(&limits::RESERVE_ALKALINITY) }
+            => lp.coolant_test.as_mut().map(|t| Maybe(&mut t.reserve_alkalinity, Unit::None));
+        /// The least it should be.
+        ReserveLow = "reserve-low" Number "Reserve alkalinity no lower than, mL" at "coolant_test.reserve_alkalinity_low"
+            { limit: Some(&limits::RESERVE_ALKALINITY) }
+            => lp.coolant_test.as_mut().map(|t| Maybe(&mut t.reserve_alkalinity_low, Unit::None));
+        /// The most of another chemistry.
+        Foreign = "foreign-percent" Percent "Other chemistry, no more than| in extended-life coolant"
+            at "foreign_limit.fraction" { limit: Some(&limits::FOREIGN), blank: 25.0 }
+            => Some(MaybeShare(&mut lp.foreign_limit));
         /// Read again after the job, in percent.
         BackPercent = "back-percent" Percent "Now it reads| in percent, after the job" at ""
             { limit: Some(&limits::PERCENT) } => None;
@@ -278,7 +309,9 @@ fn parts(rate: Option<&mut Rate>) -> Option<Leaf<'_>> {
 
 fn level(rate: Option<&mut Rate>) -> Option<[&mut Quantity<LevelUnit>; 3]> {
     match rate {
-        Some(Rate::Reading { now, aim, raises }) => Some([now, aim, raises]),
+        Some(Rate::Reading {
+            now, aim, raises, ..
+        }) => Some([now, aim, raises]),
         _ => None,
     }
 }

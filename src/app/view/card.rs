@@ -10,9 +10,9 @@ use crate::app::{
     amount,
     choice::System,
     draft::LIMITS,
-    field::Field,
+    field::{Field, Measure, Unit},
     model::LoopModel,
-    number::fixed,
+    number::{fixed, significant},
     page::{Page, Shown, Solved},
     words::{self, Piece, Setting},
 };
@@ -214,7 +214,24 @@ fn totals(answer: &LoopAnswer, system: System) -> String {
     let used = used_words(&answer.used, system);
     let dispose =
         (answer.dispose_litres > 0.0).then(|| amount::pour(answer.dispose_litres, system));
-    words::totals(&used, dispose.as_deref())
+    let mut parts = vec![words::totals(&used, dispose.as_deref())];
+    let after = answer.after.unwrap_or_default();
+    // A trace is none.
+    let share = |percent: Option<f64>| percent.filter(|p| (0.5..99.5).contains(p));
+    if let Some(old) = share(after.old_percent) {
+        parts.push(words::filled(words::OLD_SHARE, &[amount::percent(old, 0)]));
+    }
+    if let Some(foreign) = share(after.foreign_percent) {
+        let foreign = amount::percent(foreign, 0);
+        parts.push(words::filled(words::FOREIGN_SHARE, &[foreign]));
+    }
+    if let Some(level) = answer.dose.and_then(|d| d.level) {
+        let unit = Unit::from_code(Measure::Level, level.unit).map_or(String::new(), words::unit);
+        let level = words::spaced(&significant(level.after, 3), &unit);
+        parts.push(words::filled(words::LEVEL_AFTER, &[level]));
+    }
+    parts.retain(|part| !part.is_empty());
+    parts.join(" ")
 }
 
 fn used_words(used: &Used, system: System) -> Vec<String> {

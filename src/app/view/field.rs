@@ -127,6 +127,7 @@ fn id(spot: &Spot) -> String {
         Spot::StockPercent(i) => numbered("stock-percent-", i),
         Spot::StockSpread(i) => numbered("stock-spread-", i),
         Spot::StockHave(i) => numbered("stock-have-", i),
+        Spot::StockLevel(i) => numbered("stock-level-", i),
         Spot::Happened(id) => ["happened-", id].concat(),
         Spot::HappenedAt(id) => ["happened-at-", id].concat(),
         Spot::Water(field) => ["water-", field.row().key].concat(),

@@ -12,7 +12,7 @@ use crate::app::{
 use crate::job::{
     after_file::{Level, Past},
     answer::{Do, Step},
-    file::{Now, Quantity, SizedVolume},
+    file::{CoolantTest, Now, Quantity, SizedVolume},
     units::TemperatureUnit,
 };
 
@@ -100,6 +100,7 @@ fn loop_lines(solved: &Solved, system: System) -> Vec<String> {
     lines.extend(was(&asked.volume));
     lines.push(line(words::RECORD_NOW, &reading(&asked.now, system)));
     let answer = &solved.answer;
+    lines.extend(asked.coolant_test.and_then(coolant_line));
     let step = |s: &Step, how: &str| {
         let moved = amounts(s.litres?, s.what, s.stock.as_deref(), system);
         Some([&moved, how].concat())
@@ -134,6 +135,15 @@ fn loop_lines(solved: &Solved, system: System) -> Vec<String> {
         }
     }
     lines
+}
+
+/// pH and reserve alkalinity, as far as they were measured.
+fn coolant_line(test: CoolantTest) -> Option<String> {
+    let ph = test.ph.map(|v| ["pH ", &print(v)].concat());
+    let reserve = test.reserve_alkalinity;
+    let reserve = reserve.map(|v| words::filled(words::RECORD_RESERVE, &[print(v)]));
+    let told: Vec<String> = ph.into_iter().chain(reserve).collect();
+    (!told.is_empty()).then(|| line(words::GROUP_COOLANT, &told.join(", ")))
 }
 
 fn past_lines(past: &Past, system: System) -> Vec<String> {

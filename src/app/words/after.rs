@@ -281,6 +281,8 @@ pub const RECORD_SHOULD: &str = "Should read";
 pub const RECORD_READ: &str = "Read again";
 /// By the re-reading.
 pub const RECORD_TRUE: &str = "Volume by the re-reading";
+/// A titration, on the record.
+pub const RECORD_RESERVE: &str = "reserve alkalinity {} mL";
 /// That, and its range.
 pub const RECORD_RANGE: &str = "{} ({} \u{2026} {})";
 /// A job that was corrected.

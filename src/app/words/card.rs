@@ -393,6 +393,13 @@ pub fn runner_up(name: &str, percent: &str, drawn: Option<&str>, pours: &[String
     [&what, drawn, ": comes to ", percent, "."].concat()
 }
 
+/// How much of what is in it afterwards was there before.
+pub const OLD_SHARE: &str = "{} of it is old coolant.";
+/// How much is of another chemistry.
+pub const FOREIGN_SHARE: &str = "{} of the coolant in it is of another chemistry.";
+/// What the supplement's test shows afterwards.
+pub const LEVEL_AFTER: &str = "The supplement test should read {}.";
+
 /// What to hand in and what is used, in one line.
 pub fn totals(used: &[String], dispose: Option<&str>) -> String {
     let mut parts = Vec::new();

@@ -9,7 +9,7 @@ use crate::app::{
     choice::System,
     number::significant,
 };
-use crate::engine::caution::{Caution, WaterProperty, Weight};
+use crate::engine::caution::{Caution, CoolantProperty, WaterProperty, Weight};
 
 /// What a caution's words may need besides its figures.
 #[derive(Debug, Clone, Copy)]
@@ -71,6 +71,10 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
                 dose(*limit_litres, system),
             ],
         ),
+        Caution::SupplementIntoOrganicAcid => (
+            "A supplement does not belong in an organic-acid coolant (OAT, HOAT, NOAT) unless its label asks for it. Read the label; if it does, say so under Additive.",
+            Vec::new(),
+        ),
         Caution::OverfillHot { short_litres } => (
             "Hot, it needs {} more room than there is above the mark. Fill that much lower, or it is pushed out.",
             vec![about_short(*short_litres, system)],
@@ -102,6 +106,33 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         } => (
             "The label asks for {}; {} is on hand. Get more, or run with less.",
             vec![dose(*asked_litres, system), dose(*given_litres, system)],
+        ),
+        Caution::SupplementUnsaid { stock } => (
+            "Does {} contain the supplement already? It was counted as containing none. Its label says; type it in with the product.",
+            vec![name(setting, *stock)],
+        ),
+        Caution::FirstCharge { stock } => (
+            "{} needs a first charge of supplement, and none is planned. Choose the supplement under Additive.",
+            vec![name(setting, *stock)],
+        ),
+        Caution::ForeignChemistry { percent: p, limit } => (
+            "{} of the coolant would be of another chemistry; an extended-life coolant takes up to {}. Drain more of the other, or service the mix as the shorter-lived of the two.",
+            vec![percent(*p, 0), percent(*limit, 0)],
+        ),
+        Caution::CoolantTest {
+            property,
+            value,
+            limit,
+        } => (
+            "The coolant: {} is {}, the limit {}. Replace the coolant, or ask its maker.",
+            vec![
+                match property {
+                    CoolantProperty::Ph => "pH".to_owned(),
+                    CoolantProperty::ReserveAlkalinity => "reserve alkalinity in mL".to_owned(),
+                },
+                significant(*value, 4),
+                significant(*limit, 4),
+            ],
         ),
         Caution::AdditiveShared {
             asked_litres,
@@ -209,6 +240,10 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
         Caution::DensityUncertain => (
             "Above 70\u{a0}% propylene\u{2019}s published densities differ by 0.6\u{a0}%. Go by the mark, not by the last drop.",
+            Vec::new(),
+        ),
+        Caution::SupplementBrought => (
+            "What is poured contains the supplement already. It is counted, and only what is missing is added.",
             Vec::new(),
         ),
         Caution::RaisedToMinimum {

@@ -3,7 +3,8 @@
 use super::after::after_label;
 use crate::app::{
     choice::{
-        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+        AimBy, Brings, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
+        System, TankBy, TestOf,
     },
     field::{Field, Form, Unit},
     model::Spot,
@@ -86,6 +87,14 @@ pub const GROUP_RATE: &str = "The label says";
 pub const GROUP_LIMIT: &str = "The most it allows";
 /// What an earlier dose left.
 pub const GROUP_EARLIER: &str = "In there already";
+/// What the additive is for.
+pub const GROUP_PURPOSE: &str = "It is";
+/// What the test measures.
+pub const GROUP_TEST: &str = "The test measures";
+/// Coolant tests.
+pub const GROUP_COOLANT: &str = "Coolant test";
+/// The supplement in a product.
+pub const BRINGS: &str = "Supplement in it";
 /// What a loop is for.
 pub const KIND: &str = "Kind of loop";
 /// Inhibitor family.
@@ -119,6 +128,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockPercent(_) => ("Strength", ""),
         Spot::StockSpread(_) => ("\u{b1}", " on what the label says"),
         Spot::StockHave(_) => ("On hand", ""),
+        Spot::StockLevel(_) => ("Supplement level", " in the product"),
         Spot::Happened(_) => ("Actual amount", ""),
         Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
             after_label(spot)
@@ -143,6 +153,7 @@ pub fn needed(spot: &Spot) -> &'static str {
         Spot::Loop(Field::LeftBehind) => "what did not come out",
         Spot::StockPercent(_) => "the strength of a stock",
         Spot::StockName(_) => "the name of a stock",
+        Spot::StockLevel(_) => "the supplement level in a product",
         Spot::Loop(Field::RateRatio | Field::RatePercent | Field::RateParts) => {
             "the label\u{2019}s dose"
         }
@@ -181,7 +192,9 @@ const fn plain_unit(unit: Unit) -> &'static str {
         Unit::Percent => "%",
         Unit::Points => "points",
         Unit::Brix => "°Bx",
-        Unit::Content | Unit::Hardness(HardnessUnit::MgPerL) => "mg/L",
+        Unit::Content | Unit::Hardness(HardnessUnit::MgPerL) | Unit::Level(LevelUnit::MgPerL) => {
+            "mg/L"
+        }
         Unit::Hardness(HardnessUnit::German) => "°dH",
         Unit::Hardness(HardnessUnit::MmolPerL) => "mmol/L",
         Unit::Hardness(HardnessUnit::GrainsPerUsGal) => "grains per US gal",
@@ -265,6 +278,28 @@ worded!(RateBy {
     Level => "by a test",
     Kept => "as in the file",
 });
+worded!(Purpose {
+    Unsaid => "not said",
+    Supplement => "a supplement",
+    ForOrganicAcid => "a supplement made for organic-acid coolant",
+    Other => "another additive",
+});
+worded!(TestOf {
+    Label => "the label\u{2019}s units",
+    No2 => "nitrite as NO\u{2082}",
+    NaNo2 => "nitrite as NaNO\u{2082}",
+    Molybdate => "molybdate",
+    Nitrite => "nitrite",
+});
+worded!(Brings {
+    Unsaid => "not known",
+    None => "none, needs a first charge",
+    Label => "in the label\u{2019}s units",
+    No2 => "nitrite as NO\u{2082}",
+    NaNo2 => "nitrite as NaNO\u{2082}",
+    Molybdate => "molybdate",
+    Nitrite => "nitrite",
+});
 worded!(WaterLimits {
     Diesel => "a diesel maker\u{2019}s",
     Car => "a car maker\u{2019}s",
@@ -276,6 +311,7 @@ worded!(LimitBy {
     Percent => "percent",
     OneIn => "1 part in",
     OneTo => "1 part to",
+    Bottle => "a bottle treats",
     Level => "by a test",
     Kept => "as in the file",
 });

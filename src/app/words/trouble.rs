@@ -278,6 +278,10 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
         | Refusal::PartsUnclear
         | Refusal::TreatsCrossed
         | Refusal::LevelUnitsDiffer
+        | Refusal::NitriteUnclear
+        | Refusal::LevelUnitUnfit
+        | Refusal::TestsDiffer { .. }
+        | Refusal::PhCrossed
         | Refusal::TooFine { .. }
         | Refusal::DateUnclear { .. }
         | Refusal::NotAReading

@@ -111,9 +111,9 @@ impl Equations<'_> {
         ]
     }
 
-    fn dose_at(&self, stays: f64) -> f64 {
+    fn dose_at(&self, stays: f64, pours: &[(usize, f64)]) -> f64 {
         self.task
-            .dose(&self.charge.kept(held(stays, 0.0, 1.0)), &[])
+            .dose(&self.charge.kept(held(stays, 0.0, 1.0)), pours)
             .map_or(0.0, |d| in_litres(d.unrounded))
     }
 
@@ -123,7 +123,9 @@ impl Equations<'_> {
         let s = self.task.shelf[stock].strength.fraction();
         let (mut stays, mut apart) = (1.0, 0.0);
         for _ in 0..4 {
-            let [(c0, c1), (w0, w1)] = self.sides(&fixed, self.dose_at(stays));
+            let mut pours = fixed.clone();
+            pours.push((stock, self.mixed(stock, apart).max(0.0)));
+            let [(c0, c1), (w0, w1)] = self.sides(&fixed, self.dose_at(stays, &pours));
             // q·s − r·c1 = c0 ; q·(1−s) − r·w1 = w0
             let det = -s * w1 + (1.0 - s) * c1;
             if det.abs() < 1e-12 {
@@ -163,7 +165,30 @@ impl Equations<'_> {
         } else {
             0.0
         };
-        let [(c0, c1), (w0, w1)] = self.sides(fixed, self.dose_at(stays));
+        let one_by_level = |&(i, _): &(usize, f64)| self.task.shelf[i].level > 0.0;
+        let brings = [(a, 0.0), (b, 0.0)].iter().chain(fixed).any(one_by_level);
+        let mut pours = None;
+        // What the pours bring goes off the dose, and its room to them: twice is far below what is measured.
+        for _ in 0..if brings { 3 } else { 1 } {
+            pours = self.pair_beside(fixed, (a, b), stays, pours);
+            pours?;
+        }
+        pours
+    }
+
+    /// The same, the pair having been reckoned as `before`.
+    fn pair_beside(
+        &self,
+        fixed: &[(usize, f64)],
+        (a, b): (usize, usize),
+        stays: f64,
+        before: Option<(f64, f64)>,
+    ) -> Option<(f64, f64)> {
+        let mut pours = fixed.to_vec();
+        if let Some((pa, pb)) = before {
+            pours.extend([(a, pa.max(0.0)), (b, pb.max(0.0))]);
+        }
+        let [(c0, c1), (w0, w1)] = self.sides(fixed, self.dose_at(stays, &pours));
         let (c, w) = (c0 + c1 * stays, w0 + w1 * stays);
         let (sa, sb) = (
             self.task.shelf[a].strength.fraction(),

@@ -366,8 +366,42 @@ fn attempt(
     let blend = &task.blend;
     let left = start.charge.drawn(draw, start.charge.volume(blend));
     let amounts = reckoned(start, landing, aim, in_litres(draw));
-    let dose = task.dose(&left, &amounts);
-    let mut charge = task.dosed(&left, dose.as_ref().map_or(litres(0.0), |d| d.amount));
+    let pour = |dose| poured_out(start, &left, &amounts, (step, draw, nudge), dose);
+    if amounts
+        .iter()
+        .all(|&(place, _)| task.shelf[place].level <= 0.0)
+    {
+        return pour(task.dose(&left, &amounts));
+    }
+    // What is poured brings of what is dosed, and the dose leaves less room to pour: settled by repetition.
+    let mut pass = pour(None)?;
+    for _ in 0..3 {
+        let place = |stock| task.shelf.iter().position(|u| u.stock == stock);
+        let went = pass.pours.iter();
+        let went: Vec<_> = went
+            .filter_map(|p| Some((place(p.stock)?, in_litres(p.amount))))
+            .collect();
+        let dosed = pass.dosed();
+        pass = pour(task.dose(&left, &went))?;
+        if pass.dosed() == dosed {
+            break;
+        }
+    }
+    Some(pass)
+}
+
+/// What is left once this was drawn, dosed and filled with these amounts, the last to the mark. `None` where the dose
+/// finds no room.
+fn poured_out(
+    start: &Start,
+    left: &Charge,
+    amounts: &[(usize, f64)],
+    (step, draw, nudge): (Volume, Volume, i32),
+    dose: Option<DoseOutcome>,
+) -> Option<Pass> {
+    let task = start.task;
+    let blend = &task.blend;
+    let mut charge = task.dosed(left, dose.as_ref().map_or(litres(0.0), |d| d.amount));
     if in_litres(charge.volume(blend)) > in_litres(task.volume.value) + SLACK_LITRES {
         return None;
     }

@@ -28,7 +28,7 @@ pub struct Usable {
     pub have: Option<Volume>,
     /// Price of a litre, where known.
     pub price: Option<f64>,
-    /// What the supplement's test shows of it.
+    /// What the supplement's test shows of it; of a supplement that goes by no test, 1 where it brings it.
     pub level: f64,
 }
 
@@ -177,13 +177,15 @@ impl Task {
     pub fn dose(&self, charge: &Charge, pours: &[(usize, f64)]) -> Option<DoseOutcome> {
         let dosing = self.dosing.as_ref()?;
         let mut tested = AtEnds::default();
-        if dosing.level().is_some() {
+        let mut brought = false;
+        if dosing.raises().is_some() {
             tested = charge
                 .levels
                 .with(self.litres_of(charge), |level, held| level * held);
             for (k, &(place, amount)) in pours.iter().enumerate() {
                 let amount = self.poured_litres(amount, k + 1 == pours.len());
                 let level = self.shelf[place].level;
+                brought |= level > 0.0 && amount.nominal > SLACK_LITRES;
                 tested = tested.with(amount, |sum, litres| sum + level * litres);
             }
         }
@@ -192,6 +194,8 @@ impl Task {
             additive: charge.additive,
             old: charge.old,
             tested,
+            brought,
+            step: self.step,
         }))
     }
 
@@ -218,10 +222,7 @@ impl Task {
 
     /// `charge` once so much additive was dosed.
     pub(super) fn dosed(&self, charge: &Charge, amount: Volume) -> Charge {
-        let raises = self
-            .dosing
-            .and_then(|d| d.level())
-            .map_or(0.0, |(_, raises)| raises);
+        let raises = self.dosing.and_then(|d| d.raises()).unwrap_or(0.0);
         let amount_litres = AtEnds::of(in_litres(amount));
         self.tested(charge, charge.dosed(amount), raises, amount_litres)
     }
@@ -241,7 +242,7 @@ impl Task {
 
     /// `next`, with the level of what was `charge` before so much of another level came to it.
     fn tested(&self, charge: &Charge, next: Charge, level: f64, amount: AtEnds) -> Charge {
-        if self.dosing.and_then(|d| d.level()).is_none() {
+        if self.dosing.and_then(|d| d.raises()).is_none() {
             return next;
         }
         let levels = charge.levels.mixed(self.litres_of(charge), level, amount);

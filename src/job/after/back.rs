@@ -486,7 +486,8 @@ pub fn corrected(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Optio
         }
         for rate in [Some(&mut additive.rate), additive.limit.as_mut()] {
             if let Some(Rate::Reading { now, .. }) = rate {
-                now.value = (level * 1e9).round() / 1e9;
+                let one = check::per_litre(now.unit, told.blend.glycol(), strength.value);
+                now.value = (level / one * 1e9).round() / 1e9;
             }
         }
     }

@@ -1,18 +1,26 @@
 //! What is dosed, from any form a label uses.
 
-use super::{Refused, at::At};
+use super::{Refused, at::At, supplement};
 use crate::engine::{
     dose::{Dosing, LabelRate, WHOLE_DOWN_TO},
-    quantity::{in_litres, litres},
+    fluid::Glycol,
+    quantity::{LabelFraction, in_litres, litres},
 };
 use crate::job::{
-    file::{Loop, Quantity, Rate},
+    file::{AdditiveKind, Loop, Quantity, Rate},
     limits,
     message::{Refusal, Typed},
     units::{LevelUnit, VolumeUnit},
 };
 
-pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, Refused> {
+/// `strengths`: before the job, and aimed for; parts per million are by mass, and go by them.
+pub(super) fn dosing(
+    at: &At,
+    lp: &Loop,
+    empty: bool,
+    glycol: Glycol,
+    strengths: [LabelFraction; 2],
+) -> Result<Option<Dosing>, Refused> {
     let Some(additive) = &lp.additive else {
         return Ok(None);
     };
@@ -22,11 +30,11 @@ pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, 
     };
     let already = volume("already", additive.already)?;
     Ok(Some(Dosing {
-        rate: rate(at, "additive.rate", &additive.rate)?,
+        rate: rate(at, "additive.rate", &additive.rate, glycol, strengths)?,
         limit: additive
             .limit
             .as_ref()
-            .map(|r| rate(at, "additive.limit", r))
+            .map(|r| rate(at, "additive.limit", r, glycol, strengths))
             .transpose()?,
         already: if empty {
             Some(already.unwrap_or(litres(0.0)))
@@ -38,10 +46,20 @@ pub(super) fn dosing(at: &At, lp: &Loop, empty: bool) -> Result<Option<Dosing>, 
         step: lp.dose_step.map_or(Ok(litres(0.005)), |q| {
             at.volume("dose_step", q, &limits::DOSE_STEP)
         })?,
+        supplement: match additive.kind {
+            Some(kind) => kind == AdditiveKind::Supplement,
+            None => matches!(additive.rate, Rate::Reading { .. }),
+        },
     }))
 }
 
-pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused> {
+fn rate(
+    at: &At,
+    key: &str,
+    rate: &Rate,
+    glycol: Glycol,
+    [before, aimed]: [LabelFraction; 2],
+) -> Result<LabelRate, Refused> {
     let share = |share: f64, typed: Typed| {
         at.within(key, share, typed, &limits::RATE)
             .map(LabelRate::Share)
@@ -89,7 +107,13 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
                 whole: whole.unwrap_or(WHOLE_DOWN_TO),
             })
         }
-        Rate::Reading { now, aim, raises } => {
+        Rate::Reading {
+            now,
+            aim,
+            raises,
+            of,
+        } => {
+            supplement::is_clear(raises.unit, of).map_err(|why| at.refuse(key, why))?;
             if now.unit != aim.unit || now.unit != raises.unit {
                 return Err(at.refuse(key, Refusal::LevelUnitsDiffer));
             }
@@ -115,10 +139,12 @@ pub(super) fn rate(at: &At, key: &str, rate: &Rate) -> Result<LabelRate, Refused
                     Typed::new(level, raises.unit.text()),
                 )?;
             }
+            let [read, wanted] =
+                [before, aimed].map(|s| supplement::per_litre(raises.unit, glycol, s));
             Ok(LabelRate::Level {
-                now,
-                aim,
-                raises: raises_per_ml * 1000.0,
+                now: now * read,
+                aim: aim * wanted,
+                raises: raises_per_ml * 1000.0 * wanted,
                 unit,
             })
         }

@@ -11,9 +11,11 @@ mod around;
 mod at;
 mod bottles;
 mod contents;
+mod coolant;
 mod counts;
 mod money;
 mod shelf;
+mod supplement;
 
 use super::{
     answer::Fault,
@@ -30,6 +32,8 @@ use crate::engine::{
 };
 pub(super) use at::At;
 pub(super) use contents::{instrument, too_much};
+pub(super) use coolant::test as coolant_test;
+pub(super) use supplement::per_litre;
 
 pub use bottles::{Bottled, bottles};
 pub use counts::counts;
@@ -83,15 +87,19 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
             .transpose()?,
         share: at.share("drains.fraction", lp.drains, &limits::DRAINS)?,
     };
+    at.share("foreign_limit.fraction", lp.foreign_limit, &limits::FOREIGN)?;
+    coolant::test(&at, lp)?;
     let renew = at
         .share("renew.fraction", lp.renew, &limits::RENEW)?
         .unwrap_or(0.0);
-    let dosing = additive::dosing(&at, lp, contents.empty)?;
     let strength = if contents.unknown {
         target.aim
     } else {
         contents.strength
     };
+    let dosing = additive::dosing(&at, lp, contents.empty, glycol, [strength, target.aim])?;
+    let mut usable = shelf::usable(shelf, glycol);
+    supplement::brings(&at, lp, dosing, shelf, &mut usable, glycol)?;
     let carried = dosing.and_then(|d| d.already);
     if let Some(already) = carried.filter(|a| *a > volume.value) {
         let refusal = contents::too_much("what was dosed before", already, volume.value);
@@ -128,7 +136,7 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         } else {
             contents.held
         },
-        shelf: shelf::usable(shelf, glycol),
+        shelf: usable,
         dosing,
         step,
         drawn_since_run: litres(0.0),

@@ -1,6 +1,6 @@
 //! The shelf: what can be poured, and what of it suits a loop.
 
-use super::{Refused, at::At};
+use super::{Refused, at::At, supplement};
 use crate::engine::{
     fluid::Glycol,
     order::in_order,
@@ -30,6 +30,8 @@ pub struct Stock {
     pub have: Option<Volume>,
     /// Inhibitor family.
     pub family: Option<file::Family>,
+    /// The supplement it brings, where that is known.
+    pub supplement: Option<file::Supplement>,
     /// Price of a litre in the cheapest pack.
     pub price: Option<f64>,
     /// The packs it is sold in.
@@ -64,6 +66,7 @@ pub fn shelf(job: &Job, terms: &Terms) -> Result<Vec<Stock>, Refused> {
                 },
             ));
         }
+        supplement::stocks_own(&at, stock.supplement)?;
         let have = stock
             .have
             .map(|q| at.volume("have", q, &limits::HAVE))
@@ -78,6 +81,7 @@ pub fn shelf(job: &Job, terms: &Terms) -> Result<Vec<Stock>, Refused> {
             plus_minus: spread(&at, stock)?,
             have,
             family: stock.family,
+            supplement: stock.supplement,
             price: price_of_litre(&stock.packs),
             packs: packs(&at, &stock.packs, terms)?,
         });
