@@ -2,7 +2,9 @@
 //!
 //! The codes are what is kept on the device; words are chosen in [`super::words`].
 
-pub use crate::job::file::{Family, GlycolName, Kind, Per, RoundBy, Side, WaterLimits, Wish};
+pub use crate::job::file::{
+    Carrier, Family, GlycolName, Kind, Per, RoundBy, Side, WaterLimits, Wish,
+};
 use crate::job::{
     file::{AdditiveKind, Substance, Supplement, Tank},
     units::{PressureUnit, TemperatureUnit, VolumeUnit},
@@ -46,6 +48,7 @@ coded!(GlycolName { Ethylene = "ethylene", Propylene = "propylene" });
 coded!(Kind { Engine = "engine", LowTemperature = "low_temperature", Battery = "battery", FuelCell = "fuel_cell" });
 coded!(Side { Thin = "thin", Thick = "thick" });
 coded!(WaterLimits { Diesel = "diesel", Car = "car", European = "european" });
+coded!(Carrier { Water = "water", Glycol = "glycol" });
 coded!(Family { Iat = "iat", Oat = "oat", Hoat = "hoat", Noat = "noat" });
 
 choices! {

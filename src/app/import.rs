@@ -3,8 +3,8 @@
 use super::{
     after,
     choice::{
-        AimBy, Brings, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
-        System, TankBy, TestOf,
+        AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
+        ReadingBy, System, TankBy, TestOf,
     },
     counter,
     draft::{self, DOSE_STEP_ML, STEP_ML},
@@ -240,6 +240,7 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
     if let Rate::Reading { of, .. } = additive.rate {
         out.test_of = TestOf::of(of);
     }
+    out.carrier = additive.carrier.unwrap_or(Carrier::Water);
     out.earlier = match additive.already {
         None => EarlierDose::Unknown,
         Some(q) if q.value == 0.0 => {

@@ -9,8 +9,8 @@ use std::rc::Rc;
 use super::{
     after::{self, LevelPart, LevelRow, RunPart, SurveyModel},
     choice::{
-        AimBy, Brings, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
-        System, TankBy, TestOf,
+        AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
+        ReadingBy, System, TankBy, TestOf,
     },
     counter::{self, Counter, PackRow, Place},
     field::{Entries, Entry, Field, Form, Measure, Unit},
@@ -114,6 +114,8 @@ pub struct LoopModel {
     pub purpose: Purpose,
     /// What its test measures.
     pub test_of: TestOf,
+    /// What the additive is carried in.
+    pub carrier: Carrier,
     /// The bottles its additive is sold in.
     pub bottles: Vec<PackRow>,
     /// What really happened, in the order it was entered.
@@ -352,6 +354,7 @@ impl LoopModel {
             earlier: EarlierDose::Unknown,
             purpose: Purpose::Unsaid,
             test_of: TestOf::Label,
+            carrier: Carrier::Water,
             bottles: Vec::new(),
             done: Vec::new(),
             back: None,

@@ -4,7 +4,8 @@
 use super::{
     after,
     choice::{
-        AimBy, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy, System,
+        AimBy, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
+        System,
     },
     draft::{DOSE_STEP_FL_OZ, LIMITS, Problem, STEP_FL_OZ, Trouble, frost_for},
     field::{Field, Unit},
@@ -94,6 +95,9 @@ pub fn shape(lp: &LoopModel) -> Loop {
     let kept = out.additive.take();
     let was = |a: &Additive| (a.kind, a.for_organic_acid);
     let (kind, for_organic_acid) = purpose(lp.purpose, kept.as_ref().map_or((None, None), was));
+    // Water goes without saying, unless the file said it.
+    let said = kept.as_ref().and_then(|a| a.carrier);
+    let said = said.filter(|c| *c == Carrier::Water);
     out.additive = (lp.dose == DoseBy::Some).then(|| Additive {
         name: lp.additive_name.clone(),
         rate: match lp.rate {
@@ -113,6 +117,10 @@ pub fn shape(lp: &LoopModel) -> Loop {
         already: (lp.earlier != EarlierDose::Unknown).then_some(NOTHING),
         kind,
         for_organic_acid,
+        carrier: match lp.carrier {
+            Carrier::Water => said,
+            carrier => Some(carrier),
+        },
         // The packs are the counter's business.
         ..Additive::blank()
     });

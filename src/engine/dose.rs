@@ -21,6 +21,7 @@
 use super::{
     caution::Caution,
     levels::AtEnds,
+    mix::Carrier,
     quantity::{Measured, Volume, in_litres, litres},
     range::Range,
 };
@@ -110,6 +111,8 @@ pub struct Dosing {
     pub rate: LabelRate,
     /// The label's limit; a bottle's `from` serves where none is given.
     pub limit: Option<LabelRate>,
+    /// What it counts as, in the strength.
+    pub carrier: Carrier,
     /// Additive in the loop before the job, where that is not measured as a level; `None`: unknown.
     pub already: Option<Volume>,
     /// How much there is to dose; `None`: enough.

@@ -75,6 +75,8 @@ pub struct Surroundings {
     pub other_cap: Option<GaugePressure>,
     /// Above sea level.
     pub altitude: Length,
+    /// The loop's lowest strength, as a fraction.
+    pub lowest: f64,
 }
 
 /// What a loop is at one time. `None`: no model reaches, or nothing was said to judge it by.
@@ -216,7 +218,7 @@ fn carried_through(
 /// What there is to say about a condition.
 pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     let mut list = Vec::new();
-    list.extend(about_strength(after));
+    list.extend(about_strength(after, around.lowest));
     list.extend(about_frost(after, around));
     list.extend(about_boiling(after, around));
     list.extend(about_level(after, around));
@@ -232,20 +234,22 @@ pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     list
 }
 
-fn about_strength(after: &Condition) -> Vec<Caution> {
+fn about_strength(after: &Condition, lowest: f64) -> Vec<Caution> {
     let phi = after.strength.fraction();
-    let percent = after.strength.percent();
+    let undiluted = after.charge.undiluted();
     let mut list = Vec::new();
     if phi < 0.01 {
         list.push(Caution::WaterOnly);
-    } else if phi < INHIBITOR_MINIMUM - 0.005 {
+    } else if phi < lowest - 1e-6 {
         list.push(Caution::BelowInhibitorMinimum {
-            percent,
-            minimum: INHIBITOR_MINIMUM * 100.0,
+            percent: after.strength.percent(),
+            minimum: lowest * 100.0,
         });
     }
-    if phi > HIGH + 0.005 {
-        list.push(Caution::AboveSixty { percent });
+    if undiluted.fraction() > HIGH + 0.005 {
+        list.push(Caution::AboveSixty {
+            percent: undiluted.percent(),
+        });
     }
     list
 }
@@ -356,6 +360,7 @@ impl Default for Surroundings {
             cap_low: CAP_OLD,
             other_cap: None,
             altitude: super::quantity::metres(0.0),
+            lowest: INHIBITOR_MINIMUM,
         }
     }
 }

@@ -5,6 +5,10 @@
 //! of the mix (1 L + 1 L of ethylene concentrate and water make 1.984 L). Additive adds its volume without
 //! shrinking and leaves in proportion when some is drawn.
 //!
+//! An additive does not protect from frost: it dilutes, as water does, unless it is known to be carried in glycol
+//! ([`Carrier`]). That strength is the one aimed for, planned and shown. What is too much glycol is judged without the
+//! additive ([`Charge::undiluted`]).
+//!
 //! Accuracy: the density model's (0.01 %; propylene above 80 %: 0.6 %).
 //! Never done here: choosing amounts; the handbook's mass pairs (they credit 0.7 to 1.1 points too much).
 
@@ -57,6 +61,16 @@ impl Blend {
     }
 }
 
+/// What an additive counts as, in the strength.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Carrier {
+    /// As water: it dilutes.
+    #[default]
+    Water,
+    /// As glycol.
+    Glycol,
+}
+
 /// What is in a loop.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Charge {
@@ -66,6 +80,8 @@ pub struct Charge {
     pub water: Volume,
     /// Additive.
     pub additive: Volume,
+    /// What the additive counts as.
+    pub carrier: Carrier,
     /// Of all its litres, those that were there before the job.
     pub old: Volume,
     /// The supplement's level by test; booked by [`super::plan::Task`], which knows what brings how much.
@@ -73,35 +89,67 @@ pub struct Charge {
 }
 
 impl Charge {
-    /// `volume` of ready mix at `strength`, all of it old.
+    /// `volume` of a mix whose strength, the additive in it counted, is `strength`; all of it old. The nearest to that
+    /// where there is more additive than it allows.
     pub fn standing(
         blend: &Blend,
         volume: Volume,
         strength: LabelFraction,
         additive: Volume,
+        carrier: Carrier,
     ) -> Self {
         let additive = if additive < volume { additive } else { volume };
-        Self {
+        let base = Self {
             additive,
+            carrier,
             old: volume,
-            ..Self::default().poured(blend, volume - additive, strength)
+            ..Self::default()
+        };
+        let poured = |mix: LabelFraction| base.poured(blend, volume - additive, mix);
+        let mut mix = strength;
+        // Each repetition leaves a fiftieth of what it was off by: the shrinkage.
+        for _ in 0..8 {
+            let apart = poured(mix);
+            let apart = apart.concentrate + apart.water;
+            if additive <= litres(0.0) || apart <= litres(0.0) {
+                break;
+            }
+            let glycol = (apart + additive) * strength.fraction() - base.in_additive();
+            mix = LabelFraction::clamped((glycol / apart).value);
+        }
+        poured(mix)
+    }
+
+    /// Glycol that the additive counts as.
+    fn in_additive(&self) -> Volume {
+        match self.carrier {
+            Carrier::Water => litres(0.0),
+            Carrier::Glycol => self.additive,
         }
     }
 
-    /// Label strength; plain water where there is nothing.
+    /// Label strength, the additive counted; plain water where there is nothing.
     pub fn strength(&self) -> LabelFraction {
-        let total = self.concentrate + self.water;
-        LabelFraction::clamped(if total > litres(0.0) {
-            (self.concentrate / total).value
-        } else {
-            0.0
-        })
+        let total = self.concentrate + self.water + self.additive;
+        share(self.concentrate + self.in_additive(), total)
+    }
+
+    /// The same, an additive that dilutes left out: what is too much glycol is judged by this.
+    pub fn undiluted(&self) -> LabelFraction {
+        let glycol = self.concentrate + self.in_additive();
+        share(glycol, glycol + self.water)
+    }
+
+    /// The strength, were the additive glycol: the most that an instrument may show.
+    pub fn additive_as_glycol(&self) -> LabelFraction {
+        let carrier = Carrier::Glycol;
+        Self { carrier, ..*self }.strength()
     }
 
     /// The volume it takes at 20 °C.
     pub fn volume(&self, blend: &Blend) -> Volume {
         let apart = self.concentrate + self.water;
-        apart / blend.apart_per_mixed(self.strength()) + self.additive
+        apart / blend.apart_per_mixed(share(self.concentrate, apart)) + self.additive
     }
 
     /// After `amount` of `held` was drawn: all parts leave in proportion.
@@ -142,4 +190,12 @@ impl Charge {
             ..*self
         }
     }
+}
+
+fn share(part: Volume, whole: Volume) -> LabelFraction {
+    LabelFraction::clamped(if whole > litres(0.0) {
+        (part / whole).value
+    } else {
+        0.0
+    })
 }

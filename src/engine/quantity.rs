@@ -14,8 +14,8 @@ use uom::si::{
     volume::liter,
 };
 
-/// Strength as a label states it: concentrate / (concentrate + water), each measured apart at 20 °C, additive
-/// excluded. Unit: 1 (0 to 1).
+/// Strength as a label states it: concentrate / (concentrate + water), each measured apart at 20 °C; an additive counts
+/// as what it is carried in, mostly water. Unit: 1 (0 to 1).
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct LabelFraction(f64);
 

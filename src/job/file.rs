@@ -447,6 +447,16 @@ names! {
     }
 }
 
+names! {
+    /// What an additive is carried in.
+    pub enum Carrier {
+        /// In water, or nobody knows: it dilutes.
+        Water = "water",
+        /// In glycol: it counts as glycol.
+        Glycol = "glycol",
+    }
+}
+
 record! {
     /// What is dosed, and what its label says.
     pub struct Additive {
@@ -460,6 +470,8 @@ record! {
         pub kind: Option<AdditiveKind> = Option::is_none,
         /// Its label asks for it in organic-acid coolants; absent: it does not.
         pub for_organic_acid: Option<bool> = Option::is_none,
+        /// What it is carried in, and counts as in the strength; absent: water.
+        pub carrier: Option<Carrier> = Option::is_none,
         /// Additive in the loop before any draw; absent: unknown.
         pub already: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// How much is there; absent: as much as is needed.

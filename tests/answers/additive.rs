@@ -100,21 +100,38 @@ fn an_unknown_earlier_dose() {
     assert!(codes(&one).contains(&"earlier_dose_unknown".to_owned()));
 }
 
-/// A dose of more than is missing makes room for itself, though the mix needs no draw.
+/// A dose of more than is missing makes room for itself, though the mix needs no draw: 51 % thinned by 0.25 L in 8.4 is
+/// 49.5, within the point allowed.
 #[test]
 fn a_dose_draws_its_own_room() {
     let one = loop_answer(&[
-        ("/loops/0/now/value", json!(50)),
+        ("/loops/0/now/value", json!(51)),
         ("/loops/0/missing", Value::Null),
     ]);
     assert_eq!(card(&one), "1 draw 0.25, 1 dose 0.25, 1 run, 1 check");
 }
 
-/// A full loop that is right, and nothing on the shelf but premix of about its strength: what the dose needs is drawn,
-/// and no more (by hand: 30 mL/L of 8.4 L is 252 mL, 250 in steps of 5; drawing 250 makes its room).
+/// A dose thins what was right, and concentrate makes up for it (by hand: of 4.234 L of concentrate in 8.4 at 50 % a draw
+/// of 0.5 leaves 3.982, with 0.25 more 4.232 of 8.466 apart: 49.98 %).
+#[test]
+fn a_dose_that_thins_the_mix_is_made_up_for() {
+    let one = loop_answer(&[
+        ("/loops/0/now/value", json!(50)),
+        ("/loops/0/missing", Value::Null),
+    ]);
+    assert_eq!(
+        card(&one),
+        "1 draw 0.5, 1 dose 0.25, 1 pour Concentrate 0.25, 1 run, 1 check"
+    );
+    near(&one["after"]["percent"], 49.98, 0.05);
+}
+
+/// A full loop that will be right, and nothing on the shelf but premix of about its strength: what the dose needs is drawn,
+/// and no more (by hand: 30 mL/L of 8.4 L is 252 mL, 250 in steps of 5; drawing 250 makes its room and thins the mix by
+/// 0.25 in 8.4, 1.5 points).
 #[test]
 fn a_dose_into_a_full_loop_draws_what_it_needs_and_no_more() {
-    for now in [50.0, 49.5, 50.9] {
+    for now in [51.5, 51.0, 52.3] {
         for limit in [json!({"value": 4.5, "unit": "L"}), Value::Null] {
             let one = loop_answer(&[
                 ("/loops/0/now/value", json!(now)),

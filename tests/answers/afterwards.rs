@@ -83,12 +83,13 @@ fn a_loop_that_holds_more_than_the_book_says() {
     assert_eq!(found["finding"], "weaker", "{found}");
     assert_eq!(found["causes"][0], "volume", "{found}");
     near(&found["volume"]["litres"], 9.6, 0.01);
+    // Up to where the additive, 250 mL in 8.4 L, reads as glycol: 3 points.
     let (low, high) = (
         &found["volume"]["low_litres"],
         &found["volume"]["high_litres"],
     );
     assert!(
-        low.as_f64().unwrap() > 8.4 && high.as_f64().unwrap() < 10.2,
+        low.as_f64().unwrap() > 8.4 && high.as_f64().unwrap() < 10.5,
         "{found}"
     );
     assert_eq!(found["correction"]["way"], "draw_and_pour");
@@ -110,9 +111,9 @@ fn a_loop_that_holds_more_than_the_book_says() {
     assert_eq!(after.error, None);
     let state = after.after.unwrap();
     assert!((state.percent.unwrap() - 50.0).abs() < 0.5);
-    // The dose is judged anew: more is wanted for the larger loop, and the label's limit is that of 9.6 L.
+    // The dose is judged anew: more is wanted for the larger loop, and the label’s limit is that of 9.6 L less 0.8.
     let dose = after.dose.unwrap();
-    assert!(dose.limit_litres.unwrap() > 0.04 * 9.0 && dose.litres > 0.0);
+    assert!(dose.limit_litres.unwrap() > 0.04 * 8.7 && dose.litres > 0.0);
     let carried = dose.carried_over_litres.unwrap();
     assert!(
         carried + dose.litres <= dose.limit_litres.unwrap(),

@@ -23,6 +23,7 @@ mod packs;
 mod refusals;
 mod sheet;
 mod shelf;
+mod strength;
 mod supplements;
 mod to_the_mark;
 mod unreachable;

@@ -306,7 +306,8 @@ fn an_earlier_dose_is_what_it_was_said_to_be() {
     file["loops"][0]["additive"] = additive;
     let one = answer(&file)["loops"][0].clone();
     near(&one["before"]["additive_litres"], 0.3, 1e-9);
-    near(&one["before"]["litres"], 9.1, 1e-6);
+    // The premix meets a mix a little stronger than itself under the additive: they shrink by some microlitres.
+    near(&one["before"]["litres"], 9.1, 1e-4);
 }
 
 /// The capacity goes into the file with a correction from the re-reading.

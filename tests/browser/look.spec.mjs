@@ -127,7 +127,7 @@ test("the card goes to the system's share sheet where there is one", async ({ pa
   await page.getByRole("button", { name: "Share" }).click();
   await expect.poll(() => page.evaluate(() => globalThis.shared?.title)).toBe("Bakery van, autumn service");
   const text = plain(await page.evaluate(() => globalThis.shared.text));
-  expect(text).toContain("Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate.");
+  expect(text).toContain("Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate.");
   expect(text).toContain("Always: ");
 });
 

@@ -7,7 +7,7 @@ import { picture } from "./support/shots.mjs";
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const field = (page, name, scope = page) => scope.getByRole("textbox", { name, exact: false });
 const bar = (page) => page.locator(".bar-line");
-const VAN = "Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate";
+const VAN = "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate";
 
 async function expectBar(page, words) {
   await expect.poll(async () => plain(await bar(page).innerText())).toMatch(words);

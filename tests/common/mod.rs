@@ -120,6 +120,8 @@ pub struct Balance {
     pub concentrate_kg: f64,
     pub water_kg: f64,
     pub additive_l: f64,
+    /// Does the additive count as glycol?
+    pub glycol_additive: bool,
     /// What is left of the first charge, as a share of it.
     pub old: f64,
 }
@@ -135,6 +137,7 @@ impl Balance {
             concentrate_kg: 0.0,
             water_kg: 0.0,
             additive_l: 0.0,
+            glycol_additive: false,
             old: 1.0,
         }
     }
@@ -148,18 +151,32 @@ impl Balance {
             / 1000.0
     }
 
-    pub fn percent(&self) -> f64 {
+    /// Litres of concentrate and of water, apart.
+    fn apart(&self) -> (f64, f64) {
         let c = self.concentrate_kg / self.density(100.0);
-        let w = self.water_kg / self.density(0.0);
-        if c + w > 0.0 {
-            100.0 * c / (c + w)
+        (c, self.water_kg / self.density(0.0))
+    }
+
+    /// The additive counts as water, which it mostly is, unless it is known to be glycol.
+    pub fn percent(&self) -> f64 {
+        let (c, w) = self.apart();
+        let glycol = c + if self.glycol_additive {
+            self.additive_l
         } else {
             0.0
-        }
+        };
+        let all = c + w + self.additive_l;
+        if all > 0.0 { 100.0 * glycol / all } else { 0.0 }
     }
 
     pub fn litres(&self) -> f64 {
-        (self.concentrate_kg + self.water_kg) / self.density(self.percent()) + self.additive_l
+        let (c, w) = self.apart();
+        let mix = if c + w > 0.0 {
+            100.0 * c / (c + w)
+        } else {
+            0.0
+        };
+        (self.concentrate_kg + self.water_kg) / self.density(mix) + self.additive_l
     }
 
     pub fn pour(&mut self, litres: f64, percent: f64) {
@@ -199,10 +216,27 @@ impl Balance {
             } => (unit(left_behind), percent),
             _ => (0.0, 0.0),
         };
+        // What mix under the additive makes the reading: by halving.
         let additive = already.min(held);
-        balance.pour(held - additive, percent);
+        let carrier = lp.additive.as_ref().and_then(|a| a.carrier);
+        balance.glycol_additive = carrier == Some(Carrier::Glycol);
         balance.additive_l = additive;
-        balance
+        let with = |mix: f64| {
+            let mut with = balance;
+            with.pour(held - additive, mix);
+            with
+        };
+        let (mut low, mut high) = (0.0, 100.0);
+        for _ in 0..60 {
+            let mix = 0.5 * (low + high);
+            if with(mix).percent() < percent {
+                low = mix;
+            } else {
+                high = mix;
+            }
+        }
+        // Where there is no additive nothing is looked for: what is poured is exact.
+        with(if additive > 0.0 { high } else { percent })
     }
 
     /// The same, as a level seen since corrects it, and what it then holds at the mark. That the loop did stand there

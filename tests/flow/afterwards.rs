@@ -48,7 +48,7 @@ fn it_says_what_each_instrument_should_read() {
     let page = van();
     let should = |by| plain(&after(&afterwards(page.clone(), After::BackBy(by))).should);
     assert!(
-        should(ReadingBy::Percent).contains("50.1 %"),
+        should(ReadingBy::Percent).contains("50.0 %"),
         "{}",
         should(ReadingBy::Percent)
     );
@@ -400,8 +400,8 @@ fn one_run_each_proves_little() {
     let record = plain(&record.join("\n"));
     for words in [
         "8.4 L",
-        "drew 0.80 L (by the card)",
-        "Should read: 50.1 %",
+        "drew 1.00 L (by the card)",
+        "Should read: 50.0 %",
         "Spot 1",
         "90 °C",
     ] {

@@ -37,7 +37,7 @@ fn sheet(page: &Page) -> view::SheetView {
     view::sheet(page, "2026-11-25").unwrap()
 }
 
-/// The van needs 1.15 L of concentrate: two litres at 9.90, and 0.85 left.
+/// The van needs 1.35 L of concentrate: two litres at 9.90, and 0.65 left.
 #[test]
 fn a_pack_and_its_price_make_a_sheet() {
     let page = van();
@@ -52,10 +52,10 @@ fn a_pack_and_its_price_make_a_sheet() {
     );
     let take = &sheet.take[0];
     assert_eq!(take.packs, "2\u{a0}×\u{a0}1\u{a0}L");
-    assert_eq!(take.left, "0.85\u{a0}L");
+    assert_eq!(take.left, "0.65\u{a0}L");
     assert_eq!(view::sheet_digest(&page), "Fr.\u{a0}19.80");
     let text = plain::sheet_text(&sheet);
-    for words in ["2026-11-25", "19.80", "0.85", "Never open a hot"] {
+    for words in ["2026-11-25", "19.80", "0.65", "Never open a hot"] {
         assert!(text.contains(words), "{words} is not in\n{text}");
     }
 }

@@ -18,7 +18,7 @@ fn the_example_is_answered() {
     let page = van();
     assert_eq!(
         line(&page),
-        "Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate"
+        "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate"
     );
     let card = card(&page);
     assert_eq!(card.standing, Standing::Fresh);
@@ -28,8 +28,8 @@ fn the_example_is_answered() {
         .filter_map(|s| s.amount.as_deref())
         .map(plain)
         .collect();
-    assert_eq!(amounts, ["0.80 L", "250 mL", "1.15 L"]);
-    assert!(card.steps[4].note.contains("50.1"), "{:?}", card.steps[4]);
+    assert_eq!(amounts, ["1.00 L", "250 mL", "1.35 L"]);
+    assert!(card.steps[4].note.contains("50.0"), "{:?}", card.steps[4]);
     assert!(card.cautions.iter().all(|c| c.code != "stop"));
 }
 
@@ -148,7 +148,7 @@ fn a_broken_second_loop_leaves_the_first_answered() {
     let page = page.types(Field::Volume, "x").does(Action::LoopChosen(0));
     assert_eq!(
         line(&page),
-        "Draw 0.80 L, dose 250 mL, pour 1.15 L concentrate"
+        "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate"
     );
     assert!(!page.draft.is_whole());
     assert!(draft::file(&page.draft).is_none());
@@ -231,12 +231,12 @@ fn what_is_entered_on_the_card_is_planned_on_and_can_be_taken_back() {
     assert!(shown.begun && shown.steps[0].done);
     assert_eq!(plain(shown.steps[0].amount.as_deref().unwrap()), "1.20 L");
     assert!(line(&page).starts_with("Now dose"), "{}", line(&page));
-    // 0.4 L more came out than was asked for: more goes in.
-    assert!(!line(&page).contains("1.15 L"), "{}", line(&page));
+    // 0.2 L more came out than was asked for: more goes in.
+    assert!(!line(&page).contains("1.35 L"), "{}", line(&page));
     let page = page.does(Action::CardCleared);
     assert_eq!(line(&page), line(&van()));
     let page = van().does(Action::StepTicked("1".into()));
-    assert_eq!(line(&page), "Now dose 250 mL, pour 1.15 L concentrate");
+    assert_eq!(line(&page), "Now dose 250 mL, pour 1.35 L concentrate");
     let page = page.does(Action::StepTicked("1".into()));
     assert_eq!(line(&page), line(&van()));
 }
@@ -247,7 +247,7 @@ fn an_entry_counts_for_what_it_was_made_for() {
     let ticked = van()
         .does(Action::StepTicked("1".into()))
         .does(Action::StepTicked("2".into()));
-    // The card drew 0.80 L and dosed 250 mL. Without the additive, step 2 would be the concentrate.
+    // The card drew 1.00 L and dosed 250 mL. Without the additive, step 2 would be the concentrate.
     let changed = ticked
         .picks(Pick::Dose(DoseBy::None))
         .types(Field::AimPercent, "55");
@@ -255,7 +255,7 @@ fn an_entry_counts_for_what_it_was_made_for() {
     assert!(answer.error.is_none(), "{:?}", answer.error);
     let did: Vec<_> = answer.so_far.iter().map(|s| (s.what, s.litres)).collect();
     use job::answer::Do::{Dose, Draw};
-    assert_eq!(did, [(Draw, Some(0.8)), (Dose, Some(0.25))]);
+    assert_eq!(did, [(Draw, Some(1.0)), (Dose, Some(0.25))]);
     let ids: Vec<_> = answer
         .so_far
         .iter()
@@ -271,14 +271,14 @@ fn an_entry_counts_for_what_it_was_made_for() {
     let back = changed
         .picks(Pick::Dose(DoseBy::Some))
         .types(Field::AimPercent, "50");
-    assert_eq!(line(&back), "Now pour 1.15 L concentrate");
+    assert_eq!(line(&back), "Now pour 1.35 L concentrate");
 }
 
 /// What was poured, typed first, stands for the draw and the dose as the card said them: no second dose. One tap takes
 /// one of them back.
 #[test]
 fn a_later_step_stands_for_those_before_it() {
-    let page = van().does(Action::Typed(Spot::Happened("3".into()), "1.15".into()));
+    let page = van().does(Action::Typed(Spot::Happened("3".into()), "1.35".into()));
     let shown = card(&page);
     let of = |page: &Page| -> Vec<(bool, bool)> {
         let steps = card(page).steps;
@@ -295,7 +295,7 @@ fn a_later_step_stands_for_those_before_it() {
         ]
     );
     assert!(shown.steps[0].note.starts_with("Assumed done as written"));
-    assert_eq!(plain(shown.steps[0].amount.as_deref().unwrap()), "0.80 L");
+    assert_eq!(plain(shown.steps[0].amount.as_deref().unwrap()), "1.00 L");
     assert!(line(&page).starts_with("Now run"), "{}", line(&page));
     // The aim changed afterwards: what stands as done is what the card said then.
     let changed = page.clone().types(Field::AimPercent, "55");
@@ -307,7 +307,7 @@ fn a_later_step_stands_for_those_before_it() {
         .collect();
     assert_eq!(
         did,
-        [(Some(0.8), true), (Some(0.25), true), (Some(1.15), false)]
+        [(Some(1.0), true), (Some(0.25), true), (Some(1.35), false)]
     );
     // Kept and opened again.
     let record = saved::encode(&page.model);
@@ -443,8 +443,8 @@ fn the_card_reads_as_plain_text() {
     let text = plain(&pourcard::app::plain::text(&page.model.title, &card(&page)));
     for words in [
         "Bakery van, autumn service: Engine loop",
-        "[ ] 1. Draw off: 0.80 L",
-        "[ ] 3. Pour concentrate, to the mark: 1.15 L",
+        "[ ] 1. Draw off: 1.00 L",
+        "[ ] 3. Pour concentrate, to the mark: 1.35 L",
         "Never open a hot system",
         "poisons people and animals",
         "hand it in by your local rules",

@@ -238,6 +238,7 @@ fn units_of_a_supplemental_additive() {
     let dosing = Dosing {
         rate: level(2.3),
         limit: Some(level(3.0)),
+        carrier: pourcard::engine::mix::Carrier::Water,
         already: None,
         have: None,
         step: litres(0.005),

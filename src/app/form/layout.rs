@@ -4,8 +4,8 @@ use super::{Call, Field, Form as _, WaterField};
 use crate::app::{
     action::{Action, Pick},
     choice::{
-        CapAge, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, TankBy, TestOf,
-        WaterLimits,
+        CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, TankBy,
+        TestOf, WaterLimits,
     },
     model::{LoopModel, Model, Spot},
     take::{call, shape},
@@ -40,6 +40,7 @@ pub enum List {
     Earlier,
     Purpose,
     Test,
+    Carrier,
     WaterLimits,
 }
 
@@ -93,6 +94,7 @@ pub const ADDITIVE: &[Part] = &[
     Fields(&[Field::Already, Field::DoseHave, Field::DoseStep]),
     Heading(words::GROUP_COOLANT),
     Fields(COOLANT),
+    Choose(List::Carrier),
 ];
 
 /// What else is measured of the coolant, and how much of another chemistry it takes.
@@ -195,6 +197,13 @@ pub fn list(model: &Model, list: List) -> Chips {
             },
             ..chips("test", words::GROUP_TEST, &[], lp.test_of, test_of)
         },
+        List::Carrier => chips(
+            "carrier",
+            words::GROUP_CARRIER,
+            Carrier::ALL,
+            lp.carrier,
+            |c| Action::Chosen(Pick::Carrier(c)),
+        ),
         List::WaterLimits => chips(
             "water-limits",
             words::WATER_LIMITS,

@@ -2,8 +2,8 @@
 
 use super::super::{
     choice::{
-        AimBy, CapAge, Choice, DoseBy, DrainBy, EarlierDose, Family, GlycolName, Kind, LimitBy,
-        Purpose, RateBy, ReadingBy, Side, TankBy, TestOf,
+        AimBy, CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, Family, GlycolName, Kind,
+        LimitBy, Purpose, RateBy, ReadingBy, Side, TankBy, TestOf,
     },
     model::LoopModel,
 };
@@ -93,6 +93,8 @@ picks! {
     Purpose(Purpose) = purpose "@purpose";
     /// What its test measures.
     TestOf(TestOf) = test_of "@test";
+    /// What the additive is carried in.
+    Carrier(Carrier) = carrier "@carrier";
     /// The instrument of the re-reading.
     Back(Option<ReadingBy>) = back "@back";
 }

@@ -3,8 +3,8 @@
 use super::after::after_label;
 use crate::app::{
     choice::{
-        AimBy, Brings, CapAge, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
-        System, TankBy, TestOf,
+        AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
+        ReadingBy, System, TankBy, TestOf,
     },
     field::{Field, Form, Unit},
     model::Spot,
@@ -95,6 +95,8 @@ pub const GROUP_TEST: &str = "The test measures";
 pub const GROUP_COOLANT: &str = "Coolant test";
 /// The supplement in a product.
 pub const BRINGS: &str = "Supplement in it";
+/// The additive's carrier.
+pub const GROUP_CARRIER: &str = "Additive carried in";
 /// What a loop is for.
 pub const KIND: &str = "Kind of loop";
 /// Inhibitor family.
@@ -315,6 +317,7 @@ worded!(LimitBy {
     Level => "by a test",
     Kept => "as in the file",
 });
+worded!(Carrier { Water => "water, or not known", Glycol => "glycol" });
 worded!(EarlierDose { None => "none", Amount => "this much", Unknown => "don\u{2019}t know" });
 
 /// The name of a new row on the shelf.

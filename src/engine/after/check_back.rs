@@ -11,7 +11,7 @@
 
 use crate::engine::{
     fluid::Glycol,
-    mix::{Blend, Charge},
+    mix::{Blend, Carrier, Charge},
     order::in_order,
     quantity::{LabelFraction, Measured, Volume, celsius, in_litres, litres},
     range::held,
@@ -69,6 +69,8 @@ pub struct Told<'a> {
     pub before: Strength,
     /// Additive before.
     pub additive: Volume,
+    /// What it counts as.
+    pub carrier: Carrier,
     /// What happened.
     pub went: &'a [Went],
     /// The measuring step: amounts are good to half of it.
@@ -110,7 +112,8 @@ impl Told<'_> {
     fn replay(&self, held: f64, strength: f64, off: (usize, f64)) -> Charge {
         let strength = LabelFraction::clamped(strength);
         let blend = &self.blend;
-        let mut charge = Charge::standing(blend, litres(held), strength, self.additive);
+        let mut charge =
+            Charge::standing(blend, litres(held), strength, self.additive, self.carrier);
         for (k, went) in self.went.iter().enumerate() {
             let real = |amount: Volume| {
                 let off = if k == off.0 { off.1 } else { 0.0 };
@@ -193,15 +196,22 @@ impl Told<'_> {
         let aimed = read.value.fraction();
         let wide = |held: f64| combined([self.spread(held), read.plus_minus]);
         let changed = (aimed - self.before.value.fraction()).abs();
-        let needed = CHANGE_PER_SPREAD * wide(book);
+        let needed = CHANGE_PER_SPREAD * (wide(book) + self.span(book) / 2.0);
         let too_small = NoVolume::TooSmall { changed, needed };
         // Which way the job moved it; where it did not, no volume shows.
         let moved = self.strength_after(book) - self.before.value.fraction();
         let sign = if moved > 0.0 { 1.0 } else { -1.0 };
         let (least, most) = (self.least(), 50.0 * (book + self.poured() + 1.0));
         // Falls from the smallest loop, which the job changed most, to the largest, which it did not change.
-        let over =
-            |held: f64, by: f64| sign * (self.strength_after(held) - aimed) - by * wide(held);
+        // An instrument may read higher than the strength, by what the additive makes of it.
+        let over = |held: f64, by: f64| {
+            let more = if by * sign < 0.0 {
+                self.span(held)
+            } else {
+                0.0
+            };
+            sign * (self.strength_after(held) - aimed) - by * (wide(held) + more)
+        };
         let cross = |by: f64| {
             let f = |held: f64| over(held, by);
             solve::root(&f as &dyn Fn(f64) -> f64, least, most, 1e-9)
@@ -225,6 +235,17 @@ impl Told<'_> {
             high: high_v,
             held: litres(value),
         })
+    }
+
+    /// The same, the additive taken for glycol: what an instrument makes of an additive nobody knows, between the two.
+    pub fn expected_at_most(&self) -> LabelFraction {
+        self.after(self.held).additive_as_glycol()
+    }
+
+    /// What lies between the two ways to take the additive.
+    fn span(&self, held: f64) -> f64 {
+        let charge = self.after(litres(held));
+        charge.additive_as_glycol().fraction() - charge.strength().fraction()
     }
 
     /// The volume to the mark of a loop that held so much before.
@@ -282,15 +303,16 @@ impl Finding {
         }
     }
 
-    /// Of a reading against what was expected.
-    pub fn of(expected: Strength, read: Strength) -> Self {
-        let off = read.value.fraction() - expected.value.fraction();
-        if off.abs() <= combined([expected.plus_minus, read.plus_minus]) {
-            Self::AsPlanned
-        } else if off > 0.0 {
+    /// Of a reading against what was expected, from its value to the `most` that an additive may make of it.
+    pub fn of(expected: Strength, most: LabelFraction, read: Strength) -> Self {
+        let wide = combined([expected.plus_minus, read.plus_minus]);
+        let read = read.value.fraction();
+        if read > most.fraction() + wide {
             Self::Stronger
-        } else {
+        } else if read < expected.value.fraction() - wide {
             Self::Weaker
+        } else {
+            Self::AsPlanned
         }
     }
 }
@@ -360,7 +382,7 @@ pub fn causes(told: &Told, reading: &Reading, read: Strength, ran: Option<bool>)
             value: other,
             ..read
         };
-        if Finding::of(expected, moved) == Finding::AsPlanned {
+        if Finding::of(expected, told.expected_at_most(), moved) == Finding::AsPlanned {
             list.push((Cause::WrongScale, 1.5));
         }
     }
@@ -392,13 +414,14 @@ pub fn on_other_scale(glycol: Glycol, reading: &Reading) -> Option<LabelFraction
     Some(reading::composition(glycol, &index).ok()?.value)
 }
 
-/// What an instrument should show for a strength, and the ends of what is as planned: the strength's half-width and the
-/// instrument's own together (`own`, as a fraction; `None`: what such an instrument usually has). Lowest strength first,
+/// What an instrument should show for a strength, and the ends of what is as planned, up to the `most` that an additive
+/// may make of it: the strength's half-width and the instrument's own together (`own`, as a fraction; `None`: what such an instrument usually has). Lowest strength first,
 /// the best value in the middle; an end where the scale has no answer is drawn in to where it has one. `None` where the
 /// scale has none for the strength itself.
 pub fn shown(
     glycol: Glycol,
     strength: Strength,
+    most: LabelFraction,
     instrument: Instrument,
     own: Option<f64>,
 ) -> Option<[Reading; 3]> {
@@ -407,13 +430,13 @@ pub fn shown(
     let middle = at(phi)?;
     let own = own.or_else(|| Some(composition(glycol, &middle).ok()?.plus_minus))?;
     let spread = combined([strength.plus_minus, own]);
-    let end = |sign: f64| {
+    let end = |off: f64| {
         let mut eighths = (1..=8).rev().map(f64::from);
-        eighths.find_map(|k| at(phi + sign * spread * k / 8.0))
+        eighths.find_map(|k| at(phi + off * k / 8.0))
     };
     Some([
-        end(-1.0).unwrap_or(middle),
+        end(-spread).unwrap_or(middle),
         middle,
-        end(1.0).unwrap_or(middle),
+        end(most.fraction() - phi + spread).unwrap_or(middle),
     ])
 }

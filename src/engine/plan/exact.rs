@@ -6,16 +6,18 @@
 //!
 //! ```text
 //! n = (V − dose − r·a) / (mixed volume of one apart litre at φ)
-//! Σ q·s      + r·C = φ·n
-//! Σ q·(1−s)  + r·W = (1−φ)·n
+//! Σ q·s      + r·C = φ·(n + A) − g·A
+//! Σ q·(1−s)  + r·W = n − φ·(n + A) + g·A
 //! ```
+//!
+//! A = dose + r·a is the additive, and g 1 where it counts as glycol, else 0.
 //!
 //! The dose is taken before rounding; it depends on what stays, weakly, and is settled by a few repetitions.
 
 use super::task::{Task, Usable};
 use crate::engine::{
     dose::SLACK_LITRES,
-    mix::Charge,
+    mix::{Carrier, Charge},
     order::in_order,
     quantity::{LabelFraction, in_litres},
     range::held,
@@ -36,8 +38,8 @@ struct Equations<'a> {
     charge: Charge,
     phi: f64,
     held: f64,
-    /// Mixed litres per apart litre at the strength aimed for.
-    mixed_per_apart: f64,
+    /// 1 where the additive counts as glycol, else 0.
+    glycol: f64,
 }
 
 /// Every way to land on `strength` drawing from `charge` between `least_draw` and `most_draw` litres, each from one
@@ -49,13 +51,7 @@ pub(super) fn landings(
     least_draw: f64,
     most_draw: f64,
 ) -> Vec<Landing> {
-    let eq = Equations {
-        task,
-        charge: *charge,
-        phi: strength.fraction(),
-        held: in_litres(charge.volume(&task.blend)),
-        mixed_per_apart: 1.0 / task.blend.apart_per_mixed(strength),
-    };
+    let eq = Equations::new(task, charge, strength);
     let mut found = Vec::new();
     for capped in capped_sets(&task.shelf) {
         let free: Vec<usize> = (0..task.shelf.len())
@@ -83,22 +79,44 @@ pub(super) fn blend_at(
     fixed: &[(usize, f64)],
     draw: f64,
 ) -> Option<(f64, f64)> {
-    let eq = Equations {
-        task,
-        charge: *charge,
-        phi: strength.fraction(),
-        held: in_litres(charge.volume(&task.blend)),
-        mixed_per_apart: 1.0 / task.blend.apart_per_mixed(strength),
-    };
+    let eq = Equations::new(task, charge, strength);
     eq.pair_amounts(fixed, pair, draw)
 }
 
-impl Equations<'_> {
-    /// Right-hand sides (concentrate, water still to come) at r = 0 and their slopes in r, for a given dose.
-    fn sides(&self, fixed: &[(usize, f64)], dose: f64) -> [(f64, f64); 2] {
-        let n0 = (in_litres(self.task.volume.value) - dose) / self.mixed_per_apart;
-        let n1 = -in_litres(self.charge.additive) / self.mixed_per_apart;
-        let (mut c, mut w) = (self.phi * n0, (1.0 - self.phi) * n0);
+impl<'a> Equations<'a> {
+    fn new(task: &'a Task, charge: &Charge, strength: LabelFraction) -> Self {
+        Self {
+            task,
+            charge: *charge,
+            phi: strength.fraction(),
+            held: in_litres(charge.volume(&task.blend)),
+            glycol: match charge.carrier {
+                Carrier::Water => 0.0,
+                Carrier::Glycol => 1.0,
+            },
+        }
+    }
+
+    /// Right-hand sides (concentrate, water still to come) at r = 0 and their slopes in r, around a share that stays.
+    fn sides(&self, fixed: &[(usize, f64)], stays: f64, dose: f64) -> [(f64, f64); 2] {
+        let (volume, own) = (
+            in_litres(self.task.volume.value),
+            in_litres(self.charge.additive),
+        );
+        let additive = dose + own * held(stays, 0.0, 1.0);
+        // What the mix shrinks by goes by its strength without the additive.
+        let mut mixed_per_apart = 1.0;
+        for _ in 0..4 {
+            let n = (volume - additive) / mixed_per_apart;
+            let glycol = self.phi * (n + additive) - self.glycol * additive;
+            let mix = LabelFraction::clamped(glycol / n);
+            mixed_per_apart = 1.0 / self.task.blend.apart_per_mixed(mix);
+        }
+        let n0 = (volume - dose) / mixed_per_apart;
+        let n1 = -own / mixed_per_apart;
+        let off = self.phi - self.glycol;
+        let mut c = self.phi * n0 + off * dose;
+        let mut w = n0 - c;
         for &(i, litres) in fixed {
             let stock = &self.task.shelf[i];
             let apart = litres * self.task.blend.apart_per_mixed(stock.strength);
@@ -106,8 +124,14 @@ impl Equations<'_> {
             w -= apart * (1.0 - stock.strength.fraction());
         }
         [
-            (c, self.phi * n1 - in_litres(self.charge.concentrate)),
-            (w, (1.0 - self.phi) * n1 - in_litres(self.charge.water)),
+            (
+                c,
+                self.phi * n1 + off * own - in_litres(self.charge.concentrate),
+            ),
+            (
+                w,
+                (1.0 - self.phi) * n1 - off * own - in_litres(self.charge.water),
+            ),
         ]
     }
 
@@ -125,7 +149,7 @@ impl Equations<'_> {
         for _ in 0..4 {
             let mut pours = fixed.clone();
             pours.push((stock, self.mixed(stock, apart).max(0.0)));
-            let [(c0, c1), (w0, w1)] = self.sides(&fixed, self.dose_at(stays, &pours));
+            let [(c0, c1), (w0, w1)] = self.sides(&fixed, stays, self.dose_at(stays, &pours));
             // q·s − r·c1 = c0 ; q·(1−s) − r·w1 = w0
             let det = -s * w1 + (1.0 - s) * c1;
             if det.abs() < 1e-12 {
@@ -188,7 +212,7 @@ impl Equations<'_> {
         if let Some((pa, pb)) = before {
             pours.extend([(a, pa.max(0.0)), (b, pb.max(0.0))]);
         }
-        let [(c0, c1), (w0, w1)] = self.sides(fixed, self.dose_at(stays, &pours));
+        let [(c0, c1), (w0, w1)] = self.sides(fixed, stays, self.dose_at(stays, &pours));
         let (c, w) = (c0 + c1 * stays, w0 + w1 * stays);
         let (sa, sb) = (
             self.task.shelf[a].strength.fraction(),

@@ -106,17 +106,23 @@ fn order(found: &mut Vec<Pass>, task: &Task) {
     // A price that is not known decides nothing.
     let all_priced = found.iter().all(|p| cost(p, task).is_some());
     let price = |p: &Pass| cost(p, task).filter(|_| all_priced).unwrap_or(0.0);
-    // A frost aim is met or not: what changes the mix least is best.
-    let ideal = if task.target.at_least {
+    // A frost aim that is met already is best kept: what changes the mix least. Of what lands on a percentage to half a
+    // point, the cheaper.
+    let ideal = if task.target.at_least && task.target.accepts(&task.now) {
         task.now.strength()
     } else {
         task.target.aim
     };
     let off = |p: &Pass| (p.after.strength().fraction() - ideal.fraction()).abs();
+    let clearly = |p: &Pass| match task.target.at_least {
+        false if off(p) <= 0.005 => 0.0,
+        _ => off(p),
+    };
     in_order(found, |a, b| {
         beyond(a)
             .total_cmp(&beyond(b))
             .then(a.pours.len().cmp(&b.pours.len()))
+            .then(clearly(a).total_cmp(&clearly(b)))
             .then(price(a).total_cmp(&price(b)))
             .then(off(a).total_cmp(&off(b)))
             .then(drawn(a).total_cmp(&drawn(b)))
@@ -215,7 +221,7 @@ fn room_for_the_dose(start: &Start, target: &Target) -> Option<Pass> {
 /// Does the pass end where the aim accepts, at the mark within a step?
 fn lands(start: &Start, pass: &Pass, target: &Target) -> bool {
     let short = start.task.volume.value - pass.after.volume(&start.task.blend);
-    target.accepts(pass.after.strength())
+    target.accepts(&pass.after)
         && short >= litres(-SLACK_LITRES)
         && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
         && pass.after.old <= start.task.old_allowed() + litres(SLACK_LITRES)

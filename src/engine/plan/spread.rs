@@ -241,15 +241,15 @@ fn filled(task: &Task, real: &Real, stock: usize, more: f64) -> Charge {
 }
 
 fn stronger(charge: &Charge, by: f64) -> Charge {
-    let total = charge.concentrate + charge.water;
+    let apart = charge.concentrate + charge.water;
     let concentrate = held(
-        in_litres(charge.concentrate) + by * in_litres(total),
+        in_litres(charge.concentrate) + by * in_litres(apart + charge.additive),
         0.0,
-        in_litres(total),
+        in_litres(apart),
     );
     Charge {
         concentrate: litres(concentrate),
-        water: total - litres(concentrate),
+        water: apart - litres(concentrate),
         ..*charge
     }
 }

@@ -51,15 +51,19 @@ pub struct Target {
     pub low: f64,
     /// The most that counts as there.
     pub high: f64,
+    /// The most glycol, an additive that dilutes left out.
+    pub most: f64,
     /// Any strength from `low` to `high` is as good as another.
     pub at_least: bool,
 }
 
 impl Target {
-    /// Does this strength count as there?
-    pub fn accepts(&self, strength: LabelFraction) -> bool {
-        let phi = strength.fraction();
-        phi >= self.low - 1e-9 && phi <= self.high + 1e-9
+    /// Does what a loop holds count as there?
+    pub fn accepts(&self, charge: &Charge) -> bool {
+        let phi = charge.strength().fraction();
+        phi >= self.low - 1e-9
+            && phi <= self.high + 1e-9
+            && charge.undiluted().fraction() <= self.most + 1e-9
     }
 
     /// The strength to reckon for, coming from `now`.

@@ -196,6 +196,7 @@ impl Story {
                 plus_minus: task.plus_minus,
             },
             additive: task.before.additive,
+            carrier: task.before.carrier,
             went: &self.went,
             step: task.step,
         }
@@ -274,7 +275,8 @@ fn expected_of(story: &Story, given: &LoopAnswer, kind: Now, own: Option<f64>) -
     };
     let told = story.told();
     let expected = expected_strength(&told, given);
-    let shown = check_back::shown(told.blend.glycol(), expected, instrument, own)?;
+    let most = told.expected_at_most();
+    let shown = check_back::shown(told.blend.glycol(), expected, most, instrument, own)?;
     let [a, value, b] = shown.map(|reading| number(&reading));
     Some(Shows {
         by: by(kind),
@@ -322,7 +324,7 @@ pub fn judge(job: &Job, i: usize, given: &LoopAnswer, reading: Now) -> BackFindi
     };
     let told = story.told();
     let expected = expected_strength(&told, given);
-    let finding = Finding::of(expected, strength);
+    let finding = Finding::of(expected, told.expected_at_most(), strength);
     found.expected = expected_of(&story, given, reading, Some(strength.plus_minus));
     found.expected_percent = Some(expected.value.percent());
     found.expected_plus_minus = Some(expected.plus_minus * 100.0);
@@ -374,7 +376,7 @@ fn judged(story: &Story, told: &Told, v: &TrueVolume) -> Option<Judged> {
     dosing.before()?;
     let limit = dosing.ceiling(Measured {
         value: v.value,
-        plus_minus: spread(v),
+        plus_minus: v.value - v.low,
     })?;
     let holds = match dosing.level() {
         Some((_, raises)) => v.value * (story.level(v.held) / raises),

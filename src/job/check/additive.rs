@@ -4,10 +4,11 @@ use super::{Refused, at::At, supplement};
 use crate::engine::{
     dose::{Dosing, LabelRate, WHOLE_DOWN_TO},
     fluid::Glycol,
+    mix,
     quantity::{LabelFraction, in_litres, litres},
 };
 use crate::job::{
-    file::{AdditiveKind, Loop, Quantity, Rate},
+    file::{AdditiveKind, Carrier, Loop, Quantity, Rate},
     limits,
     message::{Refusal, Typed},
     units::{LevelUnit, VolumeUnit},
@@ -36,6 +37,10 @@ pub(super) fn dosing(
             .as_ref()
             .map(|r| rate(at, "additive.limit", r, glycol, strengths))
             .transpose()?,
+        carrier: match additive.carrier {
+            None | Some(Carrier::Water) => mix::Carrier::Water,
+            Some(Carrier::Glycol) => mix::Carrier::Glycol,
+        },
         already: if empty {
             Some(already.unwrap_or(litres(0.0)))
         } else {

@@ -1,8 +1,9 @@
-//! What the mix should be, within the loop's limits.
+//! What the mix should be, within the loop's limits: no tolerance lands outside them.
 
 use super::{Refused, at::At};
 use crate::engine::{
     fluid::Glycol,
+    margin::{HIGH, HIGHEST, INHIBITOR_MINIMUM},
     plan::{PlanError, Target},
     property,
     quantity::LabelFraction,
@@ -17,10 +18,10 @@ pub(super) fn target(
     at: &At,
     lp: &Loop,
     glycol: Glycol,
-) -> Result<(Target, Option<LabelFraction>), Refused> {
+) -> Result<(Target, Option<LabelFraction>, f64), Refused> {
     let mut needed = None;
     let (low, high) = match lp.limits {
-        None => (0.40, 0.60),
+        None => (INHIBITOR_MINIMUM, HIGH),
         Some(l) => {
             let low = at.percent("limits.low", l.low)?.fraction();
             let high = at.percent("limits.high", l.high)?.fraction();
@@ -51,8 +52,9 @@ pub(super) fn target(
             let phi = aim.fraction();
             Target {
                 aim,
-                low: phi - within,
-                high: phi + within,
+                low: (phi - within).max(low),
+                high: (phi + within).min(high),
+                most: HIGHEST,
                 at_least: false,
             }
         }
@@ -67,7 +69,9 @@ pub(super) fn target(
             Target {
                 aim,
                 low: aim.fraction(),
-                high,
+                // Past the turning point, where the tables end, more glycol protects less.
+                high: high.min(property::freezing::range(glycol).high / 100.0),
+                most: high.min(HIGHEST),
                 at_least: true,
             }
         }
@@ -76,5 +80,5 @@ pub(super) fn target(
     if phi < low - 1e-9 || phi > high + 1e-9 {
         return Err(outside(phi));
     }
-    Ok((target, needed))
+    Ok((target, needed, low))
 }

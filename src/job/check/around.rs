@@ -19,6 +19,7 @@ pub(super) fn surroundings(at: &At, lp: &Loop) -> Result<Surroundings, Refused> 
     };
     let cap = |key, q: Option<Quantity<PressureUnit>>| q.map(|q| at.cap(key, q)).transpose();
     Ok(Surroundings {
+        lowest: default.lowest,
         tank: lp.tank.map(Tank::from),
         tank_room: lp
             .tank_room

@@ -26,7 +26,7 @@ use crate::engine::{
     fluid::Glycol,
     levels::AtEnds,
     margin::{HIGHEST, Surroundings},
-    mix::{Blend, Charge},
+    mix::{Blend, Carrier, Charge},
     plan::{DrawLimit, Task, spread::Spread},
     quantity::{LabelFraction, litres},
 };
@@ -78,8 +78,9 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
             at.volume("measure_step", q, &limits::MEASURE_STEP)
         })?;
     let contents = contents::contents(&at, lp, glycol, volume, step)?;
-    let around = around::surroundings(&at, lp)?;
-    let (target, needed) = aim::target(&at, lp, glycol)?;
+    let (target, needed, lowest) = aim::target(&at, lp, glycol)?;
+    let mut around = around::surroundings(&at, lp)?;
+    around.lowest = lowest;
     let draw_limit = DrawLimit {
         volume: lp
             .draw_limit
@@ -107,9 +108,10 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
     }
     let before_additive = dosing.and_then(|d| d.before()).unwrap_or(litres(0.0));
     let level = dosing.and_then(|d| d.level()).map_or(0.0, |(now, _)| now);
+    let carrier = dosing.map_or(Carrier::Water, |d| d.carrier);
     let before = Charge {
         levels: AtEnds::of(level),
-        ..Charge::standing(&blend, contents.held, strength, before_additive)
+        ..Charge::standing(&blend, contents.held, strength, before_additive, carrier)
     };
     let limited = draw_limit.volume.is_some_and(|v| v < contents.held)
         || draw_limit.share.is_some_and(|s| s < 1.0);

@@ -6,7 +6,7 @@ use pourcard::engine::after::check_back::{
     Cause, Finding, NoVolume, Start, Told, Went, causes, on_other_scale, shown,
 };
 use pourcard::engine::fluid::Glycol;
-use pourcard::engine::mix::Blend;
+use pourcard::engine::mix::{Blend, Carrier};
 use pourcard::engine::quantity::{LabelFraction, Measured, celsius, in_litres, litres};
 use pourcard::engine::reading::{Instrument, Reading, Strength, composition};
 use pourcard::job::file::GlycolName;
@@ -33,6 +33,7 @@ fn told(volume: f64, before: Strength, went: &[Went]) -> Told<'_> {
         held: litres(volume),
         before,
         additive: litres(0.0),
+        carrier: Carrier::Water,
         went,
         step: litres(0.05),
     }
@@ -240,9 +241,12 @@ fn likely_causes_come_first() {
     ];
     let told = told(8.4, read(0.0, 0.0), &went);
     let expected = told.expected();
-    assert_eq!(Finding::of(expected, read(49.5, 1.0)), Finding::AsPlanned);
+    assert_eq!(
+        Finding::of(expected, expected.value, read(49.5, 1.0)),
+        Finding::AsPlanned
+    );
     let weak = read(43.75, 1.0);
-    assert_eq!(Finding::of(expected, weak), Finding::Weaker);
+    assert_eq!(Finding::of(expected, expected.value, weak), Finding::Weaker);
     let first = |ran| causes(&told, &percent_reading(43.75), weak, ran)[0];
     assert_eq!(first(Some(true)), Cause::Volume);
     assert_eq!(first(Some(false)), Cause::NotMixed);
@@ -256,6 +260,7 @@ fn likely_causes_come_first() {
     let index = shown(
         Glycol::Propylene,
         read(50.0, 0.0),
+        percent(50.0),
         Instrument::RefractiveIndex(celsius(20.0)),
         None,
     )
