@@ -105,13 +105,13 @@ impl Task {
         if measured || additive >= stated {
             return self.before.kept((held / stated).value);
         }
+        // The reading was taken of all that stood in it, the additive included.
         let still = least(additive, held);
+        let strength = self.before.strength();
+        let rest = (held - still) / (stated - additive);
         Charge {
-            additive: still,
-            old: held,
-            ..self
-                .before
-                .kept(((held - still) / (stated - additive)).value)
+            levels: self.before.kept(rest.value).levels,
+            ..Charge::standing(&self.blend, held, strength, still, self.before.carrier)
         }
     }
 }
