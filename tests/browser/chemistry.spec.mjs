@@ -8,8 +8,8 @@ const plain = (text) => text.replaceAll("\u00a0", " ");
 test("a product's supplement is typed, counted, and written", async ({ page, site }) => {
   await open(page, site.url);
   await openFold(page, "Additive");
-  await page.getByRole("radio", { name: "by a test" }).first().check();
-  await page.getByRole("radio", { name: "nitrite as NaNO₂" }).check();
+  await page.getByText("by a test", { exact: true }).first().click();
+  await page.getByText("nitrite as NaNO₂", { exact: true }).first().click();
   await page.getByLabel("Unit of The test reads").selectOption("mg/L");
   await page.getByRole("textbox", { name: "The test reads" }).fill("600");
   await page.getByRole("textbox", { name: "It should be by the test" }).fill("1200");

@@ -316,18 +316,18 @@ test("far less goes in than came out: at the mark, or it ran out; and low after 
 
 test("what was poured, typed first, stands for the draw and the dose", async ({ page, site }) => {
   await open(page, site.url);
-  // The example: 0.80 L off, 250 mL of wetting agent, 1.15 L of concentrate.
+  // The example: 1.00 L off, 250 mL of wetting agent, 1.35 L of concentrate.
   const step = (title) => page.locator(".step").filter({ hasText: title });
-  await type(page, { "Actual amount": "1.15" }, step("Pour concentrate"));
+  await type(page, { "Actual amount": "1.35" }, step("Pour concentrate"));
   await expectLine(page, /^Now run it warm/);
   await expect(page.locator(".step").filter({ hasText: "Assumed done as written" })).toHaveCount(2);
   await expectAccessible(page);
   await picture(page, "ways-assumed");
   const told = await expectCommandAgrees(page);
   expect(told.so_far.map(({ litres, assumed }) => [litres, assumed])).toEqual([
-    [0.8, true],
+    [1, true],
     [0.25, true],
-    [1.15, undefined],
+    [1.35, undefined],
   ]);
   // The dose was forgotten: one tap, and it is to do.
   await tick(page, "Dose");
