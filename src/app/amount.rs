@@ -55,6 +55,14 @@ const fn worked_out_in(system: System) -> (f64, &'static str) {
     }
 }
 
+/// Two figures that differ, in the first words of them that do: `told` gets the number and how much finer than usual.
+pub fn apart(two: [f64; 2], told: impl Fn(f64, u32) -> String) -> Vec<String> {
+    let [a, b] = two;
+    let differ = |finer: &u32| a.total_cmp(&b).is_eq() || told(a, *finer) != told(b, *finer);
+    let finer = (0..=6).find(differ).unwrap_or(0);
+    two.map(|x| told(x, finer)).to_vec()
+}
+
 /// Millilitres, whatever the page's units: of what a syringe measures.
 pub fn millilitres(litres: f64) -> String {
     let ml = litres * 1000.0;

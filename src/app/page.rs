@@ -43,6 +43,8 @@ pub struct Page {
     pub refused: Option<Fault>,
     /// What there is to say about the job as a whole.
     pub cautions: Vec<CautionEntry>,
+    /// Values of the job as a whole that were left out.
+    pub left_out: Vec<Fault>,
     /// The last counter sheet, where anything is sold.
     pub quote: Option<Rc<Sheet>>,
     /// Does it fit what is typed now?
@@ -97,6 +99,7 @@ impl Page {
             shown: Vec::new(),
             refused: None,
             cautions: Vec::new(),
+            left_out: Vec::new(),
             quote: None,
             quote_fresh: false,
             quote_fault: None,
@@ -265,6 +268,7 @@ impl Page {
             .collect();
         self.refused = None;
         self.cautions.clear();
+        self.left_out.clear();
         self.quote_fresh = false;
         self.quote_fault = None;
         if !counter::sells(&self.model) {
@@ -293,6 +297,7 @@ impl Page {
         job::after::add(&self.draft.job, &mut answered);
         self.refused = answered.error;
         self.cautions = answered.cautions;
+        self.left_out = answered.left_out;
         let stocks: Vec<String> = self
             .draft
             .job

@@ -124,7 +124,7 @@ cautions! {
     FreezesFirst { short_k: f64 } = "freeze_room_negative" Stop;
     /// The mix boils below the hottest it runs, at the weakest cap.
     BoilsFirst { short_k: f64 } = "boil_room_negative" Stop;
-    /// Plain water in the loop: a frost bursts it.
+    /// Plain water in the loop, and nobody said that no frost comes: a frost bursts it.
     WaterOnly = "water_only" Stop;
     /// What an earlier dose left is above the label's limit already.
     OverLimit { carried_over_litres: f64, limit_litres: f64 } = "over_limit" Stop;
@@ -134,7 +134,11 @@ cautions! {
     OverfillHot { short_litres: f64 } = "overfill_hot" Mind;
     /// Hot, less than half the tank's cold air is left.
     TankRoomThin { left_litres: f64, wanted_litres: f64 } = "tank_room_thin" Mind;
-    /// It stands above the mark.
+    /// On the coldest night it shrinks to below the minimum mark.
+    BelowMinimumCold { short_litres: f64 } = "below_minimum_cold" Mind;
+    /// Values outside their limits were left out: what depends on them is blank.
+    LeftOut = "left_out" Mind;
+    /// It stands above the mark: that is drawn off first.
     OverfillCold { over_litres: f64 } = "overfill_cold" Mind;
     /// The dose was cut to what the label allows at the unlucky end.
     DoseCut { asked_litres: f64, given_litres: f64 } = "dose_cut" Mind;
@@ -170,7 +174,7 @@ cautions! {
     BoilRoomThin { room_k: f64, wanted_k: f64 } = "boil_room_thin" Mind;
     /// A stock of the other glycol was left on the shelf.
     DifferentGlycol { stock: usize } = "different_glycol" Mind;
-    /// A stock of another inhibitor family is poured.
+    /// A stock is poured of another inhibitor family than what stays in the loop, or than what is poured before it.
     DifferentFamily { stock: usize } = "different_family" Mind;
     /// There is too little of a stock for all loops: so much of it is for this one.
     StockShared { stock: usize, left_litres: f64 } = "stock_shared" Mind;
@@ -199,6 +203,18 @@ cautions! {
     FinerStep { step_litres: f64 } = "finer_step" Note;
     /// It lands inside the aim's tolerance, not on it.
     LandsWithin { percent: f64, aim: f64 } = "lands_within" Note;
+    /// Figures asked for are blank: no model covers them.
+    NoFigure = "no_figure" Note;
+    /// The additive stands above the mark, as the user allows, and fits when hot.
+    DoseAboveMark { over_litres: f64 } = "dose_above_mark" Note;
+    /// Filled warm, it holds less than at 20 °C.
+    FilledWarm { stands_litres: f64, holds_litres: f64 } = "filled_warm" Note;
+    /// Nobody said what stands in the overflow bottle, which is drawn back as it cools.
+    BottleUnknown = "bottle_unknown" Note;
+    /// What stands in the overflow bottle is drawn back: the loop is made so that both together come to so much.
+    BottleDrawnIn { litres: f64, percent: f64, together: f64 } = "bottle_drawn_in" Note;
+    /// Plain water where no frost comes: nothing in it stops corrosion.
+    WaterUninhibited = "water_uninhibited" Note;
     /// There is no pressure until the loop is warm, nor with a leak.
     NoPressureCold = "no_pressure_cold" Note;
     /// Propylene's boiling point is an estimate, ± 0.7 K.

@@ -57,6 +57,8 @@ pub struct Surroundings {
     pub tank: Option<Tank>,
     /// Air above the cold mark.
     pub tank_room: Option<Volume>,
+    /// From the cold mark down to the minimum mark.
+    pub minimum: Option<Volume>,
     /// Of the coolant when its level is set.
     pub fill: ThermodynamicTemperature,
     /// The hottest it runs.
@@ -77,6 +79,26 @@ pub struct Surroundings {
     pub altitude: Length,
     /// The loop's lowest strength, as a fraction.
     pub lowest: f64,
+    /// What was given and makes no sense: nothing is worked from it.
+    pub blank: Blank,
+}
+
+/// What stays blank for want of a value that makes sense.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[allow(clippy::struct_excessive_bools)] // one for each value
+pub struct Blank {
+    /// What depends on the fill temperature.
+    pub fill: bool,
+    /// On the running temperature.
+    pub running: bool,
+    /// On the margin wanted to the coldest.
+    pub margin: bool,
+    /// On the fitted cap's rating.
+    pub cap: bool,
+    /// On the share of it the cap is judged at.
+    pub weakest: bool,
+    /// On the air's pressure.
+    pub air: bool,
 }
 
 /// What a loop is at one time. `None`: no model reaches, or nothing was said to judge it by.
@@ -138,33 +160,32 @@ pub fn condition(
     let boils = Boils {
         glycol,
         strength,
-        air: property::air_pressure(around.altitude).ok(),
+        air: around.air(),
     };
-    let weakest = around.cap.map(|c| c.share(around.cap_low));
-    let boiling_weakest = boils.under(weakest);
+    let (rated, weakest) = (around.rated(), around.weakest());
+    let boiling_weakest = weakest.and_then(|cap| boils.under(cap));
     Condition {
         charge: *charge,
         strength,
         plus_minus,
         level: level(glycol, strength, plus_minus, held, mark, above, around),
         air: boils.air,
-        pressure_weakest: boils.pressure(weakest),
+        pressure_weakest: weakest.and_then(|cap| boils.pressure(cap)),
         freezing,
         freezing_worst,
-        boiling: boils.under(around.cap),
+        boiling: rated.and_then(|cap| boils.under(cap)),
         boiling_weakest,
         boiling_open: boils.under(None),
         boiling_other_cap: around.other_cap.and_then(|cap| boils.under(Some(cap))),
         film_vs_water: carried_through(strength, plus_minus, heat::FILM_ERROR, |s| {
             heat::film_vs_water(glycol, s, around.running)
-        }),
+        })
+        .filter(|_| !around.blank.running),
         heat_carried_vs_water: carried_through(strength, plus_minus, heat::CARRIED_ERROR, |s| {
             heat::heat_carried_vs_water(glycol, s, around.running)
-        }),
-        freeze_room: around
-            .coldest
-            .zip(freezing)
-            .map(|(coldest, freezing)| freezing.below(coldest)),
+        })
+        .filter(|_| !around.blank.running),
+        freeze_room: room_to(around.coldest, freezing),
         boil_room: around
             .peak
             .zip(boiling_weakest)
@@ -176,6 +197,15 @@ pub fn condition(
             .ok()
             .map(|r| r.value),
     }
+}
+
+/// From the coldest down to freezing.
+fn room_to(
+    coldest: Option<ThermodynamicTemperature>,
+    freezing: Option<Freezing>,
+) -> Option<TemperatureInterval> {
+    let (Freezing::At(t) | Freezing::AtOrBelow(t)) = freezing?;
+    Some(difference(coldest?, t))
 }
 
 struct Boils {
@@ -218,10 +248,11 @@ fn carried_through(
 /// What there is to say about a condition.
 pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     let mut list = Vec::new();
-    list.extend(about_strength(after, around.lowest));
+    list.extend(about_strength(after, around));
     list.extend(about_frost(after, around));
     list.extend(about_boiling(after, around));
     list.extend(about_level(after, around));
+    list.extend(about_minimum(after));
     if let (Some(film_vs_water), Some(heat_carried_vs_water)) =
         (after.film_vs_water, after.heat_carried_vs_water)
         && after.strength.fraction() > 0.05
@@ -234,16 +265,22 @@ pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     list
 }
 
-fn about_strength(after: &Condition, lowest: f64) -> Vec<Caution> {
+fn about_strength(after: &Condition, around: &Surroundings) -> Vec<Caution> {
     let phi = after.strength.fraction();
     let undiluted = after.charge.undiluted();
     let mut list = Vec::new();
     if phi < 0.01 {
-        list.push(Caution::WaterOnly);
-    } else if phi < lowest - 1e-6 {
+        // A Stop that nothing could clear would be none: what clears this one is a coldest night that water bears.
+        let bears = after.freeze_room.is_some_and(|room| room.value >= 0.0);
+        list.push(if around.coldest.is_some() && bears {
+            Caution::WaterUninhibited
+        } else {
+            Caution::WaterOnly
+        });
+    } else if phi < around.lowest - 1e-6 {
         list.push(Caution::BelowInhibitorMinimum {
             percent: after.strength.percent(),
-            minimum: lowest * 100.0,
+            minimum: around.lowest * 100.0,
         });
     }
     if undiluted.fraction() > HIGH + 0.005 {
@@ -285,7 +322,7 @@ fn about_nominal_frost(after: &Condition, around: &Surroundings) -> Option<Cauti
         if room_k < 0.0 {
             return Some(Caution::FreezesFirst { short_k: -room_k });
         }
-        if room_k < wanted_k {
+        if room_k < wanted_k && !around.blank.margin {
             return Some(Caution::FreezeRoomThin { room_k, wanted_k });
         }
     }
@@ -345,12 +382,21 @@ fn at_most_c(freezing: Option<Freezing>) -> Option<f64> {
     }
 }
 
+/// On the coldest night it stands below the minimum mark.
+fn about_minimum(after: &Condition) -> Option<Caution> {
+    let left = after.level.above_minimum?.value;
+    (left < litres(0.0)).then(|| Caution::BelowMinimumCold {
+        short_litres: -in_litres(left),
+    })
+}
+
 impl Default for Surroundings {
     /// Nothing known: sea level, no cap, filled at 20 °C, running at 90 °C.
     fn default() -> Self {
         Self {
             tank: None,
             tank_room: None,
+            minimum: None,
             fill: celsius(20.0),
             peak: None,
             running: celsius(90.0),
@@ -361,11 +407,122 @@ impl Default for Surroundings {
             other_cap: None,
             altitude: super::quantity::metres(0.0),
             lowest: INHIBITOR_MINIMUM,
+            blank: Blank::default(),
         }
     }
 }
 
+impl Surroundings {
+    /// The air's pressure at the altitude.
+    fn air(&self) -> Option<Pressure> {
+        let air = property::air_pressure(self.altitude).ok();
+        air.filter(|_| !self.blank.air)
+    }
+
+    /// The cap at its rating (none: open), unless the rating makes no sense.
+    fn rated(&self) -> Option<Option<GaugePressure>> {
+        (!self.blank.cap).then_some(self.cap)
+    }
+
+    /// The same at the weakest it may be.
+    fn weakest(&self) -> Option<Option<GaugePressure>> {
+        let rated = self.rated().filter(|_| !self.blank.weakest)?;
+        Some(rated.map(|cap| cap.share(self.cap_low)))
+    }
+}
+
+/// A figure that was asked for and that no model covers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NoFigure {
+    /// Which.
+    pub figure: Wanted,
+    /// Why.
+    pub error: PropertyError,
+}
+
+/// What was asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wanted {
+    /// Boiling at the cap's rating.
+    Boiling,
+    /// At the weakest it may be.
+    BoilingWeakest,
+    /// With it off.
+    BoilingOpen,
+    /// Under the other cap.
+    BoilingOtherCap,
+    /// The hot level.
+    Hot,
+    /// The level on the coldest night, against the minimum.
+    Coldest,
+    /// The levels, for want of a density at the fill temperature.
+    Filled,
+    /// Heat against water's.
+    Heat,
+}
+
+/// Every figure that was asked for and is blank because no model covers it; of several with one reason, the first.
+pub fn no_figures(after: &Condition, glycol: Glycol, around: &Surroundings) -> Vec<NoFigure> {
+    let strength = after.strength;
+    let mut list: Vec<NoFigure> = Vec::new();
+    let mut look = |figure, error: Option<PropertyError>| {
+        if let Some(error) = error.filter(|e| list.iter().all(|n| n.error != *e)) {
+            list.push(NoFigure { figure, error });
+        }
+    };
+    let boils = |cap: Option<GaugePressure>| {
+        let air = around.air()?;
+        let pressure = cap.map_or(air, |cap| cap.over(air));
+        property::boiling_point(glycol, strength, pressure).err()
+    };
+    look(Wanted::Boiling, around.rated().and_then(boils));
+    look(Wanted::BoilingWeakest, around.weakest().and_then(boils));
+    look(Wanted::BoilingOpen, boils(None));
+    let other = around.other_cap;
+    look(
+        Wanted::BoilingOtherCap,
+        other.and_then(|cap| boils(Some(cap))),
+    );
+    let dense = |t: Option<ThermodynamicTemperature>| property::density(glycol, strength, t?).err();
+    if !around.blank.fill {
+        let levels = around
+            .peak
+            .or(around.coldest.filter(|_| around.minimum.is_some()));
+        look(
+            Wanted::Filled,
+            levels.and_then(|_| dense(Some(around.fill))),
+        );
+        look(Wanted::Hot, dense(around.peak));
+        look(
+            Wanted::Coldest,
+            around.minimum.and_then(|_| dense(around.coldest)),
+        );
+    }
+    if !around.blank.running {
+        look(
+            Wanted::Heat,
+            heat::film_vs_water(glycol, strength, around.running).err(),
+        );
+    }
+    list
+}
+
 impl Condition {
+    /// The same with the frost of another strength it will come to, where that freezes earlier.
+    pub fn at_worst(&self, glycol: Glycol, strength: LabelFraction, around: &Surroundings) -> Self {
+        let freezing = property::freezing_point(glycol, strength).ok();
+        let freeze_room = room_to(around.coldest, freezing);
+        let is_worse = |a: TemperatureInterval, b: TemperatureInterval| a.value < b.value;
+        match freeze_room.zip(self.freeze_room) {
+            Some((then, now)) if is_worse(then, now) => Self {
+                freezing,
+                freeze_room,
+                ..*self
+            },
+            _ => *self,
+        }
+    }
+
     /// Freezing point in °C, where a table gives one.
     pub fn freezing_c(&self) -> Option<f64> {
         at_c(self.freezing)

@@ -183,6 +183,17 @@ impl Charge {
         }
     }
 
+    /// Together with another; of a supplement's level nothing is said.
+    pub fn beside(&self, other: &Self) -> Self {
+        Self {
+            concentrate: self.concentrate + other.concentrate,
+            water: self.water + other.water,
+            additive: self.additive + other.additive,
+            old: self.old + other.old,
+            ..*self
+        }
+    }
+
     /// After `amount` of additive was dosed.
     pub fn dosed(&self, amount: Volume) -> Self {
         Self {

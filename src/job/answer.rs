@@ -21,6 +21,9 @@ pub struct Answer {
     pub error: Option<Fault>,
     /// Cautions that hold for the job as a whole.
     pub cautions: Vec<CautionEntry>,
+    /// Values outside their limits that blank only what depends on them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<Fault>,
     /// One entry a loop.
     pub loops: Vec<LoopAnswer>,
     /// What to take for all of them and what it comes to; null where no stock and no additive is sold in packs.
@@ -133,6 +136,9 @@ pub struct LoopAnswer {
     pub runners_up: Vec<RunnerUp>,
     /// What to mind.
     pub cautions: Vec<CautionEntry>,
+    /// Values outside their limits, and figures no model covers: what depends on them is blank.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<Fault>,
     /// What the re-reading says, where the file has one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub check_back: Option<BackFinding>,
@@ -242,8 +248,11 @@ pub struct State {
     pub percent: Option<f64>,
     /// Half-width at 95 %, points.
     pub plus_minus: Option<f64>,
-    /// What it holds, cold.
+    /// What it holds, as of 20 °C.
     pub litres: f64,
+    /// What that is at the temperature it is filled at, and stands against the mark; absent where that is 20 °C.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub litres_filled: Option<f64>,
     /// Half-width at 95 %.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub litres_plus_minus: Option<f64>,
@@ -292,6 +301,21 @@ pub struct State {
     /// Half-width at 95 %.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub hot_litres_plus_minus: Option<f64>,
+    /// What it shrinks to on the coldest night.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coldest_litres: Option<f64>,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coldest_litres_plus_minus: Option<f64>,
+    /// Above the minimum mark then; negative: below it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub above_minimum_litres: Option<f64>,
+    /// Half-width at 95 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub above_minimum_litres_plus_minus: Option<f64>,
+    /// Label percent once what stands in the overflow bottle is drawn in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub together_percent: Option<f64>,
     /// Film coefficient over water's, at equal flow speed.
     pub film_vs_water: Option<f64>,
     /// Half-width at 95 %.

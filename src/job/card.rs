@@ -10,6 +10,7 @@ use super::{
     file::{Done, Loop},
     limits,
     message::{Refusal, Typed},
+    units::VolumeUnit,
 };
 use crate::engine::{
     caution::Caution,
@@ -249,11 +250,13 @@ impl Card {
         step.litres = amount.map(measured);
         let amount = amount.unwrap_or(litres(0.0));
         let most = self.task.volume.value + self.task.volume.plus_minus;
-        if let Some((_, at)) = &entry
+        if let Some((done, at)) = &entry
             && step.what == Do::Draw
             && amount > most
         {
-            let refusal = check::too_much("what came out", amount, self.task.volume.value);
+            let unit = done.amount.map_or(VolumeUnit::L, |q| q.unit);
+            let volume = self.task.volume.value;
+            let refusal = check::too_much("what came out", amount, volume, unit);
             return Err(at.refuse("amount", refusal));
         }
         let event = match step.what {

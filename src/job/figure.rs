@@ -43,6 +43,53 @@ pub fn fixed(value: f64, decimals: u32) -> String {
     signed(value < 0.0 && scaled > 0, pointed(scaled, decimals.min(9)))
 }
 
+/// A number outside its bounds, and the bounds, in as many decimals as it takes to see that it is outside (at least so
+/// many, without noughts at the end). A bound that is not left is told to the same decimals.
+pub fn outside<const N: usize>(
+    value: f64,
+    bounds: [f64; N],
+    decimals: u32,
+) -> (String, [String; N]) {
+    let told = |d: u32, x: f64| without_noughts(fixed(x, d));
+    let apart = |d: &u32| {
+        let shown = told(*d, value);
+        let same = |b: &f64| b.total_cmp(&value).is_eq();
+        bounds.iter().all(|b| same(b) || told(*d, *b) != shown)
+    };
+    match (decimals..=9).find(apart) {
+        Some(d) => (told(d, value), bounds.map(|b| told(d, b))),
+        None => (plain(value), bounds.map(plain)),
+    }
+}
+
+/// The same number without noughts behind the point.
+fn without_noughts(mut text: String) -> String {
+    if text.contains('.') {
+        let kept = text.trim_end_matches('0').trim_end_matches('.').len();
+        text.truncate(kept);
+    }
+    text
+}
+
+/// A bound in another unit, to four digits, rounded to the inside: what is promised holds.
+pub fn inward(bound: f64, is_low: bool) -> String {
+    let mut scale = 1.0;
+    while bound != 0.0 && bound.abs() * scale < 999.5 && scale < 1e6 {
+        scale *= 10.0;
+    }
+    let scaled = bound * scale;
+    // What is whole to a hair's breadth is not moved by a whole step.
+    let near = scaled.round();
+    let whole = if (scaled - near).abs() < 1e-6 {
+        near
+    } else if is_low {
+        scaled.ceil()
+    } else {
+        scaled.floor()
+    };
+    plain(whole / scale)
+}
+
 fn signed(negative: bool, text: String) -> String {
     if negative {
         ["-", &text].concat()
@@ -109,7 +156,7 @@ fn pointed(digits: u64, decimals: u32) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{fixed, plain};
+    use super::{fixed, inward, outside, plain};
     use proptest::prelude::*;
 
     /// Against the standard library's printer.
@@ -148,6 +195,36 @@ mod tests {
         assert_eq!(plain(0.027_469_441_308_860_032), "0.02746944130886003");
         assert_eq!(plain(0.010_361_487_860_309_299), "0.0103614878603093");
         assert_eq!(plain(1e-300), "0");
+    }
+
+    #[test]
+    fn a_number_outside_is_seen_outside() {
+        for (value, bounds, decimals, said) in [
+            (60.4, [40.0, 60.0], 0, ("60.4", ["40", "60"])),
+            (30.0, [40.0, 60.0], 0, ("30", ["40", "60"])),
+            (60.0004, [40.0, 60.0], 0, ("60.0004", ["40", "60"])),
+            (59.6, [62.4, 62.6], 0, ("60", ["62", "63"])),
+            (10.001, [0.0, 10.0], 2, ("10.001", ["0", "10"])),
+            (-0.4, [0.0, 1.0], 0, ("-0.4", ["0", "1"])),
+        ] {
+            let (value, bounds) = outside(value, bounds, decimals);
+            assert_eq!((value.as_str(), [&*bounds[0], &*bounds[1]]), said);
+        }
+        // Finer than nine decimals: in full.
+        assert_eq!(outside(1.0 + 1e-12, [1.0], 0).0, plain(1.0 + 1e-12));
+    }
+
+    // 2000 L are 2113.38 US qt, 0.2 L 0.21134, 250 kPa 36.26 psi (by the units' definitions).
+    #[test]
+    fn a_bound_in_another_unit_is_inside() {
+        assert_eq!(inward(2000.0 / 0.946_352_946, false), "2113");
+        assert_eq!(inward(0.2 / 0.946_352_946, true), "0.2114");
+        assert_eq!(inward(250.0 / 6.894_757_293, false), "36.25");
+        assert_eq!(
+            (inward(0.0, true), inward(-112.0, true)),
+            ("0".into(), "-112".into())
+        );
+        assert_eq!(inward(-0.1 * 1.8 + 32.0, false), "31.82");
     }
 
     proptest! {

@@ -270,7 +270,7 @@ record! {
         pub coolant_test: Option<CoolantTest> = Option::is_none,
         /// Filled to the mark.
         pub volume: SizedVolume,
-        /// How far below the mark it stands; absent: it stands at the mark.
+        /// How far below the mark it stands, negative: above it; absent: it stands at the mark.
         pub missing: Option<Missing> = Option::is_none,
         /// What is in it.
         pub now: Now,
@@ -288,7 +288,11 @@ record! {
         pub tank: Option<Tank> = Option::is_none,
         /// Air above the cold mark.
         pub tank_room: Option<Quantity<VolumeUnit>> = Option::is_none,
-        /// Of the coolant when poured; absent: 20 °C.
+        /// From the cold mark down to the minimum mark; absent: not said.
+        pub minimum: Option<Quantity<VolumeUnit>> = Option::is_none,
+        /// What stands in the overflow bottle; absent: not said, and not counted.
+        pub bottle: Option<Overflow> = Option::is_none,
+        /// Of the coolant when its level is set; absent: 20 °C.
         pub fill_temperature: Option<Quantity<TemperatureUnit>> = Option::is_none,
         /// The hottest it runs.
         pub peak_temperature: Option<Quantity<TemperatureUnit>> = Option::is_none,
@@ -329,6 +333,19 @@ record! {
     pub struct Share {
         /// 0 to 1.
         pub fraction: f64,
+    }
+}
+
+record! {
+    /// What stands in an overflow bottle when all is cold.
+    #[derive(Copy)]
+    pub struct Overflow {
+        /// In `unit`.
+        pub value: f64,
+        /// Its unit.
+        pub unit: VolumeUnit,
+        /// Its label percentage; absent: as strong as what is in the loop.
+        pub percent: Option<f64> = Option::is_none,
     }
 }
 
@@ -476,6 +493,8 @@ record! {
         pub already: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// How much is there; absent: as much as is needed.
         pub have: Option<Quantity<VolumeUnit>> = Option::is_none,
+        /// Where nothing can be drained, it may stand above the mark, if it fits when hot; absent: not.
+        pub above_mark: bool = std::ops::Not::not,
         /// The bottles it is sold in.
         pub packs: Vec<Pack> = Vec::is_empty,
     }

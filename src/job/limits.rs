@@ -60,7 +60,7 @@ limits! {
     /// From a small motorcycle's to a large generator set's.
     VOLUME = "the loop's volume at the mark" 0.2 to 2000.0 "L";
     /// Also no more than the loop's volume.
-    MISSING = "what is missing below the mark" 0.0 to 2000.0 "L";
+    MISSING = "what is missing below the mark (above it: negative)" -500.0 to 2000.0 "L";
     /// Also less than the loop's volume.
     LEFT_BEHIND = "what was left behind" 0.0 to 2000.0 "L";
     /// Half-width of a volume, as a share of it.
@@ -103,10 +103,14 @@ limits! {
     HAVE = "what is on hand" 0.0 to 1000000.0 "L";
     /// Air above the mark.
     TANK_ROOM = "the room above the mark" 0.0 to 500.0 "L";
+    /// From the cold mark down to the minimum mark.
+    MINIMUM = "how far the minimum mark is below the mark" 0.0 to 500.0 "L";
+    /// What stands in an overflow bottle.
+    OVERFLOW = "what stands in the overflow bottle" 0.0 to 500.0 "L";
     /// Of the coolant when its level is set.
     FILL_TEMPERATURE = "the fill temperature" -30.0 to 100.0 "degC";
-    /// The hottest: the density's own range ends here.
-    PEAK_TEMPERATURE = "the peak temperature" 30.0 to 125.0 "degC";
+    /// The hottest; beyond 125 °C, where the density's own range ends, there is no hot level.
+    PEAK_TEMPERATURE = "the peak temperature" 30.0 to 150.0 "degC";
     /// Where it usually runs.
     RUNNING_TEMPERATURE = "the running temperature" 10.0 to 125.0 "degC";
     /// The coldest night.

@@ -7,15 +7,15 @@ use std::borrow::Cow;
 use super::{
     answer::{Best, Fault},
     bidi::isolated,
-    figure::{fixed, plain},
+    figure::{fixed, inward, outside, plain},
     limits::Limit,
+    units::{IntervalUnit, LengthUnit, PressureUnit, TemperatureUnit, VolumeUnit},
 };
 use crate::engine::{
     dose::SLACK_LITRES,
     error::{OutOfRange, PropertyError},
     plan::task::MOST_STOCKS,
-    quantity::{LabelFraction, in_litres},
-    range::Range,
+    quantity::{LabelFraction, Volume, in_litres},
     reading::ReadingError,
 };
 
@@ -39,6 +39,19 @@ pub enum Refusal {
         value: f64,
         /// Litres the loop holds at the mark.
         volume: f64,
+        /// The unit it was asked in.
+        unit: VolumeUnit,
+    },
+    /// More than is in the loop before the job.
+    MoreThanHeld {
+        /// What, as a phrase.
+        what: &'static str,
+        /// Litres asked for.
+        value: f64,
+        /// Litres in the loop.
+        held: f64,
+        /// The unit it was asked in.
+        unit: VolumeUnit,
     },
     /// Lowest above highest.
     LimitsCrossed {
@@ -115,9 +128,28 @@ pub enum Refusal {
         twice: bool,
     },
     /// The reading has no answer, or two.
-    Reading(ReadingError),
-    /// No strength of this glycol reaches the frost asked for.
-    FrostOutOfReach(PropertyError),
+    Reading {
+        /// Why.
+        error: ReadingError,
+        /// The scale its temperatures were typed in.
+        scale: TemperatureUnit,
+    },
+    /// No strength of this glycol reaches the frost asked for: a percentage can still be asked for.
+    FrostOutOfReach {
+        /// Why.
+        error: PropertyError,
+        /// As the file has it.
+        typed: Typed,
+    },
+    /// Given, and within its limit, but outside what a figure's model covers: the figure is blank.
+    NoFigure {
+        /// What is not shown, as a phrase.
+        figure: &'static str,
+        /// Why.
+        error: PropertyError,
+        /// The unit it was typed in.
+        unit: Cow<'static, str>,
+    },
     /// There is no plan.
     Plan(PlanError),
 }
@@ -159,6 +191,7 @@ pub const CODES: &[&str] = &[
     "wrong_type",
     "out_of_range",
     "more_than_volume",
+    "more_than_held",
     "limits_crossed",
     "glycol_missing",
     "name_taken",
@@ -183,6 +216,7 @@ pub const CODES: &[&str] = &[
     "reading_beyond_tables",
     "reading_two_answers",
     "frost_out_of_reach",
+    "no_figure",
     "aim_outside_limits",
     "nothing_to_pour",
     "too_many_stocks",
@@ -196,6 +230,7 @@ impl Refusal {
         match self {
             Self::OutOfRange { .. } => "out_of_range",
             Self::MoreThanVolume { .. } => "more_than_volume",
+            Self::MoreThanHeld { .. } => "more_than_held",
             Self::LimitsCrossed { .. } => "limits_crossed",
             Self::GlycolMissing { .. } => "glycol_missing",
             Self::NameTaken { .. } => "name_taken",
@@ -215,11 +250,14 @@ impl Refusal {
             Self::NotAReading => "not_a_reading",
             Self::SpotName { twice: true, .. } => "spot_taken",
             Self::SpotName { twice: false, .. } => "spot_unknown",
-            Self::Reading(ReadingError::AskSide { .. }) => "reading_needs_side",
-            Self::Reading(ReadingError::FarSide { .. }) => "reading_beyond_tables",
-            Self::Reading(ReadingError::TwoAnswers { .. }) => "reading_two_answers",
-            Self::Reading(_) => "reading_out_of_range",
-            Self::FrostOutOfReach(_) => "frost_out_of_reach",
+            Self::Reading { error, .. } => match error {
+                ReadingError::AskSide { .. } => "reading_needs_side",
+                ReadingError::FarSide { .. } => "reading_beyond_tables",
+                ReadingError::TwoAnswers { .. } => "reading_two_answers",
+                _ => "reading_out_of_range",
+            },
+            Self::FrostOutOfReach { .. } => "frost_out_of_reach",
+            Self::NoFigure { .. } => "no_figure",
             Self::Plan(PlanError::AimOutsideLimits { .. }) => "aim_outside_limits",
             Self::Plan(PlanError::NothingToPour) => "nothing_to_pour",
             Self::Plan(PlanError::TooManyStocks { .. }) => "too_many_stocks",
@@ -228,23 +266,25 @@ impl Refusal {
         }
     }
 
-    /// In words, without the key.
+    /// In words, without the key; in the units of what was typed, amounts of a plan in litres.
     pub fn words(&self) -> String {
+        self.words_in(VolumeUnit::L)
+    }
+
+    /// The same, amounts of a plan in a unit of the user's.
+    pub fn words_in(&self, unit: VolumeUnit) -> String {
         match self {
             Self::OutOfRange { limit, typed } => {
-                let (low, high) = (plain(limit.low), plain(limit.high));
-                let text = [limit.phrase, " is ", &typed.words(), "; expected ", &low, " to ", &high, " ", limit.unit];
+                let (low, high, unit) = ends(limit, &typed.unit);
+                let text = [limit.phrase, " is ", &typed.words(), "; expected ", &low, " to ", &high, " ", unit];
                 text.concat().trim_end().to_owned()
             }
-            Self::MoreThanVolume { what, value, volume } => [
-                what,
-                " is ",
-                &fixed(*value, 2),
-                " L; expected no more than the ",
-                &fixed(*volume, 2),
-                " L the loop holds at the mark",
-            ]
-            .concat(),
+            Self::MoreThanVolume { what, value, volume, unit } => {
+                more_than(what, [*value, *volume], *unit, "the loop holds at the mark")
+            }
+            Self::MoreThanHeld { what, value, held, unit } => {
+                more_than(what, [*value, *held], *unit, "of old coolant in the loop")
+            }
             Self::LimitsCrossed { low, high } => {
                 ["low is ", &plain(*low), " % and high ", &plain(*high), " %; expected low below high"].concat()
             }
@@ -290,14 +330,22 @@ impl Refusal {
                 if *twice { "\" is among the spots twice; expected a name of its own for each" } else { "\" is not among the spots" },
             ]
             .concat(),
-            Self::Reading(e) => reading_words(e),
-            Self::FrostOutOfReach(e) => property_words(e),
-            Self::Plan(e) => plan_words(e),
+            Self::Reading { error, scale } => reading_words(error, scale.text()),
+            Self::FrostOutOfReach { error, typed } => frost_words(error, typed),
+            Self::NoFigure { figure, error, unit } => {
+                [figure, " is not shown: ", &property_words_in(error, unit)].concat()
+            }
+            Self::Plan(e) => plan_words(e, unit),
         }
     }
 
     /// The refusal as the answer carries it.
     pub fn fault(&self, key: &str) -> Fault {
+        self.fault_in(key, VolumeUnit::L)
+    }
+
+    /// The same, amounts of a plan in a unit of the user's.
+    pub fn fault_in(&self, key: &str, unit: VolumeUnit) -> Fault {
         let best = match self {
             Self::Plan(PlanError::Unreachable { best, .. }) => {
                 best.map(|b| Best::of(&b.after, b.drawn, b.rounds))
@@ -307,26 +355,103 @@ impl Refusal {
         Fault {
             code: self.code().to_owned(),
             key: key.to_owned(),
-            message: [key, ": ", &self.words()].concat(),
+            message: [key, ": ", &self.words_in(unit)].concat(),
             best,
             refusal: Some(Box::new(self.clone())),
         }
     }
 }
 
-fn plan_words(error: &PlanError) -> String {
-    let whole = |share: f64| fixed(share * 100.0, 0);
+/// A limit's ends in the unit something was typed in, and that unit; in its own, where that is none of its kind.
+fn ends<'a>(limit: &Limit, typed: &'a str) -> (String, String, &'a str) {
+    match into(limit.unit, typed) {
+        Some((times, plus)) => (
+            inward(limit.low * times + plus, true),
+            inward(limit.high * times + plus, false),
+            typed,
+        ),
+        None => (plain(limit.low), plain(limit.high), limit.unit),
+    }
+}
+
+/// How a number in one unit reads in another of its kind: times so much, plus so much. `None`: the same unit, or none of
+/// its kind.
+fn into(own: &str, other: &str) -> Option<(f64, f64)> {
+    fn named<U: Copy>(all: &[U], text: fn(U) -> &'static str, name: &str) -> Option<U> {
+        all.iter().copied().find(|u| text(*u) == name)
+    }
+    if own == other {
+        return None;
+    }
+    match own {
+        "L" => named(VolumeUnit::ALL, VolumeUnit::text, other).map(|u| (1.0 / u.litres(), 0.0)),
+        "degC" => named(TemperatureUnit::ALL, TemperatureUnit::text, other).map(|_| (1.8, 32.0)),
+        "K" => {
+            named(IntervalUnit::ALL, IntervalUnit::text, other).map(|u| (1.0 / u.kelvins(), 0.0))
+        }
+        "kPa" => named(PressureUnit::ALL, PressureUnit::text, other)
+            .map(|u| (1.0 / u.kilopascals(), 0.0)),
+        "m" => named(LengthUnit::ALL, LengthUnit::text, other).map(|u| (1.0 / u.metres(), 0.0)),
+        _ => None,
+    }
+}
+
+/// Two volumes in litres, the first above the second, in the unit the first was typed in.
+fn more_than(what: &str, litres: [f64; 2], unit: VolumeUnit, whose: &str) -> String {
+    let [value, most] = litres.map(|l| l / unit.litres());
+    let (value, [most]) = outside(value, [most], 2);
+    let unit = unit.text();
+    [
+        what,
+        " is ",
+        &value,
+        " ",
+        unit,
+        "; expected no more than the ",
+        &most,
+        " ",
+        unit,
+        " ",
+        whose,
+    ]
+    .concat()
+}
+
+/// A frost no table reaches, and what can be asked for instead.
+fn frost_words(error: &PropertyError, typed: &Typed) -> String {
+    let why = match error {
+        PropertyError::OutOfRange(e) => {
+            let (times, plus) = into(e.range.unit, &typed.unit).unwrap_or((1.0, 0.0));
+            let end = ((e.range.low * times + plus) * 10.0).ceil() / 10.0;
+            [&plain(end), " ", &typed.unit, " or milder"].concat()
+        }
+        other => property_words_in(other, &typed.unit),
+    };
+    [
+        "no table gives a strength that freezes at ",
+        &typed.words(),
+        "; expected ",
+        &why,
+        ", or an aim in percent",
+    ]
+    .concat()
+}
+
+fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
     match error {
-        PlanError::AimOutsideLimits { aim, low, high } => [
-            "the aim is ",
-            &whole(*aim),
-            " %; expected ",
-            &whole(*low),
-            " to ",
-            &whole(*high),
-            " %, this loop's limits",
-        ]
-        .concat(),
+        PlanError::AimOutsideLimits { aim, low, high } => {
+            let (aim, [low, high]) = outside(aim * 100.0, [low * 100.0, high * 100.0], 0);
+            [
+                "the aim is ",
+                &aim,
+                " %; expected ",
+                &low,
+                " to ",
+                &high,
+                " %, this loop's limits",
+            ]
+            .concat()
+        }
         PlanError::NothingToPour => {
             "nothing on the shelf suits this loop; expected a stock of its glycol, or water"
                 .to_owned()
@@ -350,7 +475,7 @@ fn plan_words(error: &PlanError) -> String {
             .to_owned();
             if let Some(best) = best {
                 let percent = fixed(best.after.strength().percent(), 1);
-                let drawn = fixed(in_litres(best.drawn), 2);
+                let drawn = fixed(in_litres(best.drawn) / unit.litres(), 2);
                 let rounds = best.rounds.to_string();
                 words += &["; the nearest is ", &percent, " %, "].concat();
                 words += &match best.rounds {
@@ -358,11 +483,20 @@ fn plan_words(error: &PlanError) -> String {
                     1 if in_litres(best.drawn) <= SLACK_LITRES => {
                         "filled without a draw".to_owned()
                     }
-                    1 => ["drawing ", &drawn, " L in one round"].concat(),
-                    _ => ["drawing ", &drawn, " L in ", &rounds, " rounds"].concat(),
+                    1 => ["drawing ", &drawn, " ", unit.text(), " in one round"].concat(),
+                    _ => [
+                        "drawing ",
+                        &drawn,
+                        " ",
+                        unit.text(),
+                        " in ",
+                        &rounds,
+                        " rounds",
+                    ]
+                    .concat(),
                 };
             }
-            words + &help_words(remedies)
+            words + &help_words(remedies, unit)
         }
         PlanError::Unrenewed {
             asked,
@@ -371,7 +505,7 @@ fn plan_words(error: &PlanError) -> String {
         } => {
             let mut words = [
                 "so much of the old coolant can't be replaced; expected ",
-                &whole(*asked),
+                &plain((asked * 1e8).round() / 1e6),
                 " %",
             ]
             .concat();
@@ -384,12 +518,12 @@ fn plan_words(error: &PlanError) -> String {
                 };
                 words += &["; ", &rounds, " ", &share, " %"].concat();
             }
-            words + &help_words(remedies)
+            words + &help_words(remedies, unit)
         }
     }
 }
 
-fn help_words(remedies: &[Remedy]) -> String {
+fn help_words(remedies: &[Remedy], unit: VolumeUnit) -> String {
     let mut words = String::new();
     for (k, remedy) in remedies.iter().enumerate() {
         words += if k == 0 {
@@ -397,19 +531,26 @@ fn help_words(remedies: &[Remedy]) -> String {
         } else {
             ", or "
         };
-        words += &remedy_words(remedy);
+        words += &remedy_words(remedy, unit);
     }
     words
 }
 
 /// What would help, in words.
-pub fn remedy_words(remedy: &Remedy) -> String {
+pub fn remedy_words(remedy: &Remedy, unit: VolumeUnit) -> String {
+    let amount = |volume: Volume| {
+        let amount = in_litres(volume) / unit.litres();
+        let decimals = if amount < 0.1 { 3 } else { 2 };
+        [&fixed(amount, decimals), " ", unit.text()].concat()
+    };
     match remedy {
-        Remedy::DrainMore(volume) => {
-            let litres = in_litres(*volume);
-            let decimals = if litres < 0.1 { 3 } else { 2 };
-            ["drain ", &fixed(litres, decimals), " L before pouring"].concat()
-        }
+        Remedy::DrainMore(volume) => ["drain ", &amount(*volume), " before pouring"].concat(),
+        Remedy::StandAboveMark(volume) => [
+            "let the additive stand ",
+            &amount(*volume),
+            " above the mark (additive.above_mark): it fits when hot",
+        ]
+        .concat(),
         Remedy::MoreRounds(rounds) => [&rounds.to_string(), " rounds in all"].concat(),
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
         Remedy::StrongerStock => "a stronger stock of its glycol, such as concentrate".to_owned(),
@@ -420,35 +561,37 @@ pub fn remedy_words(remedy: &Remedy) -> String {
         Remedy::BothStocks {
             drain: Some(volume),
         } => [
-            &remedy_words(&Remedy::DrainMore(*volume)),
+            &remedy_words(&Remedy::DrainMore(*volume), unit),
             ", and both concentrate and distilled water, enough of each",
         ]
         .concat(),
     }
 }
 
-/// A value outside what a property or an instrument covers.
-fn range_words(e: &OutOfRange) -> String {
-    let Range {
-        quantity,
-        low,
-        high,
-        unit,
-    } = e.range;
+/// A value outside what a property or an instrument covers, in the unit it was typed in where that is of its kind.
+fn range_words(e: &OutOfRange, typed: &str) -> String {
+    let own = e.range.unit;
+    let (times, plus) = into(own, typed).unwrap_or((1.0, 0.0));
+    let unit = if into(own, typed).is_some() {
+        typed
+    } else {
+        own
+    };
+    let [low, high, value] = [e.range.low, e.range.high, e.value].map(|x| x * times + plus);
     // A table's end and a value converted run to many digits: the ends are rounded inwards, so that what is promised
-    // holds, and the value finer than they are.
-    let decimals = if unit.is_empty() { 4 } else { 1 };
-    let scale = f64::from(10_u32.pow(decimals));
-    let low = plain((low * scale - 1e-6).ceil() / scale);
-    let high = plain((high * scale + 1e-6).floor() / scale);
-    let value = plain((e.value * scale * 100.0).round() / (scale * 100.0));
+    // holds, and the value to as many decimals as it takes to be seen outside.
+    let first = if unit.is_empty() { 4 } else { 1 };
+    let scale = f64::from(10_u32.pow(first));
+    let low = (low * scale - 1e-6).ceil() / scale;
+    let high = (high * scale + 1e-6).floor() / scale;
+    let (value, [low, high]) = outside(value, [low, high], first + 2);
     let unit = if unit.is_empty() {
         String::new()
     } else {
         [" ", unit].concat()
     };
     [
-        quantity,
+        e.range.quantity,
         " ",
         &value,
         &unit,
@@ -463,28 +606,45 @@ fn range_words(e: &OutOfRange) -> String {
 
 /// Why a property has no value, in words.
 pub fn property_words(error: &PropertyError) -> String {
+    property_words_in(error, "")
+}
+
+/// The same in the unit something was typed in.
+fn property_words_in(error: &PropertyError, typed: &str) -> String {
     match error {
-        PropertyError::OutOfRange(e) => range_words(e),
+        PropertyError::OutOfRange(e) => range_words(e, typed),
         PropertyError::Frozen {
             temperature_c,
             freezing_point_c,
-        } => [
-            "temperature ",
-            &plain(*temperature_c),
-            " degC is below this mix's freezing point ",
-            &fixed(*freezing_point_c, 1),
-            " degC",
-        ]
-        .concat(),
+        } => {
+            let (times, plus) = into("degC", typed).unwrap_or((1.0, 0.0));
+            let unit = if times > 1.0 { typed } else { "degC" };
+            let (t, [freezes]) = outside(
+                temperature_c * times + plus,
+                [freezing_point_c * times + plus],
+                1,
+            );
+            [
+                "temperature ",
+                &t,
+                " ",
+                unit,
+                " is below this mix's freezing point ",
+                &freezes,
+                " ",
+                unit,
+            ]
+            .concat()
+        }
         PropertyError::NoData(why) => (*why).to_owned(),
     }
 }
 
-fn reading_words(error: &ReadingError) -> String {
+fn reading_words(error: &ReadingError, typed: &str) -> String {
     let percent = |strength: &LabelFraction| fixed(strength.percent(), 0);
     match error {
-        ReadingError::OutOfRange(e) => range_words(e),
-        ReadingError::Property(e) => property_words(e),
+        ReadingError::OutOfRange(e) => range_words(e, typed),
+        ReadingError::Property(e) => property_words_in(e, typed),
         ReadingError::AskSide { thin, thick_beyond } => [
             "two strengths freeze here, ",
             &percent(thin),

@@ -54,6 +54,7 @@ fn refusal(fault: Fault) -> Answer {
         pourcard: file::VERSION,
         error: Some(fault),
         cautions: Vec::new(),
+        left_out: Vec::new(),
         loops: Vec::new(),
         sheet: None,
         survey: None,

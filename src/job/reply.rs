@@ -9,13 +9,16 @@ use super::{
     check::{self, At, Checked, Stock},
     chemistry,
     file::{self, Job},
-    sheet, water,
+    message::Refusal,
+    sheet,
+    units::{PressureUnit, TemperatureUnit},
+    water,
 };
 use crate::engine::{
     caution::Caution,
     dose::SLACK_LITRES,
     fluid::Glycol,
-    margin::{self, Condition},
+    margin::{self, Condition, NoFigure, Wanted},
     mix::Charge,
     order::in_order,
     plan::{self, Plan, Pour},
@@ -28,6 +31,7 @@ pub fn answer(job: &Job) -> Answer {
         pourcard: file::VERSION,
         error: None,
         cautions: Vec::new(),
+        left_out: Vec::new(),
         loops: Vec::new(),
         sheet: None,
         survey: None,
@@ -43,10 +47,11 @@ fn answer_all(job: &Job, reply: &mut Answer) -> Result<(), check::Refused> {
     let terms = check::terms(job)?;
     let shelf = check::shelf(job, &terms)?;
     let bottles = check::bottles(job, &terms)?;
-    reply.cautions = water::cautions(job.water.as_ref())?
-        .into_iter()
-        .map(CautionEntry)
-        .collect();
+    let (mut cautions, left_out) = water::cautions(job.water.as_ref());
+    if !left_out.is_empty() {
+        cautions.push(Caution::LeftOut);
+    }
+    (reply.cautions, reply.left_out) = (entries(cautions), left_out);
     (reply.loops, reply.sheet) = sheet::serve(job, &shelf, &bottles, &terms);
     Ok(())
 }
@@ -64,6 +69,7 @@ pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
         }
     };
     reply.before = Some(before(&checked));
+    reply.left_out.clone_from(&checked.left_out);
     if let Some(stop) = no_plan(&checked) {
         reply.cautions.push(CautionEntry(stop));
         return reply;
@@ -104,7 +110,8 @@ fn fill_in(
     let plan = match card.plan {
         Ok(plan) => plan,
         Err(error) => {
-            let fault: Fault = super::message::Refusal::Plan(error).fault(&[path, ".aim"].concat());
+            let key = [path, ".aim"].concat();
+            let fault: Fault = Refusal::Plan(error).fault_in(&key, lp.volume.unit);
             reply.error = Some(fault);
             reply.cautions = entries(left_on_shelf(checked, shelf));
             return;
@@ -115,13 +122,26 @@ fn fill_in(
         &task.blend,
         &plan.after,
         plan.how_sure.strength,
-        task.volume,
+        checked.mark,
         plan.how_sure.above,
         &checked.around,
     );
     let mut cautions = plan.cautions.clone();
     cautions.extend(card.cautions);
-    cautions.extend(margin::cautions(&after, &checked.around));
+    let together = checked.bottle.map(|b| plan.after.beside(&b));
+    cautions.extend(margin::cautions(
+        &together.map_or(after, |both| {
+            after.at_worst(task.blend.glycol(), both.strength(), &checked.around)
+        }),
+        &checked.around,
+    ));
+    cautions.extend(about_bottle(checked, together));
+    let blank = margin::no_figures(&after, task.blend.glycol(), &checked.around);
+    reply
+        .left_out
+        .extend(blank.iter().map(|n| no_figure(*n, lp, path)));
+    cautions.extend((!checked.left_out.is_empty()).then_some(Caution::LeftOut));
+    cautions.extend((!blank.is_empty()).then_some(Caution::NoFigure));
     cautions.extend(left_on_shelf(checked, shelf));
     cautions.extend(about_loop(checked, lp, shelf, &plan, &reply.so_far));
     let found = chemistry::of(checked, lp, shelf, &reply.so_far, &card.steps);
@@ -135,8 +155,10 @@ fn fill_in(
     reply.after = Some(State {
         old_percent: Some((plan.after.old / plan.after.volume(&task.blend)).value * 100.0),
         foreign_percent: found.foreign.map(|share| share * 100.0),
+        together_percent: together.map(|both| both.strength().percent()),
         ..state(&after, film)
     });
+    cautions.extend(reply.after.and_then(filled_warm));
     reply.dose = plan.dose.as_ref().map(|d| Dose {
         litres: measured(d.amount),
         limit_litres: d.limit.map(measured),
@@ -153,6 +175,79 @@ fn fill_in(
             .collect()
     };
     reply.cautions = entries(cautions);
+}
+
+/// What is drawn back from an overflow bottle, or that nobody said what stands in it.
+fn about_bottle(checked: &Checked, together: Option<Charge>) -> Option<Caution> {
+    let Some((bottle, together)) = checked.bottle.zip(together) else {
+        let behind = checked.around.tank == Some(margin::Tank::RecoveryBottle);
+        return behind.then_some(Caution::BottleUnknown);
+    };
+    let litres = in_litres(bottle.volume(&checked.task.blend));
+    (litres > SLACK_LITRES).then(|| Caution::BottleDrawnIn {
+        litres,
+        percent: bottle.strength().percent(),
+        together: together.strength().percent(),
+    })
+}
+
+/// At the mark and warm: what stands there, and what that is as of 20 °C.
+fn filled_warm(after: State) -> Option<Caution> {
+    let stands_litres = after.litres_filled?;
+    Some(Caution::FilledWarm {
+        stands_litres,
+        holds_litres: after.litres,
+    })
+}
+
+/// A figure that is blank: which, why, and the key it hangs on.
+fn no_figure(blank: NoFigure, lp: &file::Loop, path: &str) -> Fault {
+    let pressure = |q: Option<file::Quantity<PressureUnit>>| q.map_or("kPa", |q| q.unit.text());
+    let degrees = |q: Option<file::Quantity<TemperatureUnit>>| q.map_or("degC", |q| q.unit.text());
+    let (key, figure, unit) = match blank.figure {
+        Wanted::Boiling => (
+            "cap",
+            "boiling at the cap's rating, on top of the air's,",
+            pressure(lp.cap),
+        ),
+        Wanted::BoilingWeakest => (
+            "cap",
+            "boiling at the weakest the cap may be",
+            pressure(lp.cap),
+        ),
+        Wanted::BoilingOpen => ("altitude", "boiling with the cap off", "kPa"),
+        Wanted::BoilingOtherCap => (
+            "other_cap",
+            "boiling under the other cap",
+            pressure(lp.other_cap),
+        ),
+        Wanted::Hot => (
+            "peak_temperature",
+            "the hot level",
+            degrees(lp.peak_temperature),
+        ),
+        Wanted::Coldest => (
+            "coldest",
+            "the level on the coldest night",
+            degrees(lp.coldest),
+        ),
+        Wanted::Filled => (
+            "fill_temperature",
+            "any level but the one as of 20 degC",
+            degrees(lp.fill_temperature),
+        ),
+        Wanted::Heat => (
+            "running_temperature",
+            "the heat it carries",
+            degrees(lp.running_temperature),
+        ),
+    };
+    let refusal = Refusal::NoFigure {
+        figure,
+        error: blank.error,
+        unit: unit.into(),
+    };
+    refusal.fault(&[path, ".", key].concat())
 }
 
 /// Bottles for a dose: of the size the label speaks of, else of the smallest pack.
@@ -188,7 +283,7 @@ fn before(checked: &Checked) -> State {
         &task.blend,
         &task.before,
         task.plus_minus,
-        task.volume,
+        checked.mark,
         Measured {
             value: litres(0.0),
             plus_minus: task.level_plus_minus,
@@ -247,15 +342,17 @@ fn about_loop(
         shelf.iter().position(|s| s.name == *name)
     });
     let poured = plan.passes.iter().flat_map(|p| &p.pours).map(|p| p.stock);
+    // What is in there after the job: of the old charge, if any of it stays, and of everything poured.
+    let stays = plan.after.old > litres(SLACK_LITRES);
+    let mut family = lp.family.filter(|_| stays);
     for stock in done.chain(poured) {
-        let differs = shelf[stock]
-            .family
-            .zip(lp.family)
-            .is_some_and(|(a, b)| a != b);
+        let own = shelf[stock].family;
+        let differs = own.zip(family).is_some_and(|(a, b)| a != b);
         let caution = Caution::DifferentFamily { stock };
         if differs && !list.contains(&caution) {
             list.push(caution);
         }
+        family = family.or(own);
     }
     list
 }
@@ -333,6 +430,7 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         percent: Some(c.strength.percent()),
         plus_minus: Some(c.plus_minus * 100.0),
         litres: measured(c.level.cold.value),
+        litres_filled: c.level.filled.map(measured),
         litres_plus_minus: Some(measured(c.level.cold.plus_minus)),
         concentrate_litres: Some(measured(c.charge.concentrate)),
         water_litres: Some(measured(c.charge.water)),
@@ -349,6 +447,11 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
         pressure_weakest_kpa: c.pressure_weakest.map(|p| p.value / 1000.0),
         hot_litres: c.level.hot.map(|v| measured(v.value)),
         hot_litres_plus_minus: c.level.hot.map(|v| measured(v.plus_minus)),
+        coldest_litres: c.level.coldest.map(|v| measured(v.value)),
+        coldest_litres_plus_minus: c.level.coldest.map(|v| measured(v.plus_minus)),
+        above_minimum_litres: c.level.above_minimum.map(|v| measured(v.value)),
+        above_minimum_litres_plus_minus: c.level.above_minimum.map(|v| measured(v.plus_minus)),
+        together_percent: None,
         film_vs_water: c.film_vs_water.map(|r| r.value),
         film_vs_water_plus_minus: c.film_vs_water.map(|r| r.plus_minus),
         film_vs_now: c
@@ -384,6 +487,7 @@ impl LoopAnswer {
             dose: None,
             runners_up: Vec::new(),
             cautions: Vec::new(),
+            left_out: Vec::new(),
             check_back: None,
             levels: None,
         }

@@ -1,7 +1,8 @@
 //! Mixing water against a published set of limits. The user picks the set; a figure not measured is not judged.
 
 use super::{
-    check::{At, Refused},
+    answer::Fault,
+    check::At,
     file::{Water, WaterLimits},
     limits,
     message::Typed,
@@ -62,26 +63,25 @@ impl WaterLimits {
     }
 }
 
-/// What of the water is over its limit.
-///
-/// # Errors
-/// The first value that makes no sense, by its key.
-pub fn cautions(water: Option<&Water>) -> Result<Vec<Caution>, Refused> {
+/// What of the water is over its limit, and the values that make no sense: those are not judged.
+pub fn cautions(water: Option<&Water>) -> (Vec<Caution>, Vec<Fault>) {
     let Some(water) = water else {
-        return Ok(Vec::new());
+        return (Vec::new(), Vec::new());
     };
     let set = water.limits.set();
     let at = At("water".to_owned());
-    let checked = |key: &str, value: Option<f64>, limit: limits::Limit| {
-        value
-            .map(|v| at.within(key, v, Typed::new(v, limit.unit), &limit))
-            .transpose()
+    let mut left_out = Vec::new();
+    let mut checked = |key: &str, value: Option<f64>, limit: limits::Limit| {
+        let value = value?;
+        at.within(key, value, Typed::new(value, limit.unit), &limit)
+            .map_err(|fault| left_out.push(*fault))
+            .ok()
     };
-    let chloride = checked("chloride", water.chloride, limits::DISSOLVED)?;
-    let sulphate = checked("sulphate", water.sulphate, limits::DISSOLVED)?;
-    let hardness = checked("hardness", water.hardness, limits::DISSOLVED)?;
-    let solids = checked("solids", water.solids, limits::DISSOLVED)?;
-    let ph = checked("ph", water.ph, limits::PH)?;
+    let chloride = checked("chloride", water.chloride, limits::DISSOLVED);
+    let sulphate = checked("sulphate", water.sulphate, limits::DISSOLVED);
+    let hardness = checked("hardness", water.hardness, limits::DISSOLVED);
+    let solids = checked("solids", water.solids, limits::DISSOLVED);
+    let ph = checked("ph", water.ph, limits::PH);
     let mut list = Vec::new();
     let mut over = |property, value: Option<f64>, limit: Option<f64>| {
         if let (Some(value), Some(limit)) = (value, limit)
@@ -111,5 +111,5 @@ pub fn cautions(water: Option<&Water>) -> Result<Vec<Caution>, Refused> {
             limit: set.ph.0,
         });
     }
-    Ok(list)
+    (list, left_out)
 }

@@ -139,6 +139,38 @@ fn every_caution_can_be_reached() {
                 both(at("additive", Value::Null), at("now/value", json!(41))),
             ),
         ),
+        (
+            "water_uninhibited",
+            both(
+                both(wide.clone(), at("aim/value", json!(0))),
+                both(at("draw_limit", Value::Null), at("coldest", c(10.0))),
+            ),
+        ),
+        ("below_minimum_cold", at("minimum", l(0.01))),
+        ("left_out", at("altitude/value", json!(9000))),
+        (
+            "no_figure",
+            both(at("cap/value", json!(2.5)), at("altitude", Value::Null)),
+        ),
+        (
+            "dose_above_mark",
+            both(
+                both(at("missing", Value::Null), at("draw_limit", l(0.0))),
+                both(
+                    at("now/value", json!(50)),
+                    at("additive/above_mark", json!(true)),
+                ),
+            ),
+        ),
+        ("filled_warm", at("fill_temperature", c(60.0))),
+        ("bottle_unknown", at("tank", json!("recovery_bottle"))),
+        (
+            "bottle_drawn_in",
+            both(
+                at("tank", json!("recovery_bottle")),
+                at("bottle", json!({"value": 0.5, "unit": "L", "percent": 30})),
+            ),
+        ),
         ("no_pressure_cold", vec![]),
         ("boiling_estimated", glycol("propylene")),
         (

@@ -21,6 +21,7 @@ mod how_sure;
 mod main_job;
 mod packs;
 mod refusals;
+mod refused_or_said;
 mod sheet;
 mod shelf;
 mod strength;

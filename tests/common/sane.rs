@@ -1,6 +1,11 @@
 //! What holds for every answer, whatever was asked: every number is a number, and no plan breaks a law.
 
 use super::common::Balance;
+use pourcard::engine::{
+    fluid::Glycol,
+    property,
+    quantity::{LabelFraction, celsius},
+};
 use pourcard::job::{answer::*, file::*};
 use serde_json::Value;
 
@@ -10,6 +15,8 @@ const SLACK: f64 = 2e-6;
 /// No NaN and no infinity anywhere in it. (JSON would hide both as null.) A refusal may speak of the number it refuses.
 pub fn finite(answer: &Answer) {
     let mut answer = answer.clone();
+    answer.left_out.clear();
+    answer.loops.iter_mut().for_each(|one| one.left_out.clear());
     let faults = answer.loops.iter_mut().map(|one| &mut one.error);
     for error in faults.chain([&mut answer.error]) {
         let best = error.take().and_then(|fault| fault.best);
@@ -135,7 +142,18 @@ fn one_loop(job: &Job, lp: &Loop, one: &LoopAnswer) {
 
 /// The card followed: no draw takes more than there is or may come out, no pour passes the mark, and it ends as said.
 fn follows(job: &Job, lp: &Loop, one: &LoopAnswer, after: &State) {
-    let (mut balance, mark) = Balance::as_seen(lp, one, &job.shelf);
+    // Filled warm or cold, less or more stands at the mark as of 20 °C: before, by what is in it; after, by the aim, which
+    // is between water and 70 %.
+    let warm = match lp.now {
+        Now::Percent { value, .. } => shrunk(lp, filled(lp, value)),
+        Now::Water {} => shrunk(lp, filled(lp, 0.0)),
+        _ => lp.clone(),
+    };
+    let (mut balance, mut mark) = Balance::as_seen(&warm, one, &job.shelf);
+    if one.corrected.is_none() {
+        let most = filled(lp, 0.0).max(filled(lp, 70.0));
+        mark = lp.volume.value * lp.volume.unit.litres() * most;
+    }
     let slack = SLACK * mark.max(1.0);
     for step in &one.so_far {
         balance.step(step, &job.shelf);
@@ -169,6 +187,33 @@ fn follows(job: &Job, lp: &Loop, one: &LoopAnswer, after: &State) {
         after.litres,
         balance.litres()
     );
+}
+
+/// Of a litre of this strength at the fill temperature, litres as of 20 °C.
+fn filled(lp: &Loop, percent: f64) -> f64 {
+    let Some(fill) = lp.fill_temperature else {
+        return 1.0;
+    };
+    let fill = fill.unit.to_celsius(fill.value);
+    let glycol = match lp.glycol {
+        GlycolName::Ethylene => Glycol::Ethylene,
+        GlycolName::Propylene => Glycol::Propylene,
+    };
+    let strength = LabelFraction::from_percent(percent).unwrap();
+    let density = |t| property::density(glycol, strength, celsius(t)).ok();
+    // Outside its limits it is left out.
+    let inside = (-30.0..=100.0).contains(&fill);
+    let ratio = density(fill).zip(density(20.0)).filter(|_| inside);
+    ratio.map_or(1.0, |(warm, cold)| (warm / cold).value)
+}
+
+fn shrunk(lp: &Loop, by: f64) -> Loop {
+    let mut lp = lp.clone();
+    lp.volume.value *= by;
+    if let Some(missing) = &mut lp.missing {
+        missing.value *= by;
+    }
+    lp
 }
 
 /// All loops together pour no more of a stock than there is, but for what was really poured.

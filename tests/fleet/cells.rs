@@ -21,7 +21,7 @@ fn what_is_wrong_is_said_by_line_and_column() {
         (
             "a,ethylene,10,11 L,40 %,,50,,,,",
             "missing",
-            "no more than the 10.00 L",
+            "no more than the 10 L",
         ),
         ("a,ethylene,10,,,,50,,,,", "now", "is blank"),
         ("a,ethylene,10,,40,,50,,,,", "now", "has no unit"),

@@ -180,3 +180,21 @@ fn settings_come_from_the_job_and_a_loop_s_own_does_not() {
         ["glycol", "aim"]
     );
 }
+
+/// A row with an aim of its own is met within the job's tolerance, as one without: 47.5 % is within three points of 50.
+#[test]
+fn a_row_with_its_own_aim_keeps_the_tolerance() {
+    let read = |name: &str| {
+        let path = format!("{}/tests/cases/{name}", env!("CARGO_MANIFEST_DIR"));
+        std::fs::read_to_string(path).unwrap()
+    };
+    let job = job::read(&read("F1_fleet_within.json")).unwrap();
+    let fleet = planned(&job, &read("F1_fleet_within.csv"));
+    for row in &fleet.rows {
+        assert_eq!(plan(row).way, Some(Way::Nothing), "{}", row.vehicle);
+    }
+    // A tolerance of the row's own goes before.
+    let own = "vehicle,volume [L],now,aim [%],within\na,10,47.5 %,50,1\n";
+    let fleet = planned(&job, own);
+    assert_eq!(plan(&fleet.rows[0]).way, Some(Way::DrawAndPour));
+}

@@ -120,11 +120,6 @@ fn a_value_out_of_range_is_an_error_beside_its_field() {
         (Field::Missing, "9"),
         (Field::Percent, "142"),
         (Field::AimPercent, "500"),
-        (Field::Coldest, "\u{2212}250"),
-        (Field::Cap, "1100"),
-        (Field::Altitude, "35000"),
-        (Field::Peak, "250"),
-        (Field::TankRoom, "-1"),
         (Field::RateRatio, "3000"),
         (Field::LimitRatio, "4000"),
         (Field::DrawLimit, "-4"),
@@ -137,6 +132,28 @@ fn a_value_out_of_range_is_an_error_beside_its_field() {
             !error(&page, field).unwrap().contains("loops["),
             "{field:?}"
         );
+    }
+}
+
+/// What surrounds the system is not needed for a plan: the card stands, without what depends on it, and says so.
+#[test]
+fn what_is_not_needed_for_the_plan_does_not_stop_it() {
+    for (field, text) in [
+        (Field::Coldest, "\u{2212}250"),
+        (Field::Cap, "1100"),
+        (Field::Altitude, "35000"),
+        (Field::Peak, "250"),
+        (Field::TankRoom, "-1"),
+    ] {
+        let page = van().types(field, text);
+        let beside = error(&page, field).unwrap();
+        assert!(beside.contains("expected"), "{beside}");
+        let card = card(&page);
+        assert_eq!(card.standing, Standing::Fresh, "{field:?}");
+        let said = |c: &pourcard::app::view::CautionView| {
+            c.text.contains(&beside) && c.text.ends_with("left blank.")
+        };
+        assert!(card.cautions.iter().any(said), "{:?}", card.cautions);
     }
 }
 

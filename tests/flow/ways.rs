@@ -218,7 +218,7 @@ fn the_rarer_fields_are_written() {
     assert!(
         words
             .iter()
-            .any(|w| w.contains("Concentrate is of another inhibitor family")),
+            .any(|w| w.contains("Concentrate is of another coolant technology")),
         "{words:?}"
     );
     assert!(

@@ -284,13 +284,26 @@ fn cautions(page: &Page, solved: &Solved) -> Vec<CautionView> {
         .map(|CautionEntry(c)| c)
         .collect();
     in_order(&mut all, |a, b| a.weight().cmp(&b.weight()));
-    all.into_iter()
-        .map(|c| CautionView {
-            code: c.weight().code(),
-            word: words::weight(c.weight()),
-            text: words::caution(c, setting),
-        })
-        .collect()
+    let left_out = || solved.answer.left_out.iter().chain(&page.left_out);
+    let mut list = Vec::new();
+    for c in all {
+        let texts = match c {
+            Caution::LeftOut => words::blanks(left_out().filter(|f| f.code != "no_figure")),
+            Caution::NoFigure => words::blanks(left_out().filter(|f| f.code == "no_figure")),
+            _ => vec![words::caution(c, setting)],
+        };
+        for text in texts {
+            let view = CautionView {
+                code: c.weight().code(),
+                word: words::weight(c.weight()),
+                text,
+            };
+            if !list.contains(&view) {
+                list.push(view);
+            }
+        }
+    }
+    list
 }
 
 /// The coldest night and the hottest run, in words.

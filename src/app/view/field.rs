@@ -310,8 +310,12 @@ fn error(page: &Page, spot: &Spot) -> Option<String> {
     }
     let shown = page.current();
     let mut faults: Vec<Option<&Fault>> = vec![page.refused.as_ref(), shown.fault.as_ref()];
+    faults.extend(page.left_out.iter().map(Some));
     if let Some(solved) = &shown.solved {
         let answer = &solved.answer;
+        let out = answer.left_out.iter();
+        let out = out.filter(|f| shown.fresh && f.code != "no_figure");
+        faults.extend(out.map(Some));
         faults.push(answer.check_back.as_ref().and_then(|b| b.error.as_ref()));
         faults.push(answer.levels.as_ref().and_then(|l| l.error.as_ref()));
     }

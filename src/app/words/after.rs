@@ -122,6 +122,9 @@ pub fn level(code: &str, figures: &[String]) -> String {
             "settling" => {
                 "It fell by {0} in {2}. Trapped air works out in the first days: top up with the same mix, and look again in a week."
             }
+            "evaporating" => {
+                "It lost {0} in {2}: no more than water evaporating from an overflow bottle. Top up the bottle, and check again in some months."
+            }
             "leak" => {
                 "It lost {0}, give or take {1}, in {2}: {3} a day, and warmth does not do that. Next, cold: look under it and along the hoses, have the loop pressure-tested at the cap\u{2019}s rating, and top up with the mix, not with water."
             }

@@ -3,11 +3,11 @@
 use super::filled;
 use crate::app::{
     amount::{
-        about, about_short, degrees_between, degrees_short, dose, millilitres, percent, pour,
-        whole_degrees,
+        about, about_short, apart, degrees, degrees_between, degrees_short, dose, millilitres,
+        percent, pour, whole_degrees,
     },
     choice::System,
-    number::significant,
+    number::{fixed, significant},
 };
 use crate::engine::caution::{Caution, CoolantProperty, WaterProperty, Weight};
 
@@ -66,10 +66,11 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             limit_litres,
         } => (
             "An earlier dose left {}, and the label allows {} here. Dose nothing; renew more of the coolant to bring it down.",
-            vec![
-                dose(*carried_over_litres, system),
-                dose(*limit_litres, system),
-            ],
+            volumes(
+                [*carried_over_litres, *limit_litres],
+                |l| dose(l, system),
+                system,
+            ),
         ),
         Caution::SupplementIntoOrganicAcid => (
             "A supplement does not belong in an organic-acid coolant (OAT, HOAT, NOAT) unless its label asks for it. Read the label; if it does, say so under Additive.",
@@ -84,13 +85,14 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             wanted_litres,
         } => (
             "Hot, {} of air is left in the tank; {} is wanted, or the pressure climbs. Do not fill above the mark.",
-            vec![
-                about(*left_litres, 1, system),
-                about(*wanted_litres, 1, system),
-            ],
+            volumes(
+                [*left_litres, *wanted_litres],
+                |l| about(l, 1, system),
+                system,
+            ),
         ),
         Caution::OverfillCold { over_litres } => (
-            "It stands {} above the mark. Draw that much off before you run it.",
+            "It stands {} above the mark: that much comes off first.",
             vec![pour(*over_litres, system)],
         ),
         Caution::DoseCut {
@@ -98,14 +100,14 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             given_litres,
         } => (
             "The label asks for {}; the card says {}, so that its limit holds even if the loop is smaller than you think. A surer volume allows more.",
-            vec![dose(*asked_litres, system), dose(*given_litres, system)],
+            volumes([*asked_litres, *given_litres], |l| dose(l, system), system),
         ),
         Caution::DoseShort {
             asked_litres,
             given_litres,
         } => (
             "The label asks for {}; {} is on hand. Get more, or run with less.",
-            vec![dose(*asked_litres, system), dose(*given_litres, system)],
+            volumes([*asked_litres, *given_litres], |l| dose(l, system), system),
         ),
         Caution::SupplementUnsaid { stock } => (
             "Does {} contain the supplement already? It was counted as containing none. Its label says; type it in with the product.",
@@ -158,7 +160,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             minimum,
         } => (
             "At {} there is too little inhibitor against rust. Aim at {} or more.",
-            vec![percent(*p, 0), percent(*minimum, 0)],
+            percents([*p, *minimum], 0),
         ),
         Caution::AboveSixty { .. } => (
             "Above 60\u{a0}% it carries less heat and soon protects less. Aim at 60\u{a0}% or below unless the maker asks for more.",
@@ -170,24 +172,18 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
         Caution::FreezeRoomThin { room_k, wanted_k } => (
             "Only {} degrees to spare below your coldest night; {} are wanted. Aim a little stronger.",
-            vec![
-                degrees_between(*room_k, system),
-                degrees_between(*wanted_k, system),
-            ],
+            rooms([*room_k, *wanted_k], system),
         ),
         Caution::BoilRoomThin { room_k, wanted_k } => (
             "Only {} degrees between the hottest you run it and boiling under a worn cap; {} would be comfortable. Test the cap.",
-            vec![
-                degrees_between(*room_k, system),
-                degrees_between(*wanted_k, system),
-            ],
+            rooms([*room_k, *wanted_k], system),
         ),
         Caution::DifferentGlycol { stock } => (
             "{} is made of the other glycol and stays on the shelf. Do not mix the two: no instrument reads the mixture.",
             vec![name(setting, *stock)],
         ),
         Caution::DifferentFamily { stock } => (
-            "{} is of another inhibitor family than the loop. Service the mix as the shorter-lived of the two.",
+            "{} is of another coolant technology than the rest of what is in there. Better use one throughout; if not, service the mix as the shorter-lived of the two.",
             vec![name(setting, *stock)],
         ),
         Caution::StockShared { stock, left_litres } => (
@@ -204,39 +200,37 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             limit,
         } => (
             "The mixing water: {} is {}, the limit {}. Use distilled water instead.",
-            vec![
-                water(*property).to_owned(),
-                significant(*value, 4),
-                significant(*limit, 4),
-            ],
+            std::iter::once(water(*property).to_owned())
+                .chain(apart([*value, *limit], |x, d| significant(x, 4 + d)))
+                .collect(),
         ),
         Caution::TookLess {
             said_litres,
             took_litres,
         } => (
             "{} was to go in, and it was at the mark after {}. It may have been less low or drained less than entered, hold less, or have air trapped. After running, cooling and bleeding, check the level and enter it at the check.",
-            vec![pour(*said_litres, system), pour(*took_litres, system)],
+            volumes([*said_litres, *took_litres], |l| pour(l, system), system),
         ),
         Caution::MissingCorrected {
             typed_litres,
             litres,
         } => (
             "By the level seen it was low by {}, not {}. The rest is planned from that.",
-            vec![pour(*litres, system), pour(*typed_litres, system)],
+            volumes([*litres, *typed_litres], |l| pour(l, system), system),
         ),
         Caution::CapacityCorrected {
             typed_litres,
             litres,
         } => (
             "By the level seen its capacity is {}, not {}. The rest is planned from that.",
-            vec![pour(*litres, system), pour(*typed_litres, system)],
+            volumes([*litres, *typed_litres], |l| pour(l, system), system),
         ),
         Caution::LeftBehindCorrected {
             typed_litres,
             litres,
         } => (
             "By the level seen {} was left in it, not {}, and the capacity is another as well: which of the two it is cannot be told.",
-            vec![pour(*litres, system), pour(*typed_litres, system)],
+            volumes([*litres, *typed_litres], |l| pour(l, system), system),
         ),
         Caution::DensityUncertain => (
             "Above 70\u{a0}% propylene\u{2019}s published densities differ by 0.6\u{a0}%. Go by the mark, not by the last drop.",
@@ -251,7 +245,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             minimum,
         } => (
             "That frost needs only {}; the card makes it {}, the weakest your limits allow.",
-            vec![percent(*needed_percent, 0), percent(*minimum, 0)],
+            percents([*needed_percent, *minimum], 0),
         ),
         Caution::FrostTableEnds { percent: p } => (
             "Published frost tables end before {}. Stronger is not safer from here on.",
@@ -267,7 +261,51 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
         Caution::LandsWithin { percent: p, aim } => (
             "It lands on {}, near enough to {} for what you allow, and with less drawn off.",
-            vec![percent(*p, 1), percent(*aim, 0)],
+            percents([*p, *aim], 1),
+        ),
+        Caution::BelowMinimumCold { short_litres } => (
+            "On the coldest night it shrinks to {} below the minimum mark. Fill no lower than the mark, and check the level in the cold.",
+            vec![pour(*short_litres, system)],
+        ),
+        Caution::LeftOut => (
+            "A value outside its range was left out: what depends on it is blank.",
+            Vec::new(),
+        ),
+        Caution::NoFigure => ("A figure is blank: no table covers it.", Vec::new()),
+        Caution::DoseAboveMark { over_litres } => (
+            "With the additive it stands {} above the mark, as you allow. It fits when hot; the next time it is low, top it up less.",
+            vec![pour(*over_litres, system)],
+        ),
+        Caution::FilledWarm {
+            stands_litres,
+            holds_litres,
+        } => (
+            "Filled warm: the {} that stand at the level are {} at 20\u{a0}\u{b0}C. Cold, it stands that much lower.",
+            volumes(
+                [*stands_litres, *holds_litres],
+                |l| about(l, 2, system),
+                system,
+            ),
+        ),
+        Caution::BottleUnknown => (
+            "What stands in the overflow bottle is drawn back as it cools. Say how much that is and how strong (under Tank and cap), or bring it to strength too.",
+            Vec::new(),
+        ),
+        Caution::BottleDrawnIn {
+            litres,
+            percent: p,
+            together,
+        } => (
+            "The overflow bottle\u{2019}s {} of {} are drawn back: all together come to {}.",
+            vec![
+                about(*litres, 2, system),
+                percent(*p, 0),
+                percent(*together, 1),
+            ],
+        ),
+        Caution::WaterUninhibited => (
+            "Plain water stops no corrosion. Add an inhibitor the maker allows, and fill to strength before any frost.",
+            Vec::new(),
         ),
         Caution::NoPressureCold => (
             "The cap only holds pressure once the loop is warm and tight. Until then it boils as with the cap off.",
@@ -293,6 +331,27 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
     };
     filled(words, &figures)
+}
+
+/// Two volumes that differ, told so that it shows.
+fn volumes(litres: [f64; 2], usual: impl Fn(f64) -> String, system: System) -> Vec<String> {
+    apart(litres, |l, finer| match finer {
+        0 => usual(l),
+        _ => about(l, 2 + finer, system),
+    })
+}
+
+/// Two percentages, the same.
+fn percents(two: [f64; 2], decimals: u32) -> Vec<String> {
+    apart(two, |p, finer| percent(p, decimals + finer))
+}
+
+/// Two differences of temperature, the same; in whole degrees if that will do.
+fn rooms(kelvins: [f64; 2], system: System) -> Vec<String> {
+    apart(kelvins, |k, finer| match finer {
+        0 => degrees_between(k, system),
+        _ => fixed(degrees(k, system), finer),
+    })
 }
 
 fn name(setting: Setting, stock: usize) -> String {

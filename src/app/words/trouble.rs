@@ -11,8 +11,10 @@ use crate::app::{
 use crate::engine::quantity::in_litres;
 use crate::job::{
     answer::Fault,
+    figure::outside,
     limits::Limit,
     message::{PlanError, Refusal, Remedy, Typed, remedy_words},
+    units::VolumeUnit,
 };
 
 /// What is wrong with a number, once it is sure; `None` while it may still become one.
@@ -38,6 +40,19 @@ pub fn field_refusal(fault: &Fault) -> String {
         Some(refusal) => said(refusal),
         None => fault.message.clone(),
     }
+}
+
+/// Values that were left out and figures that are blank, a sentence each.
+pub fn blanks<'a>(faults: impl Iterator<Item = &'a Fault>) -> Vec<String> {
+    let sentence = |fault: &Fault| {
+        let blank = if fault.code == "no_figure" {
+            "."
+        } else {
+            ". What depends on it is left blank."
+        };
+        [&field_refusal(fault), blank].concat()
+    };
+    faults.map(sentence).collect()
 }
 
 /// A number outside what its field admits.
@@ -66,9 +81,12 @@ fn said(refusal: &Refusal) -> String {
     };
     let words = capitalised(&in_percent.as_ref().unwrap_or(refusal).words());
     match refusal {
-        Refusal::OutOfRange { .. } | Refusal::Reading(_) | Refusal::FrostOutOfReach(_) => {
-            in_signs(&words)
-        }
+        Refusal::OutOfRange { .. }
+        | Refusal::MoreThanVolume { .. }
+        | Refusal::MoreThanHeld { .. }
+        | Refusal::Reading { .. }
+        | Refusal::FrostOutOfReach { .. }
+        | Refusal::NoFigure { .. } => in_signs(&words),
         _ => words,
     }
 }
@@ -202,7 +220,11 @@ fn with_help(mut text: String, remedies: &[Remedy], system: System) -> String {
                 "drain {} before pouring",
                 &[pour(in_litres(*volume), system)],
             ),
-            other => remedy_words(other),
+            Remedy::StandAboveMark(volume) => filled(
+                "let the additive stand {} above the mark (under Additive): it fits when hot",
+                &[pour(in_litres(*volume), system)],
+            ),
+            other => remedy_words(other, VolumeUnit::L),
         });
     }
     if !remedies.is_empty() {
@@ -217,10 +239,14 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
         return fault.message.clone();
     };
     match &**refusal {
-        Refusal::Plan(PlanError::AimOutsideLimits { .. }) => filled(
-            "This loop is kept between {} and {}\u{a0}%. Change the aim, or the limits under Tank and cap.",
-            limits,
-        ),
+        Refusal::Plan(PlanError::AimOutsideLimits { aim, low, high }) => {
+            let (aim, _) = outside(aim * 100.0, [low * 100.0, high * 100.0], 0);
+            let [low, high] = limits;
+            filled(
+                "The target is {}\u{a0}%, and this system is kept between {} and {}\u{a0}%. Change the target, or the limits under Tank and cap.",
+                &[aim, low.clone(), high.clone()],
+            )
+        }
         Refusal::Plan(PlanError::Unreachable {
             for_the_dose,
             remedies,
@@ -271,6 +297,7 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
         Refusal::Plan(PlanError::TooManyStocks { .. })
         | Refusal::OutOfRange { .. }
         | Refusal::MoreThanVolume { .. }
+        | Refusal::MoreThanHeld { .. }
         | Refusal::LimitsCrossed { .. }
         | Refusal::GlycolMissing { .. }
         | Refusal::NameTaken { .. }
@@ -286,7 +313,8 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
         | Refusal::DateUnclear { .. }
         | Refusal::NotAReading
         | Refusal::SpotName { .. }
-        | Refusal::Reading(_)
-        | Refusal::FrostOutOfReach(_) => said(refusal),
+        | Refusal::Reading { .. }
+        | Refusal::FrostOutOfReach { .. }
+        | Refusal::NoFigure { .. } => said(refusal),
     }
 }

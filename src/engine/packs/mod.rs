@@ -112,7 +112,8 @@ pub fn choose(sources: &[Source], needs: &[Need], wish: Wish) -> Option<Choice> 
     };
     rows.of_poured();
     rows.of_needs(needs);
-    let weights = weights(&kinds, wish);
+    let poured: f64 = needs.iter().map(|n| in_litres(n.apart)).sum();
+    let weights = weights(&kinds, wish, poured);
     let mut needs = Vec::new();
     let mut packs: Vec<Kind> = weights
         .into_iter()
@@ -153,15 +154,27 @@ const MICROLITRES: f64 = 1e6;
 /// Far below any measure, far above what rounding to microlitres makes.
 const SLACK_MICROLITRES: i64 = 50;
 
-/// What each pack weighs, so that the lesser sum is the better set: the three criteria in one number.
-fn weights(kinds: &[(usize, Pack)], wish: Wish) -> Vec<i128> {
-    const COUNT: i128 = 1 << 24;
-    const VOLUME: i128 = 1 << 40;
-    const PRICE: i128 = 1 << 52;
+/// Sixteenths of a nanolitre in a litre: of these every unit of volume is a whole number, so that packs of one volume
+/// tie, whatever units they are stated in.
+const EXACT: f64 = 16e9;
+/// The same where so much is poured, in litres, that sums could grow too large: millilitres.
+const LARGE_LITRES: f64 = 1e5;
+
+/// What each pack weighs, so that the lesser sum is the better set: the three criteria in one number, which holds sums
+/// of a million packs, of 2^50 minor units and of ten times what is poured.
+fn weights(kinds: &[(usize, Pack)], wish: Wish, poured_litres: f64) -> Vec<i128> {
+    const COUNT: i128 = 1 << 20;
+    const VOLUME: i128 = 1 << 54;
+    const PRICE: i128 = 1 << 50;
+    let per_litre = if poured_litres > LARGE_LITRES {
+        1000.0
+    } else {
+        EXACT
+    };
     kinds
         .iter()
         .map(|(_, pack)| {
-            let volume = i128::from((in_litres(pack.size) * 1000.0).round() as i64);
+            let volume = i128::from((in_litres(pack.size) * per_litre).round() as i64);
             let price = i128::from(pack.price.max(0));
             match wish {
                 Wish::Cheapest => (price * VOLUME + volume) * COUNT + 1,

@@ -82,6 +82,8 @@ pub struct Best {
 pub enum Remedy {
     /// Drain so much more before pouring.
     DrainMore(Volume),
+    /// Let the dose stand so far above the mark.
+    StandAboveMark(Volume),
     /// So many rounds in all, more than a plan is made for.
     MoreRounds(u32),
     /// More of what is on the shelf.
@@ -238,8 +240,15 @@ fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
             aim: task.target.aim.percent(),
         });
     }
+    let above = after.volume(&task.blend) - task.volume.value;
+    let dosed = course.passes.iter().any(|p| p.dosed() > litres(0.0));
+    if dosed && above > litres(SLACK_LITRES) {
+        cautions.push(Caution::DoseAboveMark {
+            over_litres: in_litres(above),
+        });
+    }
     let over = task.held() - task.volume.value;
-    if over > task.step {
+    if over >= task.step {
         cautions.push(Caution::OverfillCold {
             over_litres: in_litres(over),
         });
@@ -305,6 +314,17 @@ fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanErro
         dosing: None,
         ..task.clone()
     };
+    let above = Task {
+        may_stand_above: true,
+        ..task.clone()
+    };
+    let mut remedies = remedies;
+    if !task.may_stand_above && task.dosing.is_some() && task.fits_above > litres(0.0) {
+        let course = rounds::course(&above, MOST_ROUNDS);
+        let stands = |pass: &Pass| pass.after.volume(&task.blend) - task.volume.value;
+        let over = course.passes.last().filter(|_| course.lands).map(stands);
+        remedies.extend(over.map(Remedy::StandAboveMark));
+    }
     PlanError::Unreachable {
         for_the_dose: task.dosing.is_some() && rounds::course(&undosed, MOST_ROUNDS).lands,
         best: nearest(task, course),

@@ -62,6 +62,27 @@ pub(super) struct Start<'a> {
     pub floor: Volume,
 }
 
+impl Start<'_> {
+    /// How far above the mark it may stand after drawing so much: not at all, but for what stood above it already and is
+    /// less than can be measured, and for a dose where nothing can be drained and the user allows it.
+    fn above(&self, draw: Volume) -> Volume {
+        let task = self.task;
+        let nothing = litres(0.0);
+        let stands = self.charge.volume(&task.blend) - task.volume.value;
+        let dose = if task.may_stand_above && self.cap < task.step {
+            task.fits_above
+        } else {
+            nothing
+        };
+        let stood = if draw <= nothing && stands < task.step {
+            stands
+        } else {
+            nothing
+        };
+        most(dose, stood)
+    }
+}
+
 /// Every rounded pass that lands, best first: least drawn (draws within one step count as equal), then the fewest
 /// stocks, then the least cost, then the nearest to the aim.
 pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
@@ -222,7 +243,7 @@ fn room_for_the_dose(start: &Start, target: &Target) -> Option<Pass> {
 fn lands(start: &Start, pass: &Pass, target: &Target) -> bool {
     let short = start.task.volume.value - pass.after.volume(&start.task.blend);
     target.accepts(&pass.after)
-        && short >= litres(-SLACK_LITRES)
+        && short >= litres(-SLACK_LITRES) - start.above(pass.draw)
         && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
         && pass.after.old <= start.task.old_allowed() + litres(SLACK_LITRES)
 }
@@ -408,7 +429,8 @@ fn poured_out(
     let task = start.task;
     let blend = &task.blend;
     let mut charge = task.dosed(left, dose.as_ref().map_or(litres(0.0), |d| d.amount));
-    if in_litres(charge.volume(blend)) > in_litres(task.volume.value) + SLACK_LITRES {
+    let most_held = task.volume.value + start.above(draw);
+    if in_litres(charge.volume(blend)) > in_litres(most_held) + SLACK_LITRES {
         return None;
     }
     let mut pours = Vec::new();

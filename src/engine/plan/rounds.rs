@@ -256,6 +256,13 @@ fn follow(task: &Task, habit: Habit) -> Course {
         } else {
             litres(0.0)
         };
+        // What stands above the mark comes off first.
+        let over = task.held() - task.volume.value;
+        let floor = if over >= task.step {
+            most(floor, over)
+        } else {
+            floor
+        };
         let start = Start {
             task: &task,
             charge: task.now,

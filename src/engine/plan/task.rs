@@ -114,6 +114,10 @@ pub struct Task {
     pub shelf: Vec<Usable>,
     /// What is to be dosed.
     pub dosing: Option<Dosing>,
+    /// How far above the mark a dose may stand and still fit when hot.
+    pub fits_above: Volume,
+    /// Where nothing can be drained, it may stand so far above it.
+    pub may_stand_above: bool,
     /// The least amount that can be measured.
     pub step: Volume,
     /// Drawn since it last ran mixed.

@@ -121,6 +121,16 @@ struct Story {
 }
 
 impl Story {
+    /// What stands at the mark as it is filled, over that as of 20 °C.
+    fn per_filled(&self) -> f64 {
+        (self.checked.mark.value / self.checked.task.volume.value).value
+    }
+
+    /// A volume at the mark, from what stands there as of 20 °C.
+    fn at_the_mark(&self, as_of_twenty: Volume) -> Volume {
+        as_of_twenty * self.per_filled()
+    }
+
     fn of(job: &Job, i: usize, given: &LoopAnswer) -> Option<Self> {
         given.way?;
         let shelf = check::shelf(job, &check::terms(job).ok()?).ok()?;
@@ -229,7 +239,7 @@ fn read(job: &Job, i: usize, at: &At, reading: Now) -> Result<(Reading, Strength
         _ => check::instrument(at, reading)?,
     };
     let strength = reading::composition(glycol, &shows)
-        .map_err(|e| at.refuse("value", Refusal::Reading(e)))?;
+        .map_err(|error| at.refuse("value", check::unread(error, reading)))?;
     Ok((shows, strength))
 }
 
@@ -333,10 +343,10 @@ pub fn judge(job: &Job, i: usize, given: &LoopAnswer, reading: Now) -> BackFindi
     match volume {
         Ok(v) => {
             found.volume = Some(Implied {
-                litres: in_litres(v.value),
-                low_litres: in_litres(v.low),
-                high_litres: in_litres(v.high),
-                book_litres: in_litres(told.volume.value),
+                litres: in_litres(story.at_the_mark(v.value)),
+                low_litres: in_litres(story.at_the_mark(v.low)),
+                high_litres: in_litres(story.at_the_mark(v.high)),
+                book_litres: in_litres(story.checked.mark.value),
                 left_behind_litres: (told.start == Start::LeftBehind).then(|| in_litres(v.held)),
             });
             found.dose = judged(&story, &told, &v);
@@ -458,12 +468,12 @@ pub fn corrected(job: &Job, i: usize, given: &LoopAnswer, volume: bool) -> Optio
         let unit = lp.volume.unit;
         let hundredths = |v: Volume| (in_litres(v) / unit.litres() * 100.0).round() / 100.0;
         next.volume = file::SizedVolume {
-            value: hundredths(v.value),
+            value: hundredths(story.at_the_mark(v.value)),
             unit,
-            plus_minus: Some(hundredths(spread(&v))),
+            plus_minus: Some(hundredths(story.at_the_mark(spread(&v)))),
             was: Some(lp.volume.value),
         };
-        mark = unit.of(next.volume.value);
+        mark = unit.of(next.volume.value) / story.per_filled();
     }
     let charge = told.after(held);
     let short = mark - charge.volume(&told.blend);

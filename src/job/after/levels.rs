@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::{back, date::day};
 use crate::engine::{
     after::level::{self, Look, Looked},
+    margin::Tank,
     quantity::{in_litres, litres},
 };
 use crate::job::{
@@ -20,7 +21,7 @@ use crate::job::{
 pub struct LevelsFinding {
     /// Why they say nothing.
     pub error: Option<Fault>,
-    /// too_few, steady, settling, leak or rising.
+    /// too_few, steady, settling, evaporating, leak or rising.
     pub level: Option<&'static str>,
     /// From the first look to the last.
     pub days: f64,
@@ -83,8 +84,9 @@ fn found(job: &Job, i: usize) -> Result<LevelsFinding, Refused> {
         &Looked {
             glycol: job.loops[i].glycol.into(),
             strength: read.map_or(checked.task.before.strength(), |s| s.value),
-            volume: checked.task.volume.value,
+            volume: checked.mark.value,
             step: checked.task.step,
+            vented: checked.around.tank == Some(Tank::RecoveryBottle),
         },
         &looks,
     );

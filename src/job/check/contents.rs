@@ -3,15 +3,16 @@
 use super::{Refused, at::At};
 use crate::engine::{
     fluid::Glycol,
-    plan::task::UNKNOWN,
+    mix::{Blend, Carrier, Charge},
+    plan::{Target, task::UNKNOWN},
     quantity::{LabelFraction, Measured, Volume, in_litres, kelvins, litres},
     reading::{self, Reading},
 };
 use crate::job::{
-    file::{Loop, Missing, Now, Quantity, Side},
+    file::{Loop, Missing, Now, Quantity, Side, Tank},
     limits,
     message::{Refusal, Typed},
-    units::TemperatureUnit,
+    units::{TemperatureUnit, VolumeUnit},
 };
 
 /// What a loop holds, and how that is known.
@@ -61,7 +62,7 @@ pub(super) fn contents(
         let Missing { value, unit, .. } = q;
         at.volume("missing", Quantity { value, unit }, &limits::MISSING)
     })?;
-    let by_eye = missing * limits::USUAL_MISSING_SHARE;
+    let by_eye = missing.abs() * limits::USUAL_MISSING_SHARE;
     let half_step = step * 0.5;
     let given = lp.missing.and_then(|q| Some((q.plus_minus?, q.unit)));
     let level_plus_minus = match given {
@@ -72,10 +73,20 @@ pub(super) fn contents(
             at.volume("missing.plus_minus", q, &limits::MISSING_SPREAD)?
         }
     };
-    if missing > volume.value {
+    let (what, above_or_below) = if missing < litres(0.0) {
+        ("what stands above the mark", -missing)
+    } else {
+        ("what is missing", missing)
+    };
+    if above_or_below > volume.value {
         return Err(at.refuse(
             "missing",
-            too_much("what is missing", missing, volume.value),
+            too_much(
+                what,
+                above_or_below,
+                volume.value,
+                lp.missing.map_or(VolumeUnit::L, |q| q.unit),
+            ),
         ));
     }
     let standing = Contents {
@@ -109,7 +120,7 @@ pub(super) fn contents(
             if held > volume.value {
                 return Err(at.refuse(
                     "now.left_behind",
-                    too_much("what was left behind", held, volume.value),
+                    too_much("what was left behind", held, volume.value, left_behind.unit),
                 ));
             }
             let strength = at.percent("now.percent", percent)?;
@@ -127,7 +138,7 @@ pub(super) fn contents(
         _ => {
             let found =
                 reading::composition(glycol, &instrument(&At([&at.0, ".now"].concat()), lp.now)?)
-                    .map_err(|e| at.refuse("now", Refusal::Reading(e)))?;
+                    .map_err(|error| at.refuse("now", unread(error, lp.now)))?;
             Ok(Contents {
                 strength: found.value,
                 plus_minus: found.plus_minus,
@@ -137,12 +148,61 @@ pub(super) fn contents(
     }
 }
 
-pub(in crate::job) fn too_much(what: &'static str, value: Volume, volume: Volume) -> Refusal {
+/// What stands in the overflow bottle; as strong as the loop, or as it should be, where nobody said.
+pub(super) fn bottle(
+    at: &At,
+    lp: &Loop,
+    blend: &Blend,
+    contents: &Contents,
+    target: &Target,
+) -> Result<Option<Charge>, Refused> {
+    let Some(bottle) = lp.bottle.filter(|_| lp.tank == Some(Tank::RecoveryBottle)) else {
+        return Ok(None);
+    };
+    let q = Quantity {
+        value: bottle.value,
+        unit: bottle.unit,
+    };
+    let stands = at.volume("bottle", q, &limits::OVERFLOW)?;
+    let strength = match bottle.percent {
+        Some(percent) => at.percent("bottle.percent", percent)?,
+        None if contents.unknown || contents.empty => target.aim,
+        None => contents.strength,
+    };
+    let nothing = litres(0.0);
+    Ok(Some(Charge::standing(
+        blend,
+        stands,
+        strength,
+        nothing,
+        Carrier::Water,
+    )))
+}
+
+pub(in crate::job) fn too_much(
+    what: &'static str,
+    value: Volume,
+    volume: Volume,
+    unit: VolumeUnit,
+) -> Refusal {
     Refusal::MoreThanVolume {
         what,
         value: in_litres(value),
         volume: in_litres(volume),
+        unit,
     }
+}
+
+/// A reading without an answer, in the scale it was typed in.
+pub(in crate::job) fn unread(error: reading::ReadingError, now: Now) -> Refusal {
+    let scale = match now {
+        Now::FreezingPoint { unit, .. } => unit,
+        Now::SpecificGravity { at, .. }
+        | Now::RefractiveIndex { at, .. }
+        | Now::Brix { at, .. } => at.unit,
+        _ => TemperatureUnit::DegC,
+    };
+    Refusal::Reading { error, scale }
 }
 
 /// The reading at this place as the engine takes it.

@@ -205,10 +205,12 @@ fn aim(cells: &mut Reader, lp: &mut Loop, has_pattern: bool) {
         if let Some(unit) = temperature_unit(&name) {
             lp.aim = Aim::FreezingPoint { value, unit };
         } else if name == "%" {
-            lp.aim = Aim::Percent {
-                value,
-                within: None,
+            // The tolerance is the job's, whatever a row aims at.
+            let within = match lp.aim {
+                Aim::Percent { within, .. } => within,
+                Aim::FreezingPoint { .. } => None,
             };
+            lp.aim = Aim::Percent { value, within };
         } else {
             cells.no_unit(Column::Aim, unit, "% or degC");
         }

@@ -60,6 +60,7 @@ fn the_line_through_levels_is_scipys() {
         })
         .collect();
     let lp = level::Looked {
+        vented: false,
         glycol: Glycol::Ethylene,
         strength: LabelFraction::from_percent(50.0).unwrap(),
         volume: litres(8.4),
