@@ -47,6 +47,10 @@ fn helped(job: &Job, remedy: &Remedy) -> Option<Job> {
             buys(&mut job, "Bought concentrate", 100.0);
             buys(&mut job, "Bought water", 0.0);
         }
+        Remedy::StandAboveMark(_) => {
+            let additive = job.loops[0].additive.as_mut();
+            additive.unwrap().above_mark = true;
+        }
         Remedy::MoreOfAStock => job.shelf.iter_mut().for_each(|s| s.have = None),
         Remedy::StrongerStock => buys(&mut job, "Bought concentrate", 100.0),
         Remedy::WeakerStock => buys(&mut job, "Bought water", 0.0),
@@ -86,6 +90,14 @@ pub fn check_job(job: &Job) {
             answer.error,
             job::write(&job)
         );
+        if let Remedy::StandAboveMark(volume) = remedy {
+            let over = answer.after.unwrap().litres - job.loops[0].volume.value;
+            assert!(
+                (over - in_litres(*volume)).abs() < 1e-6,
+                "{over}: {remedy:?}"
+            );
+            continue;
+        }
         check_card(&job, &answer);
     }
 }
