@@ -318,6 +318,16 @@ impl Brings {
     }
 }
 
+choices! {
+    /// Whether a dose may stand above the mark, where nothing can be drained.
+    AboveMark {
+        /// It may not.
+        No = "no",
+        /// It may, if it fits when hot.
+        Yes = "yes",
+    }
+}
+
 impl TankBy {
     /// As the file says it.
     pub const fn tank(self) -> Option<Tank> {

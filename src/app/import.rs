@@ -3,8 +3,8 @@
 use super::{
     after,
     choice::{
-        AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
-        ReadingBy, System, TankBy, TestOf,
+        AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
+        RateBy, ReadingBy, System, TankBy, TestOf,
     },
     counter,
     draft::{self, DOSE_STEP_ML, STEP_ML},
@@ -241,6 +241,11 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
         out.test_of = TestOf::of(of);
     }
     out.carrier = additive.carrier.unwrap_or(Carrier::Water);
+    out.above_mark = if additive.above_mark {
+        AboveMark::Yes
+    } else {
+        AboveMark::No
+    };
     out.earlier = match additive.already {
         None => EarlierDose::Unknown,
         Some(q) if q.value == 0.0 => {

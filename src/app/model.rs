@@ -9,8 +9,8 @@ use std::rc::Rc;
 use super::{
     after::{self, LevelPart, LevelRow, RunPart, SurveyModel},
     choice::{
-        AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
-        ReadingBy, System, TankBy, TestOf,
+        AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
+        RateBy, ReadingBy, System, TankBy, TestOf,
     },
     counter::{self, Counter, PackRow, Place},
     field::{Entries, Entry, Field, Form, Measure, Unit},
@@ -116,6 +116,8 @@ pub struct LoopModel {
     pub test_of: TestOf,
     /// What the additive is carried in.
     pub carrier: Carrier,
+    /// May a dose stand above the mark?
+    pub above_mark: AboveMark,
     /// The bottles its additive is sold in.
     pub bottles: Vec<PackRow>,
     /// What really happened, in the order it was entered.
@@ -355,6 +357,7 @@ impl LoopModel {
             purpose: Purpose::Unsaid,
             test_of: TestOf::Label,
             carrier: Carrier::Water,
+            above_mark: AboveMark::No,
             bottles: Vec::new(),
             done: Vec::new(),
             back: None,

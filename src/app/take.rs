@@ -4,8 +4,8 @@
 use super::{
     after,
     choice::{
-        AimBy, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, ReadingBy,
-        System,
+        AboveMark, AimBy, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
+        ReadingBy, System, TankBy,
     },
     draft::{DOSE_STEP_FL_OZ, LIMITS, Problem, STEP_FL_OZ, Trouble, frost_for},
     field::{Field, Unit},
@@ -15,8 +15,8 @@ use super::{
 use crate::engine::margin;
 use crate::job::{
     file::{
-        Additive, AdditiveKind, Aim, CoolantTest, Done, Kind, Limits, Loop, Missing, Now, Quantity,
-        Rate, Share,
+        Additive, AdditiveKind, Aim, CoolantTest, Done, Kind, Limits, Loop, Missing, Now, Overflow,
+        Quantity, Rate, Share,
     },
     record::Field as _,
     units::{RatioUnit, TemperatureUnit, VolumeUnit},
@@ -47,6 +47,7 @@ pub fn call(lp: &LoopModel, field: Field) -> Call {
         Field::DrainShare => lp.drain == DrainBy::Share,
         Field::CapShare => lp.cap_age == CapAge::Own,
         Field::Already => lp.earlier == EarlierDose::Amount,
+        Field::Bottle => lp.tank == TankBy::RecoveryBottle,
         Field::LimitLevel => lp.limit == LimitBy::Level,
         Field::LimitBottle | Field::LimitTreats => lp.limit == LimitBy::Bottle,
         // A label that says from how much on needs no rule for it.
@@ -64,6 +65,9 @@ pub fn shape(lp: &LoopModel) -> Loop {
     out.glycol = lp.glycol;
     out.family = lp.family;
     out.tank = lp.tank.tank();
+    // Behind no other tank stands a bottle.
+    out.bottle =
+        (lp.tank == TankBy::RecoveryBottle).then(|| out.bottle.unwrap_or(Overflow::blank()));
     out.now = now(lp);
     out.aim = match lp.aim {
         AimBy::Percent => Aim::blank(),
@@ -121,6 +125,7 @@ pub fn shape(lp: &LoopModel) -> Loop {
             Carrier::Water => said,
             carrier => Some(carrier),
         },
+        above_mark: lp.above_mark == AboveMark::Yes,
         // The packs are the counter's business.
         ..Additive::blank()
     });

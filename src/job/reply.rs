@@ -81,7 +81,12 @@ pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     }
     reply.corrected = card.corrected();
     if reply.corrected.is_some() {
+        let per_filled = (checked.mark.value / checked.task.volume.value).value;
         (checked.task.before, checked.task.volume) = (card.task.before, card.task.volume);
+        checked.mark = Measured {
+            value: checked.task.volume.value * per_filled,
+            plus_minus: checked.task.volume.plus_minus * per_filled,
+        };
         reply.before = Some(before(&checked));
     }
     fill_in(&mut reply, &checked, card, shelf, lp, &path);

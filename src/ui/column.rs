@@ -90,7 +90,8 @@ pub fn view_column(column: &Column) -> Html {
         let (level, name) = match mark.place {
             Place::Top => ("level top", "label level-top"),
             Place::Hot => ("level hot", "label level-hot"),
-            Place::Mark => ("level mark", "label level-mark"),
+            Place::Mark | Place::Minimum => ("level mark", "label level-mark"),
+            Place::Coldest => ("level hot", "label level-hot"),
         };
         parts.push(path(
             level,

@@ -57,7 +57,7 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
   await typeInto(page, page.getByRole("textbox", { name: "Job" }), "Van");
   await typeInto(page, field(page, "At the mark it holds"), "8.4");
   await typeInto(page, field(page, "give or take on the volume"), "0.3");
-  await typeInto(page, field(page, "It stands below the mark by"), "0,6");
+  await typeInto(page, field(page, "Low by"), "0,6");
   await typeInto(page, field(page, "It reads"), "42");
   await typeInto(page, field(page, "give or take on the percentage"), "1");
   await arrowTo(page, page.getByRole("group", { name: "Aim by" }), "percent");
@@ -246,8 +246,8 @@ test("two tabs on one job keep in step", async ({ page, site, context }) => {
   const other = await context.newPage();
   await open(other, site.url);
   await expect(field(other, "At the mark it holds")).toHaveValue("9");
-  await field(other, "It stands below the mark by").fill("1");
-  await expect(field(page, "It stands below the mark by")).toHaveValue("1");
+  await field(other, "Low by").fill("1");
+  await expect(field(page, "Low by")).toHaveValue("1");
   await field(page, "At the mark it holds").fill("10");
   await expect(field(other, "At the mark it holds")).toHaveValue("10");
 });

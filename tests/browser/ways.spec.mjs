@@ -23,7 +23,7 @@ import {
 
 /** 8.4 L at the mark, so much below it, reading so many percent, to be 50 %. */
 async function loop(page, missing, reads, aim = "50") {
-  await type(page, { "At the mark it holds": "8.4", "It stands below the mark by": missing, "It reads": reads });
+  await type(page, { "At the mark it holds": "8.4", "Low by": missing, "It reads": reads });
   await choose(page, "Aim by", "percent");
   await type(page, { "Make it": aim });
 }
@@ -204,7 +204,7 @@ test("a short shelf is poured to the last drop, and no further", async ({ page, 
 
 test("water only with inhibitor, and the Stop for a night of frost", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "8", "It stands below the mark by": "0.6" });
+  await type(page, { "At the mark it holds": "8", "Low by": "0.6" });
   await choose(page, "How you know", "plain water");
   await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "0" });
@@ -340,7 +340,7 @@ test("what was poured, typed first, stands for the draw and the dose", async ({ 
 
 test("every form of an additive's label", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "8", "give or take on the volume": "0", "It stands below the mark by": "1" });
+  await type(page, { "At the mark it holds": "8", "give or take on the volume": "0", "Low by": "1" });
   await type(page, { "It reads": "50" });
   await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "50" });
@@ -385,7 +385,7 @@ test("a heavy-duty additive by the test, in whole units", async ({ page, site })
   await startEmpty(page, site);
   await type(page, { "At the mark it holds": "13" });
   await inUnit(page, "At the mark it holds", "US gal");
-  await type(page, { "At the mark it holds": "13", "It stands below the mark by": "1", "It reads": "50" });
+  await type(page, { "At the mark it holds": "13", "Low by": "1", "It reads": "50" });
   await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "50" });
   await shelve(page, { Concentrate: "", Premix: "" });
@@ -488,4 +488,38 @@ test("families, and hard water", async ({ page, site }) => {
   await choose(page, "Judge it by the limits of", "a European engine maker\u2019s");
   await expect(page.locator(".cautions li").filter({ hasText: "The mixing water" })).toHaveCount(0);
   await expectCommandAgrees(page);
+});
+
+test("refused in the units of the page, with a way out", async ({ page, site }) => {
+  await startEmpty(page, site);
+  await page.getByText("US", { exact: true }).click();
+  await type(page, { "At the mark it holds": "10", "It reads": "42" });
+  await choose(page, "Aim by", "freezing point");
+  await shelve(page, { Concentrate: "", "Distilled water": "" });
+  // Published tables of ethylene glycol end near −50 °C, which is −58 °F.
+  await type(page, { "It should freeze at": "−60" });
+  const said = page.locator("#aim-frost-error");
+  await expect(said).toContainText("−60 °F");
+  await expect(said).toContainText("percent");
+  await expect(said).not.toContainText("°C");
+  await choose(page, "Aim by", "percent");
+  await type(page, { "Make it": "60.4" });
+  await expect(page.locator("#refusal")).toContainText(/60\.4 %.*40 and 60 %/);
+});
+
+test("filled warm, and from above the mark", async ({ page, site }) => {
+  await startEmpty(page, site);
+  await loop(page, "0.3", "50");
+  await shelve(page, { Concentrate: "", Premix: "" });
+  await page.getByRole("button", { name: "Turn the sign of Low by" }).click();
+  // Right but for the height: the 0.3 L come off, and nothing goes in.
+  await expectCard(page, [["Draw", 0.3]]);
+  expect((await expectCommandAgrees(page)).way).toBe("draw_and_pour");
+  await type(page, { "At the mark it holds": "10", "Low by": "" });
+  await unfold(page, "Tank and cap");
+  await type(page, { "The coolant when poured": "60" });
+  // By the handbook's densities 10 L of 50 % at 60 °C are 9.80 L at 20 °C.
+  await expectCaution(page, "note", "10.00 L that stand at the level are 9.80 L");
+  const told = await expectCommandAgrees(page);
+  expect(told.after.litres).toBeCloseTo(9.8, 1);
 });

@@ -3,7 +3,9 @@
 use super::hands::*;
 use pourcard::app::{
     action::{Action, Pick},
-    choice::{AimBy, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy},
+    choice::{
+        AboveMark, AimBy, DoseBy, DrainBy, EarlierDose, LimitBy, RateBy, ReadingBy, System, TankBy,
+    },
     draft,
     field::{Field, Unit},
     model::{Model, Spot},
@@ -155,6 +157,108 @@ fn what_is_not_needed_for_the_plan_does_not_stop_it() {
         };
         assert!(card.cautions.iter().any(said), "{:?}", card.cautions);
     }
+}
+
+/// Above the mark: the ± button, for there is no minus on a telephone's keys; what stands above comes off.
+#[test]
+fn a_level_above_the_mark_is_typed_with_the_sign_button() {
+    let spot = Spot::Loop(Field::Missing);
+    let page = van().types(Field::Missing, "0.3");
+    assert!(view::field(&page, &spot).signed);
+    assert_eq!(view::field(&page, &spot).note, None);
+    let page = page.does(Action::SignTurned(spot.clone()));
+    assert_eq!(text(&page, Field::Missing), "\u{2212}0.3");
+    assert!(view::field(&page, &spot).note.is_some());
+    assert!(error(&page, Field::Missing).is_none());
+    assert_eq!(card(&page).standing, Standing::Fresh);
+    // 8.7 L of 42 % to 8.4 L of 50: by volumes that add, 0.42 (8.7 - d) + p = 4.2 and 8.7 - d + p = 8.4, less 0.25 L of
+    // the dose: over a litre and a half comes out.
+    let drawn = page
+        .current()
+        .solved
+        .as_ref()
+        .unwrap()
+        .answer
+        .dispose_litres;
+    assert!((1.4..2.1).contains(&drawn), "{drawn}");
+}
+
+/// What stands in the bottle is asked for behind an overflow bottle only, and is the file's.
+#[test]
+fn the_overflow_bottle_is_asked_for_where_there_is_one() {
+    let page = van();
+    let asked = |page: &Page| {
+        let fields = [Field::Bottle, Field::BottlePercent];
+        pourcard::app::form::layout::asked(page.model.current(), &fields).len()
+    };
+    assert_eq!(asked(&page), 0);
+    let page = page.picks(Pick::Tank(TankBy::RecoveryBottle));
+    assert_eq!(asked(&page), 2);
+    assert_eq!(page.draft.job.loops[0].bottle, None);
+    let page = page
+        .types(Field::Bottle, "0.6")
+        .types(Field::BottlePercent, "20");
+    let bottle = page.draft.job.loops[0].bottle.unwrap();
+    assert_eq!(
+        (bottle.value, bottle.unit, bottle.percent),
+        (0.6, VolumeUnit::L, Some(20.0))
+    );
+    let said = |page: &Page, word: &str| {
+        let texts: Vec<String> = card(page).cautions.into_iter().map(|c| c.text).collect();
+        assert!(texts.iter().any(|t| t.contains(word)), "{texts:?}");
+    };
+    said(&page, "are drawn back");
+    let page = page.picks(Pick::Tank(TankBy::Pressurised));
+    assert_eq!(page.draft.job.loops[0].bottle, None);
+}
+
+/// Where nothing can be drained, the page offers to let the dose stand above the mark, and says by how much it does.
+#[test]
+fn a_dose_above_the_mark_is_the_user_s_choice() {
+    let page = van()
+        .types(Field::Missing, "0")
+        .types(Field::Percent, "50")
+        .picks(Pick::Drain(DrainBy::Volume))
+        .types(Field::DrawLimit, "0");
+    assert!(line(&page).contains("above the mark"), "{}", line(&page));
+    let page = page.picks(Pick::AboveMark(AboveMark::Yes));
+    assert_eq!(line(&page), "Dose 250 mL");
+    let texts: Vec<String> = card(&page)
+        .cautions
+        .iter()
+        .map(|c| plain(&c.text))
+        .collect();
+    assert!(
+        texts
+            .iter()
+            .any(|t| t.contains("250 mL above the mark") || t.contains("0.25 L above the mark")),
+        "{texts:?}"
+    );
+    assert!(
+        page.draft.job.loops[0]
+            .additive
+            .as_ref()
+            .unwrap()
+            .above_mark
+    );
+}
+
+/// A target outside, in as many digits as it takes; a frost no table reaches, in the page's degrees.
+#[test]
+fn what_is_refused_is_seen_to_be_outside() {
+    let page = van().types(Field::AimPercent, "60.4");
+    assert!(line(&page).contains("60.4 %"), "{}", line(&page));
+    assert!(line(&page).contains("40 and 60 %"), "{}", line(&page));
+    let page = van()
+        .does(Action::UnitsChosen(System::Us))
+        .picks(Pick::Aim(AimBy::Frost))
+        .types(Field::AimFrost, "\u{2212}60");
+    let said = error(&page, Field::AimFrost).unwrap();
+    assert!(
+        said.contains("\u{2212}60 \u{b0}F") && said.contains("percent"),
+        "{said}"
+    );
+    assert!(!said.contains("\u{b0}C"), "{said}");
 }
 
 #[test]

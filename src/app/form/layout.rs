@@ -4,8 +4,8 @@ use super::{Call, Field, Form as _, WaterField};
 use crate::app::{
     action::{Action, Pick},
     choice::{
-        CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy, TankBy,
-        TestOf, WaterLimits,
+        AboveMark, CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
+        TankBy, TestOf, WaterLimits,
     },
     model::{LoopModel, Model, Spot},
     take::{call, shape},
@@ -41,10 +41,11 @@ pub enum List {
     Purpose,
     Test,
     Carrier,
+    Above,
     WaterLimits,
 }
 
-use List::{CapAge as Age, Dose, Drain, Earlier, Limit, Rate, Tank};
+use List::{Above, CapAge as Age, Dose, Drain, Earlier, Limit, Rate, Tank};
 use Part::{Choose, Fields, Heading};
 
 /// Tank and cap.
@@ -52,7 +53,8 @@ pub const TANK: &[Part] = &[
     Choose(Drain),
     Fields(&[Field::DrawLimit, Field::DrainShare]),
     Choose(Tank),
-    Fields(&[Field::TankRoom, Field::FillTemperature]),
+    Fields(&[Field::TankRoom, Field::Minimum, Field::FillTemperature]),
+    Fields(&[Field::Bottle, Field::BottlePercent]),
     Choose(Age),
     Fields(&[Field::CapShare]),
     Fields(&[Field::Cap, Field::Altitude, Field::OtherCap]),
@@ -92,6 +94,7 @@ pub const ADDITIVE: &[Part] = &[
     ]),
     Choose(Earlier),
     Fields(&[Field::Already, Field::DoseHave, Field::DoseStep]),
+    Choose(Above),
     Heading(words::GROUP_COOLANT),
     Fields(COOLANT),
     Choose(List::Carrier),
@@ -203,6 +206,13 @@ pub fn list(model: &Model, list: List) -> Chips {
             Carrier::ALL,
             lp.carrier,
             |c| Action::Chosen(Pick::Carrier(c)),
+        ),
+        Above => chips(
+            "above",
+            words::GROUP_ABOVE,
+            AboveMark::ALL,
+            lp.above_mark,
+            |c| Action::Chosen(Pick::AboveMark(c)),
         ),
         List::WaterLimits => chips(
             "water-limits",

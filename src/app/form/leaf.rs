@@ -2,7 +2,7 @@
 
 use crate::app::unit::Unit;
 use crate::job::{
-    file::{Missing, Quantity, Share},
+    file::{Missing, Overflow, Quantity, Share},
     units::{
         IntervalUnit, LengthUnit, LevelUnit, PressureUnit, RatioUnit, TemperatureUnit, VolumeUnit,
     },
@@ -90,6 +90,25 @@ impl Cell for Option<Missing> {
                 value,
                 unit,
                 plus_minus,
+            }),
+            _ => None,
+        };
+    }
+}
+
+/// The volume of what stands in an overflow bottle; without one, nothing of it.
+impl Cell for Option<Overflow> {
+    fn get(&self) -> Option<(f64, Unit)> {
+        self.map(|b| (b.value, Unit::Volume(b.unit)))
+    }
+
+    fn set(&mut self, given: Option<(f64, Unit)>) {
+        let percent = self.and_then(|b| b.percent);
+        *self = match given {
+            Some((value, Unit::Volume(unit))) => Some(Overflow {
+                value,
+                unit,
+                percent,
             }),
             _ => None,
         };

@@ -2,8 +2,8 @@
 
 use super::super::{
     choice::{
-        AimBy, CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, Family, GlycolName, Kind,
-        LimitBy, Purpose, RateBy, ReadingBy, Side, TankBy, TestOf,
+        AboveMark, AimBy, CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, Family,
+        GlycolName, Kind, LimitBy, Purpose, RateBy, ReadingBy, Side, TankBy, TestOf,
     },
     model::LoopModel,
 };
@@ -95,6 +95,8 @@ picks! {
     TestOf(TestOf) = test_of "@test";
     /// What the additive is carried in.
     Carrier(Carrier) = carrier "@carrier";
+    /// May a dose stand above the mark?
+    AboveMark(AboveMark) = above_mark "@above";
     /// The instrument of the re-reading.
     Back(Option<ReadingBy>) = back "@back";
 }

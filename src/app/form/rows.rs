@@ -47,7 +47,7 @@ form! {
         VolumeSpread = "volume-spread" Volume "give or take| on the volume" at "volume.plus_minus" {}
             => Some(Maybe(&mut lp.volume.plus_minus, Unit::Volume(lp.volume.unit)));
         /// Below the mark.
-        Missing = "missing" Volume "It stands below the mark by" at missing
+        Missing = "missing" Volume "Low by" at missing
             { limit: Some(&limits::MISSING), blank: 0.0 };
         /// Half-width of it, in its unit.
         MissingSpread = "missing-spread" Volume "\u{b1}| on how far below the mark" at "missing.plus_minus"
@@ -139,6 +139,15 @@ form! {
             { limit: Some(&limits::RENEW), blank: 0.0 } => Some(MaybeShare(&mut lp.renew));
         /// Air above the mark.
         TankRoom = "tank-room" Volume "Room above the cold mark" at tank_room { limit: Some(&limits::TANK_ROOM) };
+        /// From the mark down to the minimum mark.
+        Minimum = "minimum" Volume "Minimum mark, below the cold mark" at minimum { limit: Some(&limits::MINIMUM) };
+        /// What stands in the overflow bottle.
+        Bottle = "bottle" Volume "In the overflow bottle" at "bottle" { limit: Some(&limits::OVERFLOW) }
+            => Some(MaybeIn(&mut lp.bottle));
+        /// Its percentage.
+        BottlePercent = "bottle-percent" Percent "Concentration there| in the overflow bottle" at "bottle.percent"
+            { limit: Some(&limits::PERCENT) }
+            => lp.bottle.as_mut().map(|b| Maybe(&mut b.percent, Unit::Percent));
         /// Of the coolant when poured.
         FillTemperature = "fill-temperature" Temperature "The coolant when poured" at fill_temperature
             { limit: Some(&limits::FILL_TEMPERATURE), blank: 20.0 };

@@ -7,7 +7,7 @@
 use crate::app::{amount, choice::System, number::fixed, page::Solved, words};
 use crate::engine::order::in_order;
 use crate::job::{
-    answer::{Do, Step},
+    answer::{Do, State, Step},
     units::VolumeUnit,
 };
 
@@ -83,6 +83,10 @@ pub enum Place {
     Hot,
     /// The cold fill mark.
     Mark,
+    /// The level on the coldest night.
+    Coldest,
+    /// The minimum mark.
+    Minimum,
 }
 
 /// Least distance between two labels.
@@ -91,7 +95,12 @@ const LABEL_GAP: i32 = 58;
 /// The column of an answered loop.
 pub fn column(solved: &Solved, system: System) -> Option<Column> {
     let after = solved.answer.after.as_ref()?;
-    let held = solved.answer.before.as_ref().map_or(0.0, |b| b.litres);
+    // What stands against the marks is what there is at the temperature it is filled at.
+    let stands = |s: &State| s.litres_filled.unwrap_or(s.litres);
+    let (holds, held) = (
+        stands(after),
+        solved.answer.before.as_ref().map_or(0.0, stands),
+    );
     let asked = &solved.asked;
     let stated = asked.volume.value * asked.volume.unit.litres();
     let mark = solved.answer.corrected.map_or(stated, |c| c.litres);
@@ -101,11 +110,7 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
     let y = |litres: f64| 1000 - (litres / full * 1000.0).round() as i32;
     let parts = stacked(solved, held);
     let total: f64 = parts.iter().map(|(_, l)| l).sum();
-    let stretch = if total > 0.0 {
-        after.litres / total
-    } else {
-        1.0
-    };
+    let stretch = if total > 0.0 { holds / total } else { 1.0 };
     let mut bands = Vec::new();
     let mut below = 0.0;
     for (kind, litres) in &parts {
@@ -126,6 +131,13 @@ pub fn column(solved: &Solved, system: System) -> Option<Column> {
         label: [name, &labelled(litres, system)].join(" "),
     };
     let mut marks = vec![level(Place::Mark, mark, words::MARK)];
+    // The cold end, where there is a minimum to hold it against.
+    if let Some(minimum) = asked.minimum {
+        let lowest = mark - minimum.value * minimum.unit.litres();
+        marks.push(level(Place::Minimum, lowest, words::MINIMUM));
+        let coldest = after.coldest_litres;
+        marks.extend(coldest.map(|litres| level(Place::Coldest, litres, words::COLDEST_LEVEL)));
+    }
     marks.extend(
         after
             .hot_litres

@@ -61,6 +61,10 @@ pub enum UnitView {
 
 /// How a cap's mark was taken.
 fn note(spot: &Spot, entry: Option<&Entry>) -> Option<&'static str> {
+    if let Spot::Loop(Field::Missing) = spot {
+        let value = entry?.value().ok()??;
+        return (value < 0.0).then_some(words::ABOVE_MARK);
+    }
     let is_cap = matches!(spot, Spot::Loop(Field::Cap | Field::OtherCap));
     let entry =
         entry.filter(|e| is_cap && e.typed_in == e.shown_in && matches!(e.value(), Ok(Some(_))))?;
@@ -107,8 +111,14 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
         error: error(page, spot),
         note: note(spot, entry),
         numeric: measure.is_some(),
-        signed: measure.is_some_and(Measure::signed) && !is_shown(spot),
+        signed: is_signed(spot, measure),
     }
+}
+
+/// May it be below zero? A level may be: then it stands above the mark.
+fn is_signed(spot: &Spot, measure: Option<Measure>) -> bool {
+    let is_level = matches!(spot, Spot::Loop(Field::Missing));
+    is_level || measure.is_some_and(Measure::signed) && !is_shown(spot)
 }
 
 /// What an instrument showed under the hood: many of them, and never below zero but on a day nobody works.

@@ -63,7 +63,7 @@ pub(super) fn value(
             let spread = spread.unwrap_or(asked.volume.value * USUAL_VOLUME_SHARE);
             amount::about_spread(asked.volume.value * one, Some(spread * one), system)
         }
-        Input::Cold => about(after?.litres),
+        Input::Cold => about(after.map(|a| a.litres_filled.unwrap_or(a.litres))?),
         Input::Held => about(before?.litres),
         Input::Fill => degrees(asked.fill_temperature, in_celsius(usual.fill)),
         Input::Peak => asked_degrees(asked.peak_temperature, system)?,

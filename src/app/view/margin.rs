@@ -180,12 +180,16 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     let boils_open = sure(words::ROW_BOILS_OPEN, &boil_spread);
     let boils_other = sure(words::ROW_BOILS_OTHER, &boil_spread);
     type Figure<'a> = (&'a str, &'a dyn Fn(&State) -> Option<String>);
-    let figures: [Figure; 12] = [
+    let figures: [Figure; 16] = [
         (words::ROW_STRENGTH, &|s| {
             s.percent.map(|p| amount::percent_spread(p, s.plus_minus))
         }),
         (words::ROW_HOLDS, &|s| {
             litres(Some(s.litres), s.litres_plus_minus)
+        }),
+        (words::ROW_FILLED, &|s| litres(s.litres_filled, None)),
+        (words::ROW_TOGETHER, &|s| {
+            s.together_percent.map(|p| amount::percent(p, 1))
         }),
         (&freezes, &|s| freezing(s, system)),
         (words::ROW_FREEZES_WORST, &|s| freezing_worst(s, system)),
@@ -198,6 +202,12 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
         }),
         (words::ROW_ROOM, &|s| {
             litres(s.tank_room_litres, s.tank_room_litres_plus_minus)
+        }),
+        (words::ROW_COLDEST, &|s| {
+            litres(s.coldest_litres, s.coldest_litres_plus_minus)
+        }),
+        (words::ROW_MINIMUM, &|s| {
+            litres(s.above_minimum_litres, s.above_minimum_litres_plus_minus)
         }),
         (words::ROW_HEAT, &|s| {
             share(s.heat_carried_vs_water, s.heat_carried_vs_water_plus_minus)

@@ -35,6 +35,10 @@ pub const SHARE: &str = "Share";
 pub const PRINT: &str = "Print";
 /// Level marks.
 pub const TOP: &str = "top";
+/// The level on the coldest night.
+pub const COLDEST_LEVEL: &str = "coldest";
+/// The minimum mark.
+pub const MINIMUM: &str = "min";
 /// The hot level.
 pub const HOT: &str = "hot";
 /// The cold mark.
@@ -283,6 +287,14 @@ pub fn boils(capped: bool, room: Option<(bool, String)>, peak: Option<&str>) -> 
     }
 }
 
+/// What it holds cold, in the table.
+pub const ROW_COLDEST: &str = "Shrinks to, on the coldest night";
+/// What is left above the minimum then, in the table.
+pub const ROW_MINIMUM: &str = "Above the minimum mark then";
+/// What stands at the level it is filled at, in the table.
+pub const ROW_FILLED: &str = "Volume at the filling temperature";
+/// What all holds with what is in the overflow bottle, in the table.
+pub const ROW_TOGETHER: &str = "With the overflow bottle";
 /// What is left above the hot level, under its figure.
 pub const ROOM_LEFT: &str = "of room left above it when hot";
 /// What does not fit, under its figure.

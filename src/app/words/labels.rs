@@ -3,8 +3,8 @@
 use super::after::after_label;
 use crate::app::{
     choice::{
-        AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
-        ReadingBy, System, TankBy, TestOf,
+        AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
+        RateBy, ReadingBy, System, TankBy, TestOf,
     },
     field::{Field, Form, Unit},
     model::Spot,
@@ -319,6 +319,12 @@ worded!(LimitBy {
 });
 worded!(Carrier { Water => "water, or not known", Glycol => "glycol" });
 worded!(EarlierDose { None => "none", Amount => "this much", Unknown => "don\u{2019}t know" });
+
+worded!(AboveMark { No => "no", Yes => "yes, if it fits when hot" });
+/// Under a level that is below zero.
+pub const ABOVE_MARK: &str = "It stands above the mark.";
+/// May a dose stand above the mark?
+pub const GROUP_ABOVE: &str = "If nothing can be drained, may the additive stand above the mark?";
 
 /// The name of a new row on the shelf.
 pub fn stock_name(count: usize) -> String {
