@@ -596,7 +596,7 @@ fn error(page: &pourcard::app::page::Page, field: Field) -> Option<String> {
 fn what_is_surely_wrong_is_said_while_the_rest_is_missing_or_broken() {
     for (field, text) in [
         (Field::Volume, "2000.1"),
-        (Field::Missing, "-0.1"),
+        (Field::Missing, "-501"),
         (Field::Percent, "142"),
         (Field::PercentSpread, "51"),
         (Field::AimPercent, "101"),
@@ -605,7 +605,7 @@ fn what_is_surely_wrong_is_said_while_the_rest_is_missing_or_broken() {
         (Field::DrawLimit, "2001"),
         (Field::TankRoom, "501"),
         (Field::FillTemperature, "101"),
-        (Field::Peak, "126"),
+        (Field::Peak, "151"),
         (Field::Cap, "2.6"),
         (Field::Altitude, "5501"),
         (Field::MeasureStep, "5001"),
