@@ -174,7 +174,11 @@ fn what_is_left_out_refuses_no_plan() {
             "altitude",
             json!({"value": 30000, "unit": "ft"}),
             "altitude",
-            &["boiling_point_c", "boiling_point_open_c"],
+            &[
+                "boiling_point_c",
+                "boiling_point_weakest_c",
+                "boiling_point_open_c",
+            ],
             ["30000 ft", "18044 ft"],
         ),
         (
