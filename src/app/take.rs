@@ -65,9 +65,10 @@ pub fn shape(lp: &LoopModel) -> Loop {
     out.glycol = lp.glycol;
     out.family = lp.family;
     out.tank = lp.tank.tank();
-    // Behind no other tank stands a bottle.
-    out.bottle =
-        (lp.tank == TankBy::RecoveryBottle).then(|| out.bottle.unwrap_or(Overflow::blank()));
+    // What a file says of a bottle behind no tank that has one counts for nothing, and stays.
+    if lp.tank == TankBy::RecoveryBottle {
+        out.bottle.get_or_insert(Overflow::blank());
+    }
     out.now = now(lp);
     out.aim = match lp.aim {
         AimBy::Percent => Aim::blank(),
