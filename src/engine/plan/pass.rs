@@ -63,6 +63,19 @@ pub(super) struct Start<'a> {
 }
 
 impl Start<'_> {
+    /// A loop that is right, of which nothing can be drained, and into which the user allows a dose all the same: that the
+    /// dose dilutes it is no reason against it, down to the loop's lowest strength; but not past a frost it is to bear.
+    fn only_dosed(&self, pass: &Pass, target: &Target) -> bool {
+        let task = self.task;
+        task.may_stand_above
+            && self.cap < task.step
+            && pass.draw <= litres(0.0)
+            && pass.pours.is_empty()
+            && !target.at_least
+            && target.accepts(&self.charge)
+            && pass.after.strength().fraction() >= task.lowest - 1e-9
+    }
+
     /// How far above the mark it may stand after drawing so much: not at all, but for what stood above it already and is
     /// less than can be measured, and for a dose where nothing can be drained and the user allows it.
     fn above(&self, draw: Volume) -> Volume {
@@ -242,7 +255,7 @@ fn room_for_the_dose(start: &Start, target: &Target) -> Option<Pass> {
 /// Does the pass end where the aim accepts, at the mark within a step?
 fn lands(start: &Start, pass: &Pass, target: &Target) -> bool {
     let short = start.task.volume.value - pass.after.volume(&start.task.blend);
-    target.accepts(&pass.after)
+    (target.accepts(&pass.after) || start.only_dosed(pass, target))
         && short >= litres(-SLACK_LITRES) - start.above(pass.draw)
         && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
         && pass.after.old <= start.task.old_allowed() + litres(SLACK_LITRES)

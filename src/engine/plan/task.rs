@@ -116,6 +116,8 @@ pub struct Task {
     pub dosing: Option<Dosing>,
     /// How far above the mark a dose may stand and still fit when hot.
     pub fits_above: Volume,
+    /// The loop's lowest strength, as a fraction.
+    pub lowest: f64,
     /// Where nothing can be drained, it may stand so far above it.
     pub may_stand_above: bool,
     /// The least amount that can be measured.

@@ -186,6 +186,7 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         shelf: usable,
         dosing,
         fits_above: fits_above.unwrap_or(litres(0.0)) * filled,
+        lowest,
         may_stand_above,
         step,
         drawn_since_run: litres(0.0),
