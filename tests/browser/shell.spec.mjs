@@ -43,7 +43,8 @@ test("every file comes with the headers it should have", async ({ request, site 
   }
 });
 
-test("the notices of what ships are at the page's foot", async ({ page, site }) => {
+test("the notices of what ships are at the page's foot", async ({ page, site, faults }) => {
+  faults.allow(/404/); // a browser asks beside a text for the icon of its address
   await open(page, site.url);
   await page.getByRole("link", { name: "Licences of what this page is built from" }).click();
   await expect(page.getByText("Permission is hereby granted, free of charge").first()).toBeVisible();
