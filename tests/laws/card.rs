@@ -197,8 +197,9 @@ proptest! {
         }
         prop_assert!((balance.percent() - after.percent.unwrap()).abs() < 1e-6);
         prop_assert!((balance.percent() - aim_of(&job.loops[0])).abs() <= 1.0 + 1e-6, "lands at {}", balance.percent());
+        // What really went in may have left it above the mark; by less than can be measured it stays so.
         let short = volume - balance.litres();
-        prop_assert!((-SLACK..0.05 + 1e-4).contains(&short), "ends {short} below the mark");
+        prop_assert!((-0.05..0.05 + 1e-4).contains(&short), "ends {short} below the mark");
     }
 
     /// No file of plain numbers makes the answer panic, or say something that is not a number.
