@@ -368,9 +368,11 @@ test("every form of an additive's label", async ({ page, site }) => {
   await dose("percent", { "Dose as a percentage": "3" }, 240);
   await dose("1 part in", { "Parts of the dose": "20" }, 400);
   await dose("1 part to", { "Parts of the dose": "19" }, 400);
-  // 8 L lie between 6 and 12: one bottle. "Up to 12": two thirds of one.
+  // 8 L lie between 6 and 12: one bottle. "Up to 12" is a whole one down to half of that; "up to 20": 8 parts of 20.
   await dose("a bottle treats", { "A bottle of": "300", "treats from": "6", "treats up to": "12" }, 300);
-  await dose("a bottle treats", { "treats from": "" }, 200);
+  await dose("a bottle treats", { "treats from": "" }, 300);
+  await dose("a bottle treats", { "treats up to": "20" }, 120);
+  await dose("a bottle treats", { "treats up to": "12" }, 300);
   await expect(page.locator("#card")).toContainText("vehicle\u2019s maker allow an additive");
   await expectAccessible(page);
   await picture(page, "ways-label");
@@ -504,7 +506,7 @@ test("refused in the units of the page, with a way out", async ({ page, site }) 
   await expect(said).not.toContainText("°C");
   await choose(page, "Aim by", "percent");
   await type(page, { "Make it": "60.4" });
-  await expect(page.locator("#refusal")).toContainText(/60\.4 %.*40 and 60 %/);
+  await expect(page.locator("#refusal")).toContainText(/60\.4.%.*40 and 60.%/);
 });
 
 test("filled warm, and from above the mark", async ({ page, site }) => {
@@ -513,7 +515,7 @@ test("filled warm, and from above the mark", async ({ page, site }) => {
   await shelve(page, { Concentrate: "", Premix: "" });
   await page.getByRole("button", { name: "Turn the sign of Low by" }).click();
   // Right but for the height: the 0.3 L come off, and nothing goes in.
-  await expectCard(page, [["Draw", 0.3]]);
+  await expectCard(page, [["Draw off", 0.3]]);
   expect((await expectCommandAgrees(page)).way).toBe("draw_and_pour");
   await type(page, { "At the mark it holds": "10", "Low by": "" });
   await unfold(page, "Tank and cap");

@@ -96,8 +96,8 @@ impl Start<'_> {
     }
 }
 
-/// Every rounded pass that lands, best first: least drawn (draws within one step count as equal), then the fewest
-/// stocks, then the least cost, then the nearest to the aim.
+/// Every rounded pass that lands, best first: least drawn (draws within one step count as equal, but for none), then the
+/// fewest stocks, then as [`order`] says.
 pub(super) fn landing_passes(start: &Start) -> Vec<Pass> {
     let target = start.task.target;
     let now = start.charge.strength();
@@ -135,7 +135,13 @@ fn order(found: &mut Vec<Pass>, task: &Task) {
     let Some(fewest) = found.iter().map(drawn).min_by(f64::total_cmp) else {
         return;
     };
-    let near = fewest + in_litres(task.step) + SLACK_LITRES;
+    // Draws within a step count as equal; none at all is less than any.
+    let step = if fewest > SLACK_LITRES {
+        in_litres(task.step)
+    } else {
+        0.0
+    };
+    let near = fewest + step + SLACK_LITRES;
     let beyond = |p: &Pass| if drawn(p) <= near { 0.0 } else { drawn(p) };
     // A price that is not known decides nothing.
     let all_priced = found.iter().all(|p| cost(p, task).is_some());
