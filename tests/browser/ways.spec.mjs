@@ -479,7 +479,7 @@ test("families, and hard water", async ({ page, site }) => {
   await choose(page, "Inhibitor family", "OAT");
   await shelve(page, { Concentrate: "5" });
   await page.getByRole("combobox", { name: "Inhibitor family" }).selectOption("IAT");
-  await expectCaution(page, "mind", "another inhibitor family");
+  await expectCaution(page, "mind", "of another coolant technology");
   await unfold(page, "Mixing water, as measured");
   await inUnit(page, "Hardness of the water", "°dH");
   await type(page, { "Hardness of the water": "12" });
