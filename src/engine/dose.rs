@@ -148,7 +148,7 @@ pub struct DoseOutcome {
     pub amount: Volume,
     /// The same before it was rounded to what can be measured.
     pub unrounded: Volume,
-    /// The most the label allows in the loop, at the unlucky end of its volume.
+    /// The most the label allows in the loop, at the unlucky end of its volume; of a level, as its volume is given.
     pub limit: Option<Volume>,
     /// Left from before, of a level what it amounts to; `None`: unknown.
     pub carried_over: Option<Volume>,
@@ -237,7 +237,8 @@ impl Dosing {
             });
         }
         let mut given = asked;
-        if let Some((limit, room)) = ceiling.zip(self.room(drawn)) {
+        if let Some((limit, there)) = self.at_worst(drawn) {
+            let room = limit - there;
             // Whole bottles are not measured.
             let cut = if self.in_bottles(asked) {
                 room
@@ -246,7 +247,7 @@ impl Dosing {
             };
             if room < litres(-SLACK_LITRES) {
                 cautions.push(Caution::OverLimit {
-                    carried_over_litres: in_litres(carried),
+                    carried_over_litres: in_litres(there),
                     limit_litres: in_litres(limit),
                 });
                 given = zero;
@@ -270,25 +271,30 @@ impl Dosing {
         DoseOutcome {
             amount: self.down(given),
             unrounded: given,
-            limit: ceiling,
+            // A level goes with its volume: both as the volume is given.
+            limit: match self.level() {
+                Some(_) => self.most(volume.value),
+                None => ceiling,
+            },
             carried_over: known.then_some(carried),
             cautions,
         }
     }
 
-    /// The most that may still go in, at whichever end of the volume that is less; below zero: too much is in it
-    /// without the dose.
-    fn room(&self, drawn: &Drawn) -> Option<Volume> {
+    /// The most that may be in it and what is in it without the dose, at whichever end of the volume leaves less between
+    /// them; nothing where the label has no limit.
+    fn at_worst(&self, drawn: &Drawn) -> Option<(Volume, Volume)> {
         let Measured { value, plus_minus } = drawn.volume;
         let Some((_, raises)) = self.level() else {
             let ready = (litres(drawn.tested.nominal) / value).value;
             let brought = self.rate.wanted(value - plus_minus) * ready;
-            return Some(self.ceiling(drawn.volume)? - drawn.additive - brought);
+            return Some((self.ceiling(drawn.volume)?, drawn.additive + brought));
         };
-        let at = |volume: Volume, tested: f64| Some(self.most(volume)? - litres(tested / raises));
+        let at = |volume: Volume, tested: f64| Some((self.most(volume)?, litres(tested / raises)));
         let low = at(value - plus_minus, drawn.tested.low)?;
         let high = at(value + plus_minus, drawn.tested.high)?;
-        Some(if low < high { low } else { high })
+        let less = low.0 - low.1 < high.0 - high.1;
+        Some(if less { low } else { high })
     }
 
     /// What the label asks for on top of `carried`, in whole bottles or units where its form counts in them.

@@ -348,7 +348,8 @@ pub struct State {
 pub struct Dose {
     /// To put in.
     pub litres: f64,
-    /// The most the label allows in the loop, at the unlucky end of its volume; null: no limit on the label.
+    /// The most the label allows in the loop, at the unlucky end of its volume (of a level: as its volume is given);
+    /// null: no limit on the label.
     pub limit_litres: Option<f64>,
     /// Left from before, after the draw, and brought by what is poured; null: unknown.
     pub carried_over_litres: Option<f64>,

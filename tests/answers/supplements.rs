@@ -115,6 +115,9 @@ fn a_level_below_its_limit_is_no_stop() {
             codes(&one)
         );
         assert_eq!(one["way"], "nothing");
+        // The two are told of one volume: 3.0 of 13 gal and what it reads of them, in 38 mL units.
+        near(&one["dose"]["limit_litres"], 3.0 * 13.0 * UNIT, 1e-6);
+        near(&one["dose"]["carried_over_litres"], now * 13.0 * UNIT, 1e-6);
     }
 }
 

@@ -65,7 +65,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             carried_over_litres,
             limit_litres,
         } => (
-            "An earlier dose left {}, and the label allows {} here. Dose nothing; renew more of the coolant to bring it down.",
+            "There is {} of the additive in it already, and the label allows {} here. Dose nothing; renew more of the coolant to bring it down.",
             volumes(
                 [*carried_over_litres, *limit_litres],
                 |l| dose(l, system),
