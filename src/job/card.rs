@@ -231,10 +231,11 @@ impl Card {
                 step.below_litres = Some(measured(real));
                 stands = Some(real);
             } else {
-                // As the card said is as the card said, for the level too.
+                // As the card said is as the card said, for the level too: it tells of no mark, least of all where a
+                // step before it went otherwise or was not done.
                 let near = |said: Volume| in_litres(said - real).abs() <= SLACK_LITRES;
-                let as_said = amount.replace(real).is_some_and(near) && on_track;
-                if !as_said {
+                let as_said = amount.replace(real).is_some_and(near);
+                if !(as_said && on_track) {
                     self.behind = Behind::Otherwise;
                 }
                 if step.to_the_mark && done.at_mark == Some(false) {
