@@ -38,6 +38,8 @@ pub struct Card {
     story: Vec<(Event, Volume)>,
     /// How the steps stand to what was entered.
     behind: Behind,
+    /// A step before the last entry was not done, by an entry of its own.
+    taken_back: bool,
     /// The measure the steps ask for, which may be finer than the usual one.
     measure: Volume,
     /// Far less went in than was to, in litres (to go in, went in), and the level was not looked at since.
@@ -73,6 +75,7 @@ impl Card {
             start: checked.task.clone(),
             story: Vec::new(),
             behind: Behind::No,
+            taken_back: false,
             measure: checked.task.step,
             doubt: None,
             next_id: 1,
@@ -164,7 +167,10 @@ impl Card {
             let own = (0..list.len()).find(|&i| !entered[i] && list[i].id == step.id);
             match own {
                 // Not done, and so to be planned anew, as another step.
-                Some(i) if list[i].assumed == Some(false) => self.behind = Behind::Otherwise,
+                Some(i) if list[i].assumed == Some(false) => {
+                    self.behind = Behind::Otherwise;
+                    self.taken_back = true;
+                }
                 Some(i) if fits(&list[i], &step) => {
                     entered[i] = true;
                     self.book(step, Some((&list[i], at(i))), shelf)?;
@@ -231,17 +237,19 @@ impl Card {
                 step.below_litres = Some(measured(real));
                 stands = Some(real);
             } else {
-                // As the card said is as the card said, for the level too: it tells of no mark, least of all where a
-                // step before it went otherwise or was not done.
+                // As the card said is as the card said, for the level too. Where a step before it was not done, that is
+                // all a tick says: the mark it speaks of is that of the whole card.
                 let near = |said: Volume| in_litres(said - real).abs() <= SLACK_LITRES;
-                let as_said = amount.replace(real).is_some_and(near);
-                if !(as_said && on_track) {
+                let same = amount.replace(real).is_some_and(near);
+                let as_said = same && on_track;
+                let is_ticked = same && self.taken_back;
+                if !as_said {
                     self.behind = Behind::Otherwise;
                 }
                 if step.to_the_mark && done.at_mark == Some(false) {
                     step.at_mark = Some(false);
                 } else if done.at_mark == Some(true)
-                    || step.to_the_mark && !as_said && !step.assumed
+                    || step.to_the_mark && !as_said && !is_ticked && !step.assumed
                 {
                     step.at_mark = Some(true);
                     stands = Some(litres(0.0));
@@ -440,6 +448,7 @@ impl Card {
     /// The steps of these passes; those that stood on the card before keep their ids. Without a plan they stay.
     fn lay_out(&mut self, passes: Option<Vec<Pass>>, shelf: &[Stock]) {
         self.behind = Behind::No;
+        self.taken_back = false;
         let Some(passes) = passes else { return };
         self.measure = passes.first().map_or(self.task.step, |pass| pass.step);
         let mut steps = laid_out(
