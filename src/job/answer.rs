@@ -90,6 +90,9 @@ pub struct Fault {
     /// What can be reached instead.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub best: Option<Best>,
+    /// Of a refused plan: that there is none is proven; else none was found.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub proven: Option<bool>,
     /// The same as data, for whoever words it otherwise; `None` where the text is no job file at all.
     #[serde(skip)]
     pub refusal: Option<Box<super::message::Refusal>>,
@@ -132,6 +135,9 @@ pub struct LoopAnswer {
     pub after: Option<State>,
     /// The additive.
     pub dose: Option<Dose>,
+    /// How sure it is that nothing less need be drawn; null where there is no plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least: Option<Least>,
     /// Other ways, and what they reach.
     pub runners_up: Vec<RunnerUp>,
     /// What to mind.
@@ -383,6 +389,15 @@ pub struct Bottles {
     pub size_litres: f64,
     /// What is left in the last.
     pub left_litres: f64,
+}
+
+/// The least there is to draw, of what is still to be drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Least {
+    /// Nothing that ends where the plan does, on the aim or where it is accepted, draws less.
+    pub bound_litres: f64,
+    /// The plan draws no more than that and one measuring step; else it is the best that was found.
+    pub proven: bool,
 }
 
 /// Another way, not chosen.

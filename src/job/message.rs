@@ -352,7 +352,14 @@ impl Refusal {
             }
             _ => None,
         };
+        let proven = match self {
+            Self::Plan(
+                PlanError::Unreachable { proven, .. } | PlanError::Unrenewed { proven, .. },
+            ) => Some(*proven),
+            _ => None,
+        };
         Fault {
+            proven,
             code: self.code().to_owned(),
             key: key.to_owned(),
             message: [key, ": ", &self.words_in(unit)].concat(),
@@ -466,6 +473,7 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
             for_the_dose,
             best,
             remedies,
+            ..
         } => {
             let mut words = if *for_the_dose {
                 "there is no room for the dose beside the aim, with what comes out"
@@ -502,6 +510,7 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
             asked,
             replaced,
             remedies,
+            ..
         } => {
             let mut words = [
                 "so much of the old coolant can't be replaced; expected ",

@@ -80,6 +80,7 @@ pub fn write_compact(job: &Job) -> String {
 
 fn fault(code: &str, key: &str, message: String) -> Fault {
     Fault {
+        proven: None,
         code: code.to_owned(),
         key: key.to_owned(),
         message,

@@ -2,8 +2,8 @@
 
 use super::{
     answer::{
-        Answer, Best, Bottles, CautionEntry, Do, Dose, Fault, LoopAnswer, RunnerUp, State, Step,
-        Used, Way,
+        Answer, Best, Bottles, CautionEntry, Do, Dose, Fault, Least, LoopAnswer, RunnerUp, State,
+        Step, Used, Way,
     },
     card::{Card, measured},
     check::{self, At, Checked, Stock},
@@ -170,6 +170,10 @@ fn fill_in(
         carried_over_litres: d.carried_over.map(measured),
         level: chemistry::level(checked, lp, &plan),
         bottles: lp.additive.as_ref().and_then(|a| bottles(a, d.amount)),
+    });
+    reply.least = Some(Least {
+        bound_litres: measured(plan.least.bound),
+        proven: plan.least.proven,
     });
     reply.runners_up = if checked.unknown {
         Vec::new()
@@ -490,6 +494,7 @@ impl LoopAnswer {
             before: None,
             after: None,
             dose: None,
+            least: None,
             runners_up: Vec::new(),
             cautions: Vec::new(),
             left_out: Vec::new(),

@@ -18,6 +18,7 @@ mod afterwards;
 mod as_it_happens;
 mod cautions;
 mod how_sure;
+mod least;
 mod main_job;
 mod packs;
 mod refusals;

@@ -108,6 +108,16 @@ impl Search<'_> {
             return false;
         };
         let aim = aim_of(self.lp());
+        // A renewal is met within one measuring step.
+        if let Some(renew) = self.lp().renew {
+            let held = Balance::before(self.lp()).litres();
+            let drained = matches!(self.lp().now, Now::Flushed { .. } | Now::Empty {});
+            let of = if drained { self.volume() } else { held };
+            let step = self.lp().measure_step.map_or(0.05, |q| q.value);
+            if left.mix.old * held > of * (1.0 - renew.fraction) + step {
+                return false;
+            }
+        }
         match self.ending {
             Ending::Within(off) => low - off <= aim && aim <= high + off,
             Ending::Reaches => {

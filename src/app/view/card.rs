@@ -18,6 +18,7 @@ use crate::app::{
 };
 use crate::engine::{
     caution::{Caution, Weight},
+    dose::SLACK_LITRES,
     order::in_order,
 };
 use crate::job::answer::{CautionEntry, Fault, LoopAnswer, Used, Way};
@@ -214,7 +215,8 @@ fn totals(answer: &LoopAnswer, system: System) -> String {
     let used = used_words(&answer.used, system);
     let dispose =
         (answer.dispose_litres > 0.0).then(|| amount::pour(answer.dispose_litres, system));
-    let mut parts = vec![words::totals(&used, dispose.as_deref())];
+    let least = answer.so_far.is_empty() && answer.least.is_some_and(|least| least.proven);
+    let mut parts = vec![words::totals(&used, dispose.as_deref(), least)];
     let after = answer.after.unwrap_or_default();
     // A trace is none.
     let share = |percent: Option<f64>| percent.filter(|p| (0.5..99.5).contains(p));
@@ -247,6 +249,8 @@ fn other_ways(answer: &LoopAnswer, system: System) -> Vec<String> {
         .iter()
         .map(|r| {
             let drawn = (r.drawn_litres > 0.0).then(|| amount::pour(r.drawn_litres, system));
+            let less = answer.dispose_litres - r.drawn_litres;
+            let less = (less > SLACK_LITRES).then(|| amount::pour(less, system));
             let used = used_words(&r.used, system);
             let way = if r.way == Way::Nothing || used.is_empty() {
                 Way::Nothing
@@ -257,6 +261,7 @@ fn other_ways(answer: &LoopAnswer, system: System) -> Vec<String> {
                 words::way(way),
                 &amount::percent(r.percent, 0),
                 drawn.as_deref(),
+                less.as_deref(),
                 &used,
             )
         })

@@ -387,11 +387,18 @@ pub const fn way(way: Way) -> &'static str {
     }
 }
 
-/// Another way in one sentence.
-pub fn runner_up(name: &str, percent: &str, drawn: Option<&str>, pours: &[String]) -> String {
+/// Another way in one sentence; `less`: what it saves.
+pub fn runner_up(
+    name: &str,
+    percent: &str,
+    drawn: Option<&str>,
+    less: Option<&str>,
+    pours: &[String],
+) -> String {
     let mut parts = vec![name.to_owned()];
     if let Some(drawn) = drawn {
-        parts.push(["draw ", drawn].concat());
+        let less = less.map_or(String::new(), |less| [" (", less, " less)"].concat());
+        parts.push(["draw ", drawn, &less].concat());
     }
     if !pours.is_empty() {
         parts.push(["pour ", &listed(pours)].concat());
@@ -412,14 +419,15 @@ pub const FOREIGN_SHARE: &str = "{} of the coolant in it is of another chemistry
 /// What the supplement's test shows afterwards.
 pub const LEVEL_AFTER: &str = "The supplement test should read {}.";
 
-/// What to hand in and what is used, in one line.
-pub fn totals(used: &[String], dispose: Option<&str>) -> String {
+/// What to hand in and what is used, in one line; `least`: it is proven that no less need be drawn.
+pub fn totals(used: &[String], dispose: Option<&str>, least: bool) -> String {
     let mut parts = Vec::new();
     if !used.is_empty() {
         parts.push(["Takes ", &listed(used)].concat());
     }
     if let Some(dispose) = dispose {
-        parts.push([dispose, " to hand in as waste"].concat());
+        let least = if least { ", the least there is" } else { "" };
+        parts.push([dispose, " to hand in as waste", least].concat());
     }
     let mut text = parts.join("; ");
     if !text.is_empty() {

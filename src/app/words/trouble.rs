@@ -263,6 +263,7 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
             asked,
             replaced,
             remedies,
+            ..
         }) => {
             let asked = fixed(asked * 100.0, 0);
             let text = match replaced {

@@ -1,9 +1,14 @@
 //! The way taken, the runners-up, and, where there is none, how near one gets and what would change that.
 
 use super::{
-    pass::{Pass, Pour},
-    rounds::{self, Course, MOST_ROUNDS, course, full, furthest_fill},
+    ends::Goal,
+    measure::{
+        self, Course, Draws, FINEST, MOST_ROUNDS, ON_THE_AIM, Pass, Pour, Want, advance, course,
+        fill, finer, off,
+    },
+    search::{FEW_ENDS, Found, MOST_ENDS, Search},
     spread::{self, HowSure},
+    state::Bench,
     task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least},
 };
 use crate::engine::{
@@ -41,6 +46,8 @@ pub struct Plan {
     pub passes: Vec<Pass>,
     /// What it holds afterwards.
     pub after: Charge,
+    /// How sure it is that nothing less will do.
+    pub least: Least,
     /// How sure that is.
     pub how_sure: HowSure,
     /// The dose, in the last pass.
@@ -49,6 +56,16 @@ pub struct Plan {
     pub runners_up: Vec<RunnerUp>,
     /// What the plan itself has to say; margins are judged elsewhere.
     pub cautions: Vec<Caution>,
+}
+
+/// The least there is to draw for what a plan does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Least {
+    /// Nothing that ends where this plan does, on the aim or where it is accepted, draws less than this; of what is
+    /// still to be drawn.
+    pub bound: Volume,
+    /// The plan draws no more than that and one measuring step: it is the least there is. Else the best that was found.
+    pub proven: bool,
 }
 
 /// Another way.
@@ -126,6 +143,8 @@ pub enum PlanError {
         best: Option<Best>,
         /// What would help.
         remedies: Vec<Remedy>,
+        /// Nothing whatever reaches it; else nothing was found that does.
+        proven: bool,
     },
     /// The aim can be landed on, but not with so much of the old charge replaced.
     Unrenewed {
@@ -135,6 +154,8 @@ pub enum PlanError {
         replaced: Option<(u32, f64)>,
         /// What would help.
         remedies: Vec<Remedy>,
+        /// Nothing whatever reaches it; else nothing was found that does.
+        proven: bool,
     },
 }
 
@@ -149,17 +170,31 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
             stocks: task.shelf.len(),
         });
     }
-    let (course, longer) = found(task);
-    if !course.lands {
-        return Err(unreachable(task, &course, longer));
-    }
+    let solved = match solve(task, MOST_ENDS) {
+        Ok(solved) if !task.shelf.is_empty() || solved.course.passes.iter().all(Pass::is_idle) => {
+            solved
+        }
+        Ok(_) => return Err(PlanError::NothingToPour),
+        Err(proven) => return Err(unreachable(task, proven)),
+    };
+    let course = &solved.course;
     let after = course.passes.last().map_or(task.now, |p| p.after);
-    let dose = course.passes.last().and_then(|p| p.dose.clone());
+    // Shared over rounds, it is still one dose.
+    let dosed = course
+        .passes
+        .iter()
+        .fold(litres(0.0), |sum, p| sum + p.dosed());
+    let mut dose = course.passes.last().and_then(|p| p.dose.clone());
+    if let Some(dose) = &mut dose {
+        dose.unrounded += dosed - dose.amount;
+        dose.amount = dosed;
+    }
     let mut cautions = dose
         .as_ref()
         .map(|d| d.cautions.clone())
         .unwrap_or_default();
-    cautions.extend(about_landing(task, &course, &after));
+    cautions.extend(about_landing(task, course, &after));
+    let step = course.passes.last().map_or(task.step, |p| p.step);
     let how_sure = spread::after(task, &course.passes);
     Ok(Plan {
         way: match way(task, &course.passes) {
@@ -167,8 +202,12 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
             way => way,
         },
         how_sure,
-        runners_up: runners_up(task, &course),
-        passes: course.passes,
+        least: Least {
+            bound: litres(course.bound),
+            proven: course.drawn() <= course.bound + in_litres(step) + SLACK_LITRES,
+        },
+        runners_up: runners_up(task, &solved),
+        passes: solved.course.passes,
         after,
         dose,
         cautions,
@@ -188,22 +227,95 @@ pub fn rest(task: &Task) -> Option<Vec<Pass>> {
     if task.shelf.len() > MOST_STOCKS {
         return None;
     }
-    let (course, _) = found(task);
-    course.lands.then_some(course.passes)
+    let passes = solve(task, MOST_ENDS).ok()?.course.passes;
+    (!task.shelf.is_empty() || passes.iter().all(Pass::is_idle)).then_some(passes)
 }
 
-/// The course, and what a longer one would do where none lands.
-fn found(task: &Task) -> (Course, Option<Remedy>) {
-    let course = course(task, MOST_ROUNDS);
-    if course.lands || !task.draw_is_limited() {
-        return (course, None);
+/// A plan, and the one that draws less by landing where the aim accepts.
+struct Solved {
+    course: Course,
+    lesser: Option<Course>,
+}
+
+/// The plan in amounts that can be measured; a finer measure where the usual one is too coarse for it, or finds none. The
+/// error says whether there is none whatever.
+fn solve(task: &Task, ends: u32) -> Result<Solved, bool> {
+    let usual = solved_at(task, task.step, ends);
+    let Ok(mut solved) = usual else {
+        let finest = solved_at(task, litres(FINEST), ends);
+        let finest = finest.map_err(|proven| proven && usual.is_err_and(|p| p))?;
+        let between = finer(task.step).find_map(|step| solved_at(task, step, ends).ok());
+        return Ok(between.unwrap_or(finest));
+    };
+    if let Some(wanted) = solved.course.wants_finer(task) {
+        for step in finer(task.step) {
+            // A finer measure can miss where a coarser one landed: the dose keeps its own step.
+            solved = solved_at(task, step, ends).unwrap_or(solved);
+            if step <= wanted || in_litres(step) < 2e-3 {
+                break;
+            }
+        }
     }
-    let tried = rounds::course(task, 5 * MOST_ROUNDS);
-    match tried.passes.len() {
-        _ if !tried.lands => (course, None),
-        // With more rounds to look ahead, the short stocks fell so that fewer do.
-        few if few <= MOST_ROUNDS => (tried, None),
-        many => (course, Some(Remedy::MoreRounds(many as u32))),
+    Ok(solved)
+}
+
+fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
+    let target = &task.target;
+    let within = Want {
+        goal: Goal {
+            low: target.low,
+            high: target.high,
+            most: target.most,
+        },
+        on_aim: false,
+    };
+    let aim = target.aim.fraction();
+    let on_aim = Want {
+        goal: Goal {
+            low: aim,
+            high: aim,
+            most: target.most,
+        },
+        on_aim: true,
+    };
+    let bench = Bench::new(task);
+    let stage = measure::stage(task, &bench, step);
+    let Draws { later, rounds } = measure::draws(task, step, MOST_ROUNDS);
+    let search =
+        |goal: Goal| Search::new(&bench, &stage, goal, in_litres(step), (later, rounds), ends);
+    let accepted = search(within.goal).least();
+    let landing = match &accepted {
+        Ok(accepted) if !target.at_least => {
+            // What has to be drawn whatever the mix: renewing, and room for the dose.
+            let whatever = Goal {
+                low: 0.0,
+                high: 1.0,
+                most: 1.0,
+            };
+            let forced = search(whatever).bound().unwrap_or(0.0);
+            let needs_more = accepted.total() > forced + 1e-4;
+            let exact = search(on_aim.goal).least().ok();
+            exact.filter(|exact| needs_more && exact.draws.len() <= accepted.draws.len())
+        }
+        _ => None,
+    };
+    let lands =
+        |found: Option<&Found>, want: &Want| found.and_then(|f| course(task, want, f, step));
+    let anywhere = || lands(accepted.as_ref().ok(), &within);
+    if let Some(course) = lands(landing.as_ref(), &on_aim) {
+        let saves = in_litres(step) + SLACK_LITRES;
+        let less = accepted
+            .as_ref()
+            .is_ok_and(|a| a.total() < course.drawn() - saves);
+        let lesser = anywhere().filter(|lesser| less && lesser.drawn() < course.drawn() - saves);
+        return Ok(Solved { course, lesser });
+    }
+    match anywhere() {
+        Some(course) => Ok(Solved {
+            course,
+            lesser: None,
+        }),
+        None => Err(matches!(accepted, Err(None))),
     }
 }
 
@@ -234,7 +346,8 @@ fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
         });
     }
     let idle = course.passes.iter().all(Pass::is_idle);
-    if !rounds::on_the_aim(task, after) && !idle {
+    let is_on_it = task.target.at_least || off(task, after) <= ON_THE_AIM;
+    if !is_on_it && !idle {
         cautions.push(Caution::LandsWithin {
             percent: after.strength().percent(),
             aim: task.target.aim.percent(),
@@ -256,12 +369,12 @@ fn about_landing(task: &Task, course: &Course, after: &Charge) -> Vec<Caution> {
     cautions
 }
 
-fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
+fn runners_up(task: &Task, solved: &Solved) -> Vec<RunnerUp> {
     let mut list = Vec::new();
-    let draws = in_litres(course.drawn()) > SLACK_LITRES;
-    if draws
-        && let Some((after, pours)) = furthest_fill(task, task.now).or(Some((task.now, Vec::new())))
-    {
+    let course = &solved.course;
+    if course.drawn() > SLACK_LITRES {
+        let (after, pours) =
+            furthest_fill(task, task.now).unwrap_or_else(|| (task.now, Vec::new()));
         let way = if pours.is_empty() {
             Way::Nothing
         } else {
@@ -275,74 +388,169 @@ fn runners_up(task: &Task, course: &Course) -> Vec<RunnerUp> {
             after,
         });
     }
-    if let [chosen] = &course.passes[..] {
-        let differs = |p: &&Pass| p.draw != chosen.draw || p.pours != chosen.pours;
-        let others = course.others.iter().filter(differs);
-        list.extend(others.take(3).map(|pass| RunnerUp {
-            way: way(task, std::slice::from_ref(pass)),
-            drawn: pass.draw,
-            pours: pass.pours.clone(),
-            rounds: 1,
-            after: pass.after,
-        }));
+    list.extend(
+        solved
+            .lesser
+            .iter()
+            .map(|lesser| runner_up(task, &lesser.passes)),
+    );
+    let mut said = vec![runner_up(task, &course.passes)];
+    said.extend(list.iter().cloned());
+    for pass in &course.others {
+        let other = runner_up(task, std::slice::from_ref(pass));
+        if said.len() < list.len() + 4 && said.iter().all(|s| differ(s, &other)) {
+            said.push(other);
+        }
     }
+    list.extend(said.split_off(list.len() + 1));
     list
 }
 
-fn unreachable(task: &Task, course: &Course, longer: Option<Remedy>) -> PlanError {
+/// Do two ways draw or pour other amounts, in whatever order?
+fn differ(a: &RunnerUp, b: &RunnerUp) -> bool {
+    a.drawn != b.drawn
+        || a.pours.len() != b.pours.len()
+        || a.pours.iter().any(|pour| !b.pours.contains(pour))
+}
+
+fn runner_up(task: &Task, passes: &[Pass]) -> RunnerUp {
+    RunnerUp {
+        way: way(task, passes),
+        drawn: passes.iter().fold(litres(0.0), |sum, p| sum + p.draw),
+        pours: passes
+            .iter()
+            .flat_map(|p| p.pours.iter().copied())
+            .collect(),
+        rounds: passes.len() as u32,
+        after: passes.last().map_or(task.now, |p| p.after),
+    }
+}
+
+fn unreachable(task: &Task, proven: bool) -> PlanError {
     if task.shelf.is_empty() {
         return PlanError::NothingToPour;
     }
-    let remedies = remedies(task, longer);
-    let unrenewed = Task {
-        renew: 0.0,
-        ..task.clone()
+    let passes = furthest(task);
+    let remedies = remedies(task);
+    let without = |change: &dyn Fn(&mut Task)| {
+        let mut changed = task.clone();
+        change(&mut changed);
+        solve(&changed, FEW_ENDS).is_ok()
     };
-    let replaced = replaced(task, course);
+    let replaced = replaced(task, &passes);
     // Where enough is replaced and it still does not land, the strength is what cannot be had.
     if replaced.is_none_or(|(_, share)| share < task.renew - 1e-9)
         && task.renew > 0.0
-        && rounds::course(&unrenewed, MOST_ROUNDS).lands
+        && without(&|t| t.renew = 0.0)
     {
         return PlanError::Unrenewed {
             asked: task.renew,
             replaced,
             remedies,
+            proven,
         };
     }
-    let undosed = Task {
-        dosing: None,
-        ..task.clone()
-    };
     let above = Task {
         may_stand_above: true,
         ..task.clone()
     };
     let mut remedies = remedies;
     if !task.may_stand_above && task.dosing.is_some() && task.fits_above > litres(0.0) {
-        let course = rounds::course(&above, MOST_ROUNDS);
+        let solved = solve(&above, FEW_ENDS).ok();
+        let last = solved.as_ref().and_then(|s| s.course.passes.last());
         let stands = |pass: &Pass| pass.after.volume(&task.blend) - task.volume.value;
-        let over = course.passes.last().filter(|_| course.lands).map(stands);
-        remedies.extend(over.map(Remedy::StandAboveMark));
+        remedies.extend(last.map(stands).map(Remedy::StandAboveMark));
     }
     PlanError::Unreachable {
-        for_the_dose: task.dosing.is_some() && rounds::course(&undosed, MOST_ROUNDS).lands,
-        best: nearest(task, course),
+        for_the_dose: task.dosing.is_some() && without(&|t| t.dosing = None),
+        best: nearest(task, &passes),
         remedies,
+        proven,
     }
 }
 
+/// All that comes out each time, and what brings it nearest to the aim poured in its place.
+fn furthest(task: &Task) -> Vec<Pass> {
+    let mut task = task.clone();
+    let mut passes = Vec::new();
+    let rounds = if task.draw_is_limited() {
+        MOST_ROUNDS
+    } else {
+        1
+    };
+    for _ in 0..rounds {
+        let mut draw = down(task.draw_cap(&task.now, task.drawn_since_run), task.step);
+        if task.drained {
+            draw = litres(0.0);
+        }
+        let left = task.now.drawn(draw, task.held());
+        let Some((after, pours)) = furthest_fill(&task, left) else {
+            break;
+        };
+        let pass = Pass {
+            draw,
+            dose: None,
+            pours,
+            after,
+            step: task.step,
+        };
+        if pass.is_idle() && !task.unmixed && !task.drained {
+            break;
+        }
+        advance(&mut task, &pass);
+        (task.unmixed, task.drained) = (false, false);
+        passes.push(pass);
+    }
+    passes
+}
+
+/// Fills to the mark with what brings the strength nearest to the aim, stock after stock where there is too little of one.
+fn furthest_fill(task: &Task, charge: Charge) -> Option<(Charge, Vec<Pour>)> {
+    let landing = task.target.landing(charge.strength());
+    let rising = charge.strength() <= landing;
+    let is_dry = in_litres(charge.volume(&task.blend)) < SLACK_LITRES;
+    let mut order: Vec<_> = task
+        .shelf
+        .iter()
+        .filter(|u| is_dry || (u.strength >= charge.strength()) == rising)
+        .collect();
+    if !rising {
+        order.reverse();
+    }
+    if order.is_empty() {
+        order = task.shelf.iter().collect();
+    }
+    let (mut charge, mut pours) = (charge, Vec::new());
+    for usable in order {
+        let room = fill(task, &charge, usable.strength);
+        let amount = down(least(room, usable.have.unwrap_or(room)), task.step);
+        if amount >= task.step * 0.5 {
+            charge = task.poured(&charge, usable, amount, false);
+            pours.push(Pour {
+                stock: usable.stock,
+                amount,
+            });
+        }
+    }
+    (full(task, &charge) || !pours.is_empty()).then_some((charge, pours))
+}
+
+/// Is it filled to the mark, give or take two steps?
+fn full(task: &Task, charge: &Charge) -> bool {
+    task.volume.value - charge.volume(&task.blend) < task.step * 2.0
+}
+
 /// The rounds up to the last that fills the loop, and the share of the old charge they replace.
-fn replaced(task: &Task, course: &Course) -> Option<(u32, f64)> {
-    let last = course.passes.iter().rposition(|p| full(task, &p.after))?;
-    let share = 1.0 - (course.passes[last].after.old / task.renew_of).value;
+fn replaced(task: &Task, passes: &[Pass]) -> Option<(u32, f64)> {
+    let last = passes.iter().rposition(|p| full(task, &p.after))?;
+    let share = 1.0 - (passes[last].after.old / task.renew_of).value;
     Some((last as u32 + 1, share))
 }
 
 /// The nearest one comes to the aim (to a tenth of a point), with least drawn: filled without a draw, as it stands, after
 /// one draw that what there is can fill again, or after rounds that draw all they can and leave it full. A loop that
 /// nothing fills is told of as the rounds leave it, and one of unknown contents not at all.
-fn nearest(task: &Task, course: &Course) -> Option<Best> {
+fn nearest(task: &Task, passes: &[Pass]) -> Option<Best> {
     if task.plus_minus >= UNKNOWN {
         return None;
     }
@@ -374,7 +582,7 @@ fn nearest(task: &Task, course: &Course) -> Option<Best> {
     }
     let (filled, empty) = (!ways.is_empty(), task.held() <= nothing);
     let mut drawn = nothing;
-    for (i, pass) in course.passes.iter().enumerate() {
+    for (i, pass) in passes.iter().enumerate() {
         drawn += pass.draw;
         if full(task, &pass.after) || empty && !filled {
             ways.push(Best {
@@ -410,7 +618,7 @@ fn exchanged(task: &Task) -> Option<(Charge, Volume)> {
 }
 
 /// What would help: each change by itself, tried out; where none does, several together.
-fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
+fn remedies(task: &Task) -> Vec<Remedy> {
     let mut list = Vec::new();
     let free = |task: &mut Task| {
         task.draw_limit = DrawLimit::default();
@@ -432,16 +640,15 @@ fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
     let with = |change: &dyn Fn(&mut Task)| {
         let mut changed = task.clone();
         change(&mut changed);
-        let course = course(&changed, MOST_ROUNDS);
-        course.lands.then_some(course)
+        let passes = solve(&changed, FEW_ENDS).ok()?.course.passes;
+        Some(passes.iter().fold(litres(0.0), |sum, p| sum + p.draw))
     };
-    let drained = with(&free).map(|course| course.drawn());
     list.extend(
-        drained
+        with(&free)
             .filter(|&drawn| in_litres(drawn) > SLACK_LITRES)
             .map(Remedy::DrainMore),
     );
-    list.extend(longer);
+    list.extend(longer(task));
     if task.shelf.iter().any(|u| u.have.is_some()) && with(&fill).is_some() {
         list.push(Remedy::MoreOfAStock);
     }
@@ -466,10 +673,31 @@ fn remedies(task: &Task, longer: Option<Remedy>) -> Vec<Remedy> {
         };
         if with(&both).is_some() {
             list.push(Remedy::BothStocks { drain: None });
-        } else if let Some(course) = drained() {
-            let drain = Some(course.drawn());
+        } else if let Some(drawn) = drained() {
+            let drain = Some(drawn);
             list.push(Remedy::BothStocks { drain });
         }
     }
     list
+}
+
+/// More rounds than a plan is made for, where so many would do.
+fn longer(task: &Task) -> Option<Remedy> {
+    if !task.draw_is_limited() {
+        return None;
+    }
+    let bench = Bench::new(task);
+    let stage = measure::stage(task, &bench, task.step);
+    let goal = Goal {
+        low: task.target.low,
+        high: task.target.high,
+        most: task.target.most,
+    };
+    let Draws { later, rounds } = measure::draws(task, task.step, 5 * MOST_ROUNDS);
+    let limits = (later, rounds);
+    let found = Search::new(&bench, &stage, goal, in_litres(task.step), limits, FEW_ENDS)
+        .least()
+        .ok()?;
+    let rounds = found.draws.len();
+    (rounds > MOST_ROUNDS).then_some(Remedy::MoreRounds(rounds as u32))
 }

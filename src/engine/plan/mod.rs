@@ -1,28 +1,32 @@
 //! The plan: the least wasteful right way from what a loop holds to what it should hold.
 //!
-//! In reading order: [`task`] (what is asked), [`exact`] (unrounded amounts that land on the aim), [`pass`] (one
-//! draw, dose and pour, rounded to the measuring step), [`rounds`] (several passes, when one draw is not enough),
-//! [`choose`] (the way taken, the runners-up, and why there is none), [`spread`] (how sure the result is), `seen` (what a
-//! level seen says of it).
+//! In reading order: [`task`] (what is asked), [`state`] (what a loop holds, as plain numbers), [`ends`] (how strong and how
+//! weak it can end, and a bound), [`search`] (the draws with the least in all), [`measure`] (a card in amounts that can be
+//! measured), [`choose`] (the way taken, the runners-up, and why there is none), [`spread`] (how sure the result is), `seen`
+//! (what a level seen says of it).
+//!
+//! What is least, in order: litres drawn, rounds, stocks; then, for a frost aim that is met already, the change of the mix,
+//! else the distance from the aim; then cost. If what has to be drawn in any case (mostly nothing) lets the rest be poured
+//! to where the aim accepts, no more is drawn; otherwise the amounts land on the aim, and a way that draws less by landing
+//! where the aim accepts is a runner-up.
 //!
 //! Invariants: a draw never exceeds its limit, a pour never passes the mark, a dose never passes the label's limit,
 //! a stock never gives more than there is; what is shown is the state after the rounded amounts.
 //!
-//! Why no linear-program crate: with two equations (composition and level) every vertex has one free draw and one
-//! stock, or no draw and two stocks, the rest at zero or at what is on hand. A shelf of at most
-//! [`task::MOST_STOCKS`] makes that a few hundred two-by-two solves: exact, without tolerances to tune, and a
-//! kilobyte instead of fifty.
+//! Why no linear-program crate: with the draws fixed, both ends are a transport problem whose answer is a sort, and one that
+//! is solved in a few hundred nanoseconds.
 //!
 //! Absent on purpose: words, clocks, and any memory of earlier plans.
 
 pub mod choose;
-mod exact;
-mod pass;
-mod rounds;
+mod ends;
+mod measure;
+mod search;
 mod seen;
 pub mod spread;
+mod state;
 pub mod task;
 
-pub use choose::{Best, Plan, PlanError, Remedy, RunnerUp, Way, plan, rest};
-pub use pass::{Pass, Pour};
+pub use choose::{Best, Least, Plan, PlanError, Remedy, RunnerUp, Way, plan, rest};
+pub use measure::{Pass, Pour};
 pub use task::{DrawLimit, Event, Target, Task, Usable};

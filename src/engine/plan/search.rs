@@ -1,0 +1,292 @@
+//! The draws that reach a goal with the least drawn in all.
+//!
+//! **Bound.** The lump of [`super::ends`] says which R could do at all, and the least drawn for an R is all draws at the
+//! limit but one, the first or the last: log r is concave in a draw, so of the draws with the same Π r the least in all
+//! lie at a corner. The least total whose R will do is a bound for any number of rounds.
+//!
+//! **Lines.** All at the limit but one, each in turn, the first at its limit or at none: the least free draw is looked for
+//! from the bound upwards, as far at a time as the gap allows ([`Bench::gap`] moves by at most 1.5 Δx/V). Where stocks are
+//! plentiful a line reaches the bound. Within a measuring step of it, nothing less is to be had: proven.
+//!
+//! **Pairs.** Where a short stock and a renewal bind together, two draws are free. Each pair is searched by quarters, those
+//! left out whose middle is further from the goal than their corners can be, or that draw no less than what is found. How
+//! often an end is worked out is capped; what is still above the bound then is not proven.
+
+use std::cell::Cell;
+
+use super::{
+    ends::{Goal, Stage},
+    state::Bench,
+};
+
+/// Ends worked out at most, for one search: of a plan, and of a question beside it.
+pub(super) const MOST_ENDS: u32 = 800;
+pub(super) const FEW_ENDS: u32 = 150;
+/// A gap as good as none, in shares of the loop.
+const NONE: f64 = 1e-7;
+
+/// The draws found.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Found {
+    /// One a round.
+    pub draws: Vec<f64>,
+    /// No way draws less than this in all.
+    pub bound: f64,
+}
+
+impl Found {
+    pub(super) fn total(&self) -> f64 {
+        self.draws.iter().sum()
+    }
+}
+
+/// One question to the search.
+pub(super) struct Search<'a> {
+    pub bench: &'a Bench<'a>,
+    pub stage: &'a Stage,
+    pub goal: Goal,
+    /// The least that can be measured.
+    pub step: f64,
+    /// The most a later draw gives, in whole steps.
+    pub later: f64,
+    /// Rounds at most.
+    pub rounds: usize,
+    left: Cell<u32>,
+}
+
+impl<'a> Search<'a> {
+    pub(super) fn new(
+        bench: &'a Bench<'a>,
+        stage: &'a Stage,
+        goal: Goal,
+        step: f64,
+        (later, rounds): (f64, usize),
+        ends: u32,
+    ) -> Self {
+        Self {
+            bench,
+            stage,
+            goal,
+            step,
+            later,
+            rounds,
+            left: Cell::new(ends),
+        }
+    }
+
+    /// The least drawn, where anything does. `None` without a bound: nothing ever will.
+    pub(super) fn least(&self) -> Result<Found, Option<f64>> {
+        let bound = self.bound().ok_or(None)?;
+        if bound <= self.stage.first + 1e-9 {
+            let draws = vec![bound];
+            return Ok(Found { draws, bound });
+        }
+        let mut best: Option<Vec<f64>> = None;
+        let fewest = self.corner(bound).1;
+        for rounds in fewest..=self.rounds {
+            if let Some(found) = &best
+                && found.len() + 1 < rounds
+            {
+                break;
+            }
+            self.lines(rounds, bound, &mut best);
+            if self.is_proven(&best, bound) {
+                break;
+            }
+            self.pairs(rounds, bound, &mut best);
+            if self.is_proven(&best, bound) || self.left.get() == 0 {
+                break;
+            }
+        }
+        let draws = best.ok_or(Some(bound))?;
+        Ok(Found { draws, bound })
+    }
+
+    fn is_proven(&self, best: &Option<Vec<f64>>, bound: f64) -> bool {
+        best.as_ref()
+            .is_some_and(|draws| draws.iter().sum::<f64>() <= bound + 0.5 * self.step)
+    }
+
+    /// No draws come to less in all; `None`: none do.
+    pub(super) fn bound(&self) -> Option<f64> {
+        let most = self.stage.first + self.later * (self.rounds - 1) as f64;
+        let gap = |total: f64| {
+            let stays = self.corner(total).0;
+            self.bench
+                .lump_gap(self.stage, stays, &self.goal, self.step, self.limit())
+        };
+        self.leftmost(gap, 0.0, most)
+    }
+
+    fn limit(&self) -> f64 {
+        if self.rounds > 1 {
+            self.later
+        } else {
+            self.bench.mark
+        }
+    }
+
+    /// The least share that draws of so much in all leave, and in how many rounds.
+    pub(super) fn corner(&self, total: f64) -> (f64, usize) {
+        let (first, later) = (self.stage.first, self.later);
+        let holds = self.stage.holds;
+        let of_first = |draw: f64| self.bench.stays(draw, holds);
+        if total <= first || self.rounds < 2 || later <= 0.0 {
+            return (of_first(total.min(first)), 1);
+        }
+        let many = |draws: f64| {
+            let whole = (draws / later + 1e-9).floor();
+            let rest = (draws - whole * later).max(0.0);
+            let stays = (1.0 - later / self.bench.mark).max(0.0).powi(whole as i32)
+                * (1.0 - rest / self.bench.mark);
+            let one = if rest > 1e-9 { 1 } else { 0 };
+            (stays.max(0.0), whole as usize + one)
+        };
+        let (stays, rounds) = many(total - first);
+        let after_all = (stays * of_first(first), rounds + 1);
+        let whole = (total / later).floor().min((self.rounds - 1) as f64);
+        let rest = total - whole * later;
+        if rest <= first && whole > 0.0 {
+            let before = (many(whole * later).0 * of_first(rest), whole as usize + 1);
+            if before.0 < after_all.0 {
+                return before;
+            }
+        }
+        after_all
+    }
+
+    /// The least `t` from which `gap` is closed, looked for upwards.
+    fn leftmost(&self, gap: impl Fn(f64) -> f64, from: f64, to: f64) -> Option<f64> {
+        let slope = 1.5 / self.bench.mark;
+        let fine = self.step / 16.0;
+        let mut open = from;
+        let mut t = from;
+        loop {
+            let g = gap(t);
+            if g <= NONE {
+                break;
+            }
+            if t >= to || self.spent() {
+                return None;
+            }
+            open = t;
+            t = (t + (g / slope).max(fine)).min(to);
+        }
+        while t - open > fine / 16.0 {
+            let middle = 0.5 * (t + open);
+            if gap(middle) <= NONE {
+                t = middle;
+            } else {
+                open = middle;
+            }
+        }
+        Some(t)
+    }
+
+    /// Counts an end; was it the last?
+    fn spent(&self) -> bool {
+        let left = self.left.get();
+        self.left.set(left.saturating_sub(1));
+        left == 0
+    }
+
+    fn gap(&self, draws: &[f64]) -> f64 {
+        self.bench.gap(self.stage, draws, &self.goal, self.step)
+    }
+
+    fn limits(&self, rounds: usize) -> Vec<f64> {
+        let mut limits = vec![self.later; rounds];
+        limits[0] = self.stage.first;
+        limits
+    }
+
+    fn lines(&self, rounds: usize, bound: f64, best: &mut Option<Vec<f64>>) {
+        let limits = self.limits(rounds);
+        let frees = std::iter::once(rounds - 1).chain(0..rounds - 1);
+        let at_limit = frees.map(|free| (free, limits[0]));
+        let at_none = (1..rounds).rev().map(|free| (free, 0.0));
+        for (free, first) in at_limit.chain(at_none) {
+            let mut draws = limits.clone();
+            if free > 0 {
+                draws[0] = first;
+            }
+            draws[free] = 0.0;
+            let others: f64 = draws.iter().sum();
+            let most = best.as_ref().map_or(f64::INFINITY, |b| b.iter().sum());
+            let to = limits[free].min(most - others - 1e-9);
+            let from = (bound - others).max(0.0);
+            if from > to {
+                continue;
+            }
+            let at = |t: f64| {
+                let mut draws = draws.clone();
+                draws[free] = t;
+                self.gap(&draws)
+            };
+            if let Some(t) = self.leftmost(at, from, to) {
+                draws[free] = t;
+                *best = Some(draws);
+                if self.is_proven(best, bound) {
+                    return;
+                }
+            }
+        }
+    }
+
+    fn pairs(&self, rounds: usize, bound: f64, best: &mut Option<Vec<f64>>) {
+        for second in (1..rounds).rev() {
+            for first in (0..second).rev() {
+                let mut draws = self.limits(rounds);
+                let sides = (draws[first], draws[second]);
+                (draws[first], draws[second]) = (0.0, 0.0);
+                let mut quarters = Quarters {
+                    search: self,
+                    pair: (first, second),
+                    others: draws.iter().sum(),
+                    draws,
+                    bound,
+                    best,
+                };
+                quarters.look((0.0, 0.0), sides);
+            }
+        }
+    }
+}
+
+struct Quarters<'a, 'b> {
+    search: &'a Search<'a>,
+    pair: (usize, usize),
+    draws: Vec<f64>,
+    others: f64,
+    bound: f64,
+    best: &'b mut Option<Vec<f64>>,
+}
+
+impl Quarters<'_, '_> {
+    fn look(&mut self, (x, y): (f64, f64), (wide, high): (f64, f64)) {
+        let step = self.search.step;
+        let least = self.others + x + y;
+        let found = |b: &Vec<f64>| b.iter().sum();
+        let beat = self.best.as_ref().map_or(f64::INFINITY, found) - 0.5 * step;
+        if least >= beat || least + wide + high < self.bound || self.search.spent() {
+            return;
+        }
+        let (middle_x, middle_y) = (x + 0.5 * wide, y + 0.5 * high);
+        (self.draws[self.pair.0], self.draws[self.pair.1]) = (middle_x, middle_y);
+        let gap = self.search.gap(&self.draws);
+        let moves = 1.5 / self.search.bench.mark * 0.5 * (wide + high);
+        if gap > moves {
+            return;
+        }
+        if gap <= NONE && self.others + middle_x + middle_y < beat {
+            *self.best = Some(self.draws.clone());
+        }
+        if wide + high <= 0.5 * step {
+            return;
+        }
+        let half = (0.5 * wide, 0.5 * high);
+        for corner in [(x, y), (middle_x, y), (x, middle_y), (middle_x, middle_y)] {
+            self.look(corner, half);
+        }
+    }
+}
