@@ -6,7 +6,7 @@ use super::{
         self, Course, Draws, FINEST, MOST_ROUNDS, ON_THE_AIM, Pass, Pour, Want, advance, course,
         fill, finer, off,
     },
-    search::{FEW_ENDS, Found, MOST_ENDS, Search},
+    search::{FEW_ENDS, MOST_ENDS, Search},
     spread::{self, HowSure},
     state::Bench,
     task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least},
@@ -268,6 +268,7 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
             most: target.most,
         },
         on_aim: false,
+        slack: 0.0,
     };
     let aim = target.aim.fraction();
     let on_aim = Want {
@@ -277,32 +278,71 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
             most: target.most,
         },
         on_aim: true,
+        slack: 0.0,
     };
+    // What lands without a draw draws least.
+    if let Some(course) = measure::undrawn(task, &within, step) {
+        return Ok(Solved {
+            course,
+            lesser: None,
+        });
+    }
     let bench = Bench::new(task);
     let stage = measure::stage(task, &bench, step);
     let Draws { later, rounds } = measure::draws(task, step, MOST_ROUNDS);
-    let search =
-        |goal: Goal| Search::new(&bench, &stage, goal, in_litres(step), (later, rounds), ends);
-    let accepted = search(within.goal).least();
+    let search = |want: &Want| {
+        let wanted = (want.goal, want.slack);
+        Search::new(
+            &bench,
+            &stage,
+            wanted,
+            in_litres(step),
+            (later, rounds),
+            ends,
+        )
+    };
+    // A renewal is met within a step: where that saves more than one, or a round, it is made use of.
+    let found = |want: Want| {
+        let exact = search(&want).least();
+        if task.renew <= 0.0 {
+            return (want, exact);
+        }
+        let slack = in_litres(step);
+        let nearly = Want { slack, ..want };
+        match (exact, search(&nearly).least()) {
+            (exact, Err(_)) => (want, exact),
+            (Ok(exact), Ok(less))
+                if exact.draws.len() <= less.draws.len()
+                    && exact.total() <= less.total() + 1.02 * slack =>
+            {
+                (want, Ok(exact))
+            }
+            (_, less) => (nearly, less),
+        }
+    };
+    let (within, accepted) = found(within);
     let landing = match &accepted {
         Ok(accepted) if !target.at_least => {
             // What has to be drawn whatever the mix: renewing, and room for the dose.
-            let whatever = Goal {
-                low: 0.0,
-                high: 1.0,
-                most: 1.0,
+            let whatever = Want {
+                goal: Goal {
+                    low: 0.0,
+                    high: 1.0,
+                    most: 1.0,
+                },
+                ..within
             };
-            let forced = search(whatever).bound().unwrap_or(0.0);
+            let forced = search(&whatever).bound().unwrap_or(0.0);
             let needs_more = accepted.total() > forced + 1e-4;
-            let exact = search(on_aim.goal).least().ok();
-            exact.filter(|exact| needs_more && exact.draws.len() <= accepted.draws.len())
+            let (on_aim, exact) = found(on_aim);
+            let exact = exact.ok().map(|exact| (on_aim, exact));
+            exact.filter(|(_, exact)| needs_more && exact.draws.len() <= accepted.draws.len())
         }
         _ => None,
     };
-    let lands =
-        |found: Option<&Found>, want: &Want| found.and_then(|f| course(task, want, f, step));
-    let anywhere = || lands(accepted.as_ref().ok(), &within);
-    if let Some(course) = lands(landing.as_ref(), &on_aim) {
+    let anywhere = || course(task, &within, accepted.as_ref().ok()?, step);
+    let landed = landing.and_then(|(on_aim, exact)| course(task, &on_aim, &exact, step));
+    if let Some(course) = landed {
         let saves = in_litres(step) + SLACK_LITRES;
         let less = accepted
             .as_ref()
@@ -695,7 +735,8 @@ fn longer(task: &Task) -> Option<Remedy> {
     };
     let Draws { later, rounds } = measure::draws(task, task.step, 5 * MOST_ROUNDS);
     let limits = (later, rounds);
-    let found = Search::new(&bench, &stage, goal, in_litres(task.step), limits, FEW_ENDS)
+    let step = in_litres(task.step);
+    let found = Search::new(&bench, &stage, (goal, 0.0), step, limits, FEW_ENDS)
         .least()
         .ok()?;
     let rounds = found.draws.len();

@@ -60,17 +60,22 @@ pub(super) struct Stage {
 }
 
 impl Bench<'_> {
-    /// Litres of old charge that may stay, a measuring step over what was asked.
-    pub(super) fn old_allowed(&self, step: f64) -> f64 {
+    /// Litres of old charge that may stay, so much beyond what was asked.
+    pub(super) fn old_allowed(&self, slack: f64) -> f64 {
         if self.task.renew <= 0.0 {
             return f64::INFINITY;
         }
-        in_litres(self.task.old_allowed()) + step
+        in_litres(self.task.old_allowed()) + slack
     }
 
     /// What is dosed in each round: all of it in the last, or what finds no room there in those before it. The rest, if
     /// any, finds none at all.
-    pub(super) fn doses(&self, stage: &Stage, draws: &[f64]) -> (Vec<f64>, f64) {
+    pub(super) fn doses(
+        &self,
+        stage: &Stage,
+        draws: &[f64],
+        pours: &[(usize, f64)],
+    ) -> (Vec<f64>, f64) {
         let mut list = vec![0.0; draws.len()];
         if self.task.dosing.is_none() {
             return (list, 0.0);
@@ -81,7 +86,7 @@ impl Bench<'_> {
             stays *= self.stays(*draw, holds);
             holds = self.mark;
         }
-        let mut left = self.dose(&stage.now.kept(stays));
+        let mut left = self.dose(&stage.now.kept(stays), pours);
         for (i, draw) in draws.iter().enumerate().rev() {
             let holds = if i == 0 { stage.holds } else { self.mark };
             let room = (self.mark - (holds - draw)).max(0.0);
@@ -187,10 +192,10 @@ impl Bench<'_> {
 
     /// How far these draws are from the goal, in shares of the loop: 0 or less is there. Moves by at most 1.5 times what a
     /// draw moves by, over the loop's volume.
-    pub(super) fn gap(&self, stage: &Stage, draws: &[f64], goal: &Goal, step: f64) -> f64 {
-        let (doses, unfit) = self.doses(stage, draws);
-        let mut gap = unfit / self.mark;
-        let allowed = self.old_allowed(step);
+    pub(super) fn gap(&self, stage: &Stage, draws: &[f64], goal: &Goal, slack: f64) -> f64 {
+        let over = stage.holds - draws.first().copied().unwrap_or(0.0) - self.mark;
+        let mut gap = over / self.mark;
+        let allowed = self.old_allowed(slack);
         if allowed.is_finite() {
             let mut old = stage.now.old;
             let mut holds = stage.holds;
@@ -200,8 +205,8 @@ impl Bench<'_> {
             }
             gap = gap.max((old - allowed) / self.mark);
         }
-        let strong = self.end(stage, draws, &doses, true);
-        gap = gap.max(strong.short / self.mark);
+        let (strong, unfit) = self.dosed_end(stage, draws, true);
+        gap = gap.max(unfit / self.mark).max(strong.short / self.mark);
         let high = self.strength(&strong.after);
         gap = gap.max(goal.low - high);
         if high
@@ -209,11 +214,25 @@ impl Bench<'_> {
                 .high
                 .min(self.strength_at_most(&strong.after, goal.most))
         {
-            let weak = self.end(stage, draws, &doses, false);
+            let (weak, _) = self.dosed_end(stage, draws, false);
             let most = goal.high.min(self.strength_at_most(&weak.after, goal.most));
             gap = gap.max(self.strength(&weak.after) - most);
         }
         gap
+    }
+
+    /// An end with its dose, and what of that finds no room. What is poured may bring of what is dosed, and then leaves
+    /// more room to pour: settled by repetition.
+    pub(super) fn dosed_end(&self, stage: &Stage, draws: &[f64], strongest: bool) -> (End, f64) {
+        let (mut doses, mut unfit) = self.doses(stage, draws, &[]);
+        let mut end = self.end(stage, draws, &doses, strongest);
+        for _ in 0..if self.brings() { 3 } else { 0 } {
+            let lots = end.lots.iter().rev();
+            let pours: Vec<_> = lots.map(|l| (l.source, l.amount)).collect();
+            (doses, unfit) = self.doses(stage, draws, &pours);
+            end = self.end(stage, draws, &doses, strongest);
+        }
+        (end, unfit)
     }
 
     /// The same bound from below for any draws that leave the share `stays`; `limit`: the most a later draw gives.
@@ -222,20 +241,29 @@ impl Bench<'_> {
         stage: &Stage,
         stays: f64,
         goal: &Goal,
-        step: f64,
+        slack: f64,
         limit: f64,
     ) -> f64 {
         let kept = stage.now.kept(stays);
-        let mut dosed = kept;
-        dosed.a += self.dose(&kept);
-        let mut gap = (self.volume(&dosed) - self.mark) / self.mark;
-        gap = gap.max((kept.old - self.old_allowed(step)) / self.mark);
-        let (strong, short) = self.lump(stage, &dosed, limit, goal, true);
+        let dosed = |amount: f64| State {
+            a: kept.a + amount,
+            ..kept
+        };
+        // Where what is poured may bring it, anything from none of the dose to all.
+        let all = dosed(self.dose(&kept, &[]));
+        let (least, thinner, stronger) = match (self.brings(), self.glycol > 0.0) {
+            (false, _) => (all, all, all),
+            (true, false) => (kept, all, kept),
+            (true, true) => (kept, kept, all),
+        };
+        let mut gap = (self.volume(&least) - self.mark) / self.mark;
+        gap = gap.max((kept.old - self.old_allowed(slack)) / self.mark);
+        let (strong, short) = self.lump(stage, &stronger, limit, goal, true);
         gap = gap.max(short / self.mark);
         let high = self.strength(&strong);
         gap = gap.max(goal.low - high);
         if high > goal.high.min(self.strength_at_most(&strong, goal.most)) {
-            let (weak, _) = self.lump(stage, &dosed, limit, goal, false);
+            let (weak, _) = self.lump(stage, &thinner, limit, goal, false);
             let most = goal.high.min(self.strength_at_most(&weak, goal.most));
             gap = gap.max(self.strength(&weak) - most);
         }

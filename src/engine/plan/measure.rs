@@ -73,6 +73,8 @@ pub(super) struct Want {
     pub goal: Goal,
     /// Landing on the aim, rather than anywhere that counts as there.
     pub on_aim: bool,
+    /// Litres of old charge that may stay beyond what was asked.
+    pub slack: f64,
 }
 
 /// Rounds that land.
@@ -133,7 +135,12 @@ pub(super) fn draws(task: &Task, step: Volume, rounds: usize) -> Draws {
     let limit = least(by_share, task.draw_limit.volume.unwrap_or(mark));
     Draws {
         later: in_litres(down(limit, step)),
-        rounds: if task.draw_is_limited() { rounds } else { 1 },
+        // Of what was drained before and is full again, nothing comes out until it has run.
+        rounds: match task.draw_is_limited() {
+            true => rounds,
+            false if task.drained && mark - task.held() < step => rounds.min(2),
+            false => 1,
+        },
     }
 }
 
@@ -147,12 +154,33 @@ pub(super) fn stage(task: &Task, bench: &Bench<'_>, step: Volume) -> Stage {
     };
     // A draw of all there is need not be a whole number of steps.
     let first = if cap >= held { held } else { down(cap, step) };
+    // Above the mark by less than can be measured is at it.
+    let over = held - task.volume.value;
+    let (now, holds) = if over > litres(0.0) && over < step {
+        let mark = task.volume.value;
+        (task.now.kept((mark / held).value), mark)
+    } else {
+        (task.now, held)
+    };
     Stage {
-        now: State::of(&task.now),
-        holds: in_litres(held),
+        now: State::of(&now),
+        holds: in_litres(holds),
         have: bench.shelf.iter().map(|s| s.have).collect(),
         first: in_litres(first),
     }
+}
+
+/// What lands without a draw.
+pub(super) fn undrawn(task: &Task, want: &Want, step: Volume) -> Option<Course> {
+    let mut passes = Vec::new();
+    fills(task, litres(0.0), want, step, &mut passes);
+    order(&mut passes, task, want);
+    let others = passes.split_off(passes.len().min(1));
+    (!passes.is_empty()).then_some(Course {
+        passes,
+        others,
+        bound: 0.0,
+    })
 }
 
 /// Rounds that do what is wanted, with draws that were found for it.
@@ -235,7 +263,7 @@ fn slightly_more(bench: &Bench<'_>, stage: &Stage, want: &Want, draws: &[f64], s
     });
     let mut gap = f64::INFINITY;
     for _ in 0..4 {
-        gap = gap.min(bench.gap(stage, &draws, &want.goal, step));
+        gap = gap.min(bench.gap(stage, &draws, &want.goal, want.slack));
         let Some(i) = free.filter(|_| gap > NEAR) else {
             break;
         };
@@ -260,7 +288,15 @@ fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<V
             let at_most = |rounds: usize| {
                 let Draws { later, rounds } = self::draws(&task, step, rounds);
                 let limits = (later, rounds);
-                Search::new(&bench, &stage, want.goal, in_litres(step), limits, FEW_ENDS).least()
+                Search::new(
+                    &bench,
+                    &stage,
+                    (want.goal, want.slack),
+                    in_litres(step),
+                    limits,
+                    FEW_ENDS,
+                )
+                .least()
             };
             if draws.len() <= 1 {
                 let planned = draws.first().copied().unwrap_or(0.0);
@@ -309,7 +345,7 @@ fn between(
     want: &Want,
     step: Volume,
 ) -> Option<Pass> {
-    let (doses, _) = bench.doses(stage, draws);
+    let (doses, _) = bench.doses(stage, draws, &[]);
     let draw = match draws[0] {
         all if all >= stage.first - 1e-9 => litres(stage.first),
         some => least(nearest(litres(some), step), litres(stage.first)),
@@ -328,7 +364,7 @@ fn between(
             }
         }
     }
-    let ends = [true, false].map(|strongest| bench.end(stage, draws, &doses, strongest));
+    let ends = [true, false].map(|strongest| bench.dosed_end(stage, draws, strongest).0);
     let [strong, weak] = [&ends[0], &ends[1]].map(|end| bench.strength(&end.after));
     let wanted = held(
         aim(task, want, &start).fraction(),
@@ -481,30 +517,86 @@ fn of_two(
     Some(all * held(share + off / wide, 0.0, 1.0))
 }
 
-/// Every last pass that lands, the best first: the steps from the least draw on.
+/// Every last pass that lands, the best first: the draw that was found to the nearest step and its neighbours, then more.
 fn last(task: &Task, draw: f64, want: &Want, step: Volume) -> Vec<Pass> {
-    let bench_step = in_litres(step);
     let held = task.held();
     let cap = if task.drained {
         litres(0.0)
     } else {
         task.draw_cap(&task.now, task.drawn_since_run)
     };
-    let base = (draw / bench_step + 1e-6).floor();
-    let in_steps = (0..24)
-        .map(|k| steps(base + f64::from(k), step))
-        .filter(|d| *d <= cap + litres(SLACK_LITRES) && *d <= held);
     let all = (cap >= held && litres(draw) > held - step && held > litres(0.0)).then_some(held);
+    let near = if want.on_aim {
+        nearest(litres(draw), step)
+    } else {
+        steps((draw / in_litres(step) + 1e-3).floor(), step)
+    };
+    let near = (near / step).value.round();
+    let drawn = |k: f64| {
+        let draw = steps(near + k, step);
+        (near + k >= 0.0 && draw <= cap + litres(SLACK_LITRES) && draw <= held).then_some(draw)
+    };
+    let moves: &[f64] = if want.on_aim {
+        &[0.0, 1.0, -1.0, 2.0]
+    } else {
+        &[0.0, 1.0]
+    };
     let mut found: Vec<Pass> = Vec::new();
-    for (k, draw) in in_steps.chain(all).enumerate() {
-        let enough = if want.on_aim { k >= 2 } else { k >= 1 };
-        if enough && !found.is_empty() {
-            break;
+    for draw in all
+        .into_iter()
+        .chain(moves.iter().filter_map(|&k| drawn(k)))
+    {
+        let mut here = Vec::new();
+        fills(task, draw, want, step, &mut here);
+        // Of the same stocks, the draw that was found before its neighbours.
+        here.retain(|pass| {
+            let same = |other: &&Pass| same_stocks(other, pass) && is_on(other, task, want);
+            found.iter().find(same).is_none()
+        });
+        found.append(&mut here);
+    }
+    if found.is_empty() {
+        // One that is only just reached, and lost in rounding: more, by doubling and halving.
+        let at = |k: f64| {
+            let mut here = Vec::new();
+            if let Some(draw) = drawn(k) {
+                fills(task, draw, want, step, &mut here);
+            }
+            here
+        };
+        let most = ((cap + litres(SLACK_LITRES)) / step).value.floor() - near;
+        let (mut short, mut enough) = (moves.last().copied().unwrap_or(0.0), 3.0_f64);
+        while found.is_empty() && short < most {
+            enough = enough.min(most);
+            found = at(enough);
+            if found.is_empty() {
+                (short, enough) = (enough, 2.0 * enough);
+            }
         }
-        fills(task, draw, want, step, &mut found);
+        while !found.is_empty() && enough - short > 1.0 {
+            let half = (0.5 * (short + enough)).floor();
+            let nearer = at(half);
+            if nearer.is_empty() {
+                short = half;
+            } else {
+                (found, enough) = (nearer, half);
+            }
+        }
     }
     order(&mut found, task, want);
     found
+}
+
+/// On the aim, where that is wanted?
+fn is_on(pass: &Pass, task: &Task, want: &Want) -> bool {
+    !want.on_aim || off(task, &pass.after) <= ON_THE_AIM
+}
+
+fn same_stocks(a: &Pass, b: &Pass) -> bool {
+    a.pours.len() == b.pours.len()
+        && a.pours
+            .iter()
+            .all(|p| b.pours.iter().any(|q| p.stock == q.stock))
 }
 
 /// What can be poured after a draw so that it lands: nothing, one stock, two, or short ones to the last step and up to two
@@ -515,7 +607,7 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
         let amount = dose.as_ref().map_or(litres(0.0), |d| d.amount);
         let start = task.dosed(&left, amount);
         let over = start.volume(&task.blend) - task.volume.value;
-        (over <= litres(SLACK_LITRES)).then_some(start)
+        (over <= above(task, draw) + litres(SLACK_LITRES)).then_some(start)
     };
     // What is poured brings of what is dosed.
     let brings = task.shelf.iter().any(|u| u.level > 0.0);
@@ -525,12 +617,12 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
     };
     let wanted = aim(task, want, &start);
     let count = task.shelf.len();
-    let mut landed = false;
-    let mut attempt = |way: &[(usize, Volume)], found: &mut Vec<Pass>| {
-        let (mut after, mut pours) = poured(task, &start, way, step);
+    let attempt = |way: &[(usize, Volume)], found: &mut Vec<Pass>| {
         let mut dose = dose.clone();
+        let begin = if brings { &left } else { &start };
+        let (mut after, mut pours) = poured(task, begin, way, step);
         // The dose leaves less room to pour, too: settled by repetition.
-        for _ in 0..if brings { 3 } else { 0 } {
+        for _ in 0..if brings { 4 } else { 0 } {
             let place = |stock| task.shelf.iter().position(|u| u.stock == stock);
             let went = pours.iter();
             let went: Vec<_> = went
@@ -538,7 +630,7 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
                 .collect();
             dose = task.dose(&left, &went);
             let Some(start) = dosed(&dose) else {
-                return landed;
+                return false;
             };
             (after, pours) = poured(task, &start, way, step);
         }
@@ -549,10 +641,11 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
             after,
             step,
         };
-        if pass.pours.len() == way.len() && lands(task, &pass) {
-            landed |= !want.on_aim || off(task, &pass.after) <= ON_THE_AIM;
-            found.push(pass);
+        if pass.pours.len() != way.len() || !lands(task, &pass) {
+            return false;
         }
+        let landed = is_on(&pass, task, want);
+        found.push(pass);
         landed
     };
     if attempt(&[], found) {
@@ -599,15 +692,19 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
         for (way, charge, free) in &mut bases {
             for (k, &a) in free.iter().enumerate() {
                 for &b in &free[k + 1..] {
-                    for (i, j) in [(a, b), (b, a)] {
+                    'orders: for (i, j) in [(a, b), (b, a)] {
                         let Some(amount) = of_two(task, charge, (i, j), wanted) else {
                             continue;
                         };
                         let amount = nearest(amount, step);
                         for amount in [amount, amount + step, most(amount - step, litres(0.0))] {
                             way.extend([(i, amount), (j, task.volume.value)]);
-                            done |= attempt(way, found);
+                            let landed = attempt(way, found);
                             way.truncate(way.len() - 2);
+                            if landed {
+                                done = true;
+                                break 'orders;
+                            }
                         }
                     }
                 }
@@ -624,17 +721,51 @@ pub(super) fn off(task: &Task, after: &Charge) -> f64 {
     (after.strength().fraction() - task.target.aim.fraction()).abs()
 }
 
-/// Does the pass end where the aim accepts, at the mark within a step, with enough renewed?
+/// A loop that is right, of which nothing can be drained, and into which the user allows a dose all the same: that the
+/// dose dilutes it is no reason against it, down to the loop's lowest strength; but not past a frost it is to bear.
+fn only_dosed(task: &Task, pass: &Pass) -> bool {
+    task.may_stand_above
+        && nothing_comes_out(task)
+        && pass.draw <= litres(0.0)
+        && pass.pours.is_empty()
+        && !task.target.at_least
+        && task.target.accepts(&task.now)
+        && pass.after.strength().fraction() >= task.lowest - 1e-9
+}
+
+fn nothing_comes_out(task: &Task) -> bool {
+    task.drained || task.draw_cap(&task.now, task.drawn_since_run) < task.step
+}
+
+/// How far above the mark it may stand after drawing so much: not at all, but for what stood above it already and is
+/// less than can be measured, and for a dose where nothing can be drained and the user allows it.
+fn above(task: &Task, draw: Volume) -> Volume {
+    let nothing = litres(0.0);
+    let stands = task.held() - task.volume.value;
+    let dose = if task.may_stand_above && nothing_comes_out(task) {
+        task.fits_above
+    } else {
+        nothing
+    };
+    let stood = if draw <= nothing && stands < task.step {
+        stands
+    } else {
+        nothing
+    };
+    most(dose, stood)
+}
+
+/// Does the pass end where the aim accepts, at the mark within a step, with enough renewed (within a step)?
 fn lands(task: &Task, pass: &Pass) -> bool {
     let short = task.volume.value - pass.after.volume(&task.blend);
-    task.target.accepts(&pass.after)
-        && short >= litres(-SLACK_LITRES)
+    (task.target.accepts(&pass.after) || only_dosed(task, pass))
+        && short >= litres(-SLACK_LITRES) - above(task, pass.draw)
         && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
         && (task.renew <= 0.0
             || pass.after.old <= task.old_allowed() + pass.step + litres(SLACK_LITRES))
 }
 
-/// Puts the better pass first: least drawn (draws within one step count as equal), on the aim where that is wanted, then
+/// Puts the better pass first: least drawn (draws within one step count as equal, but for none), on the aim where that is wanted, then
 /// the fewest stocks, then what changes a frost aim that is met already the least, else the nearest to the aim, then the
 /// least cost.
 fn order(found: &mut Vec<Pass>, task: &Task, want: &Want) {
@@ -642,7 +773,15 @@ fn order(found: &mut Vec<Pass>, task: &Task, want: &Want) {
     let Some(fewest) = found.iter().map(drawn).min_by(f64::total_cmp) else {
         return;
     };
-    let near = |p: &Pass| fewest + in_litres(p.step) + SLACK_LITRES;
+    // Draws within a step count as equal; none at all is less than any.
+    let equal = |p: &Pass| {
+        if fewest > SLACK_LITRES {
+            in_litres(p.step)
+        } else {
+            0.0
+        }
+    };
+    let near = |p: &Pass| fewest + equal(p) + SLACK_LITRES;
     let beyond = |p: &Pass| if drawn(p) <= near(p) { 0.0 } else { drawn(p) };
     // A price that is not known decides nothing.
     let all_priced = found.iter().all(|p| cost(p, task).is_some());
@@ -658,7 +797,7 @@ fn order(found: &mut Vec<Pass>, task: &Task, want: &Want) {
         false if off_ideal(p) <= ON_THE_AIM => 0.0,
         _ => off_ideal(p),
     };
-    let is_off = |p: &Pass| want.on_aim && off(task, &p.after) > ON_THE_AIM;
+    let is_off = |p: &Pass| !is_on(p, task, want);
     in_order(found, |a, b| {
         beyond(a)
             .total_cmp(&beyond(b))

@@ -45,6 +45,8 @@ pub(super) struct Search<'a> {
     pub bench: &'a Bench<'a>,
     pub stage: &'a Stage,
     pub goal: Goal,
+    /// Litres of old charge that may stay beyond what was asked.
+    pub slack: f64,
     /// The least that can be measured.
     pub step: f64,
     /// The most a later draw gives, in whole steps.
@@ -58,7 +60,7 @@ impl<'a> Search<'a> {
     pub(super) fn new(
         bench: &'a Bench<'a>,
         stage: &'a Stage,
-        goal: Goal,
+        (goal, slack): (Goal, f64),
         step: f64,
         (later, rounds): (f64, usize),
         ends: u32,
@@ -67,6 +69,7 @@ impl<'a> Search<'a> {
             bench,
             stage,
             goal,
+            slack,
             step,
             later,
             rounds,
@@ -113,9 +116,9 @@ impl<'a> Search<'a> {
         let gap = |total: f64| {
             let stays = self.corner(total).0;
             self.bench
-                .lump_gap(self.stage, stays, &self.goal, self.step, self.limit())
+                .lump_gap(self.stage, stays, &self.goal, self.slack, self.limit())
         };
-        self.leftmost(gap, 0.0, most)
+        self.leftmost(gap, 0.0, most, || false)
     }
 
     fn limit(&self) -> f64 {
@@ -156,7 +159,13 @@ impl<'a> Search<'a> {
     }
 
     /// The least `t` from which `gap` is closed, looked for upwards.
-    fn leftmost(&self, gap: impl Fn(f64) -> f64, from: f64, to: f64) -> Option<f64> {
+    fn leftmost(
+        &self,
+        gap: impl Fn(f64) -> f64,
+        from: f64,
+        to: f64,
+        spent: impl Fn() -> bool,
+    ) -> Option<f64> {
         let slope = 1.5 / self.bench.mark;
         let fine = self.step / 16.0;
         let mut open = from;
@@ -166,7 +175,7 @@ impl<'a> Search<'a> {
             if g <= NONE {
                 break;
             }
-            if t >= to || self.spent() {
+            if t >= to || spent() {
                 return None;
             }
             open = t;
@@ -191,7 +200,7 @@ impl<'a> Search<'a> {
     }
 
     fn gap(&self, draws: &[f64]) -> f64 {
-        self.bench.gap(self.stage, draws, &self.goal, self.step)
+        self.bench.gap(self.stage, draws, &self.goal, self.slack)
     }
 
     fn limits(&self, rounds: usize) -> Vec<f64> {
@@ -223,7 +232,7 @@ impl<'a> Search<'a> {
                 draws[free] = t;
                 self.gap(&draws)
             };
-            if let Some(t) = self.leftmost(at, from, to) {
+            if let Some(t) = self.leftmost(at, from, to, || self.spent()) {
                 draws[free] = t;
                 *best = Some(draws);
                 if self.is_proven(best, bound) {

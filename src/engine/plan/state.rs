@@ -65,7 +65,7 @@ pub(super) struct Bench<'a> {
     /// Filled to the mark, litres.
     pub mark: f64,
     /// 1 where the additive counts as glycol, else 0.
-    glycol: f64,
+    pub glycol: f64,
     /// As the task's shelf, strongest first.
     pub shelf: Vec<Source>,
     shrink: [f64; LINES + 1],
@@ -156,14 +156,19 @@ impl<'a> Bench<'a> {
         amount
     }
 
-    /// Litres of additive for what stays after the last draw.
-    pub(super) fn dose(&self, s: &State) -> f64 {
+    /// Litres of additive for what stays after the last draw, and before these pours (places on the shelf, litres).
+    pub(super) fn dose(&self, s: &State, pours: &[(usize, f64)]) -> f64 {
         if self.task.dosing.is_none() {
             return 0.0;
         }
         let charge = self.charge(s);
-        let dose = self.task.dose(&charge, &[]);
+        let dose = self.task.dose(&charge, pours);
         dose.map_or(0.0, |d| in_litres(d.amount))
+    }
+
+    /// Does what is poured bring of what is dosed?
+    pub(super) fn brings(&self) -> bool {
+        self.task.dosing.is_some() && self.task.shelf.iter().any(|u| u.level > 0.0)
     }
 
     pub(super) fn charge(&self, s: &State) -> Charge {
