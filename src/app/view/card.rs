@@ -18,7 +18,6 @@ use crate::app::{
 };
 use crate::engine::{
     caution::{Caution, Weight},
-    dose::SLACK_LITRES,
     order::in_order,
 };
 use crate::job::answer::{CautionEntry, Fault, LoopAnswer, Used, Way};
@@ -250,7 +249,7 @@ fn other_ways(answer: &LoopAnswer, system: System) -> Vec<String> {
         .map(|r| {
             let drawn = (r.drawn_litres > 0.0).then(|| amount::pour(r.drawn_litres, system));
             let less = answer.dispose_litres - r.drawn_litres;
-            let less = (less > SLACK_LITRES).then(|| amount::pour(less, system));
+            let less = (less > 1e-6).then(|| amount::pour(less, system));
             let used = used_words(&r.used, system);
             let way = if r.way == Way::Nothing || used.is_empty() {
                 Way::Nothing

@@ -165,7 +165,13 @@ pub(super) fn stage(task: &Task, bench: &Bench<'_>, step: Volume) -> Stage {
     Stage {
         now: State::of(&now),
         holds: in_litres(holds),
-        have: bench.shelf.iter().map(|s| s.have).collect(),
+        // Of a short stock only whole steps can be poured.
+        have: (bench.shelf.iter())
+            .map(|s| match s.have.is_finite() {
+                true => in_litres(down(litres(s.have), step)),
+                false => s.have,
+            })
+            .collect(),
         first: in_litres(first),
     }
 }
@@ -200,14 +206,41 @@ pub(super) fn course(task: &Task, want: &Want, found: &Found, step: Volume) -> O
     let bench = Bench::new(task);
     let stage = stage(task, &bench, step);
     let shelves = few(task, &bench, &stage, want, &found.draws, step);
-    let passes = shelves
-        .into_iter()
-        .find_map(|task| walk(&task, found.draws.clone(), want, step))?;
+    // What rounding takes is made up for by drawing a little more.
+    let passes = EXTRA.into_iter().find_map(|extra| {
+        let draws = with_more(&bench, &stage, &found.draws, extra, in_litres(step))?;
+        shelves
+            .iter()
+            .find_map(|task| walk(task, draws.clone(), want, step))
+    })?;
     Some(Course {
         passes,
         others: Vec::new(),
         bound,
     })
+}
+
+/// Steps that are drawn more, in turn, where it takes them.
+const EXTRA: [f64; 5] = [0.0, 1.0, 2.0, 4.0, 8.0];
+
+/// The draws with so many steps more in the last that can give them.
+fn with_more(
+    bench: &Bench<'_>,
+    stage: &Stage,
+    draws: &[f64],
+    extra: f64,
+    step: f64,
+) -> Option<Vec<f64>> {
+    let mut draws = draws.to_vec();
+    let later = self::draws(bench.task, litres(step), 2).later;
+    let mut more = extra * step;
+    for i in (0..draws.len()).rev() {
+        let limit = if i == 0 { stage.first } else { later };
+        let adds = held(limit - draws[i], 0.0, more);
+        draws[i] += adds;
+        more -= adds;
+    }
+    (more < 0.5 * step).then_some(draws)
 }
 
 /// The task with one, two and three of its stocks, where these draws still do; then with all of them.
@@ -329,9 +362,10 @@ fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<V
         let begun = task.unmixed || task.drained;
         task.unmixed = false;
         task.drained = false;
-        if !pass.is_idle() || begun {
-            passes.push(pass);
+        if pass.is_idle() && !begun {
+            return None;
         }
+        passes.push(pass);
     }
     None
 }
@@ -348,7 +382,10 @@ fn between(
     let (doses, _) = bench.doses(stage, draws, &[]);
     let draw = match draws[0] {
         all if all >= stage.first - 1e-9 => litres(stage.first),
-        some => least(nearest(litres(some), step), litres(stage.first)),
+        some => least(
+            steps((some / in_litres(step) - 1e-3).ceil(), step),
+            litres(stage.first),
+        ),
     };
     let left = task.now.drawn(draw, task.held());
     let dose = part_of_dose(task, &left, doses[0]);

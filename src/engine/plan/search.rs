@@ -22,6 +22,10 @@ use super::{
 /// Ends worked out at most, for one search: of a plan, and of a question beside it.
 pub(super) const MOST_ENDS: u32 = 800;
 pub(super) const FEW_ENDS: u32 = 150;
+/// What a gap moves by at most, of what a draw moves by, over the loop's volume.
+const SLOPE: f64 = 1.5;
+/// What the search is fine to, in measuring steps.
+const FINE: f64 = 1.0 / 256.0;
 /// A gap as good as none, in shares of the loop.
 const NONE: f64 = 1e-7;
 
@@ -65,6 +69,14 @@ impl<'a> Search<'a> {
         (later, rounds): (f64, usize),
         ends: u32,
     ) -> Self {
+        // A goal that is a point is as wide as the search is fine.
+        let wide = SLOPE * FINE * step / bench.mark;
+        let middle = 0.5 * (goal.low + goal.high);
+        let goal = Goal {
+            low: goal.low.min(middle - wide),
+            high: goal.high.max(middle + wide),
+            ..goal
+        };
         Self {
             bench,
             stage,
@@ -166,8 +178,8 @@ impl<'a> Search<'a> {
         to: f64,
         spent: impl Fn() -> bool,
     ) -> Option<f64> {
-        let slope = 1.5 / self.bench.mark;
-        let fine = self.step / 16.0;
+        let slope = SLOPE / self.bench.mark;
+        let fine = self.step * FINE;
         let mut open = from;
         let mut t = from;
         loop {
@@ -181,7 +193,7 @@ impl<'a> Search<'a> {
             open = t;
             t = (t + (g / slope).max(fine)).min(to);
         }
-        while t - open > fine / 16.0 {
+        while t - open > fine / 4.0 {
             let middle = 0.5 * (t + open);
             if gap(middle) <= NONE {
                 t = middle;
@@ -283,7 +295,7 @@ impl Quarters<'_, '_> {
         let (middle_x, middle_y) = (x + 0.5 * wide, y + 0.5 * high);
         (self.draws[self.pair.0], self.draws[self.pair.1]) = (middle_x, middle_y);
         let gap = self.search.gap(&self.draws);
-        let moves = 1.5 / self.search.bench.mark * 0.5 * (wide + high);
+        let moves = SLOPE / self.search.bench.mark * 0.5 * (wide + high);
         if gap > moves {
             return;
         }
