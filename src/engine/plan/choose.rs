@@ -334,8 +334,19 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
             };
             let forced = search(&whatever).bound().unwrap_or(0.0);
             let needs_more = accepted.total() > forced + 1e-4;
-            let (on_aim, exact) = found(on_aim);
-            let exact = exact.ok().map(|exact| (on_aim, exact));
+            // On the aim itself, or as near as counts as on it.
+            let near = Want {
+                goal: Goal {
+                    low: target.low.max(aim - 0.9 * ON_THE_AIM),
+                    high: target.high.min(aim + 0.9 * ON_THE_AIM),
+                    most: target.most,
+                },
+                ..on_aim
+            };
+            let exact = [on_aim, near].into_iter().find_map(|want| {
+                let (want, exact) = found(want);
+                exact.ok().map(|exact| (want, exact))
+            });
             exact.filter(|(_, exact)| needs_more && exact.draws.len() <= accepted.draws.len())
         }
         _ => None,

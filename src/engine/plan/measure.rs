@@ -585,12 +585,15 @@ fn last(task: &Task, draw: f64, want: &Want, step: Volume) -> Vec<Pass> {
     {
         let mut here = Vec::new();
         fills(task, draw, want, step, &mut here);
-        // Of the same stocks, the draw that was found before its neighbours.
-        here.retain(|pass| {
-            let same = |other: &&Pass| same_stocks(other, pass) && is_on(other, task, want);
-            found.iter().find(same).is_none()
-        });
-        found.append(&mut here);
+        // Of the same stocks, the draw that was found before its neighbours, but for what lands on the aim.
+        for pass in here {
+            let on = is_on(&pass, task, want);
+            match found.iter_mut().find(|other| same_stocks(other, &pass)) {
+                None => found.push(pass),
+                Some(other) if on && !is_on(other, task, want) => *other = pass,
+                Some(_) => {}
+            }
+        }
     }
     if found.is_empty() {
         // One that is only just reached, and lost in rounding: more, by doubling and halving.
