@@ -59,7 +59,14 @@ impl Search<'_> {
         let by_volume = self.lp().draw_limit.map_or(held, |q| q.value);
         let stays = |s: Share| held - self.volume() * (1.0 - s.fraction);
         let by_share = self.lp().drains.map_or(held, stays);
-        by_volume.min(by_share).min(held).max(0.0)
+        let most = by_volume.min(by_share).min(held).max(0.0);
+        // Whole steps, but for all there is.
+        let step = self.lp().measure_step.map_or(0.05, |q| q.value);
+        if most < held {
+            (most / step + 1e-6).floor() * step
+        } else {
+            most
+        }
     }
 
     fn from(&self, state: &State, rounds: usize, drained: bool, under: f64) -> Option<f64> {
@@ -121,7 +128,10 @@ impl Search<'_> {
         match self.ending {
             Ending::Within(off) => low - off <= aim && aim <= high + off,
             Ending::Reaches => {
-                let (undrawn_low, undrawn_high) = range(before).unwrap_or((0.0, 100.0));
+                // Where the dose found no room before the draw, nothing less need land on it.
+                let Some((undrawn_low, undrawn_high)) = range(before) else {
+                    return low <= aim && aim <= high;
+                };
                 if before.mix.percent() <= aim {
                     high >= aim && undrawn_low <= aim + 1e-6
                 } else {

@@ -170,7 +170,7 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
             stocks: task.shelf.len(),
         });
     }
-    let solved = match solve(task, MOST_ENDS) {
+    let solved = match solve(task, PLAN) {
         Ok(solved) if !task.shelf.is_empty() || solved.course.passes.iter().all(Pass::is_idle) => {
             solved
         }
@@ -227,9 +227,27 @@ pub fn rest(task: &Task) -> Option<Vec<Pass>> {
     if task.shelf.len() > MOST_STOCKS {
         return None;
     }
-    let passes = solve(task, MOST_ENDS).ok()?.course.passes;
+    let passes = solve(task, PLAN).ok()?.course.passes;
     (!task.shelf.is_empty() || passes.iter().all(Pass::is_idle)).then_some(passes)
 }
+
+/// What is spent on a plan, and on a question beside it.
+#[derive(Clone, Copy)]
+struct Effort {
+    /// Ends worked out at most, in one search.
+    ends: u32,
+    /// A renewal is met to the drop: what is advised has room to spare.
+    to_the_drop: bool,
+}
+
+const PLAN: Effort = Effort {
+    ends: MOST_ENDS,
+    to_the_drop: false,
+};
+const HELP: Effort = Effort {
+    ends: FEW_ENDS,
+    to_the_drop: true,
+};
 
 /// A plan, and the one that draws less by landing where the aim accepts.
 struct Solved {
@@ -239,18 +257,18 @@ struct Solved {
 
 /// The plan in amounts that can be measured; a finer measure where the usual one is too coarse for it, or finds none. The
 /// error says whether there is none whatever.
-fn solve(task: &Task, ends: u32) -> Result<Solved, bool> {
-    let usual = solved_at(task, task.step, ends);
+fn solve(task: &Task, effort: Effort) -> Result<Solved, bool> {
+    let usual = solved_at(task, task.step, effort);
     let Ok(mut solved) = usual else {
-        let finest = solved_at(task, litres(FINEST), ends);
+        let finest = solved_at(task, litres(FINEST), effort);
         let finest = finest.map_err(|proven| proven && usual.is_err_and(|p| p))?;
-        let between = finer(task.step).find_map(|step| solved_at(task, step, ends).ok());
+        let between = finer(task.step).find_map(|step| solved_at(task, step, effort).ok());
         return Ok(between.unwrap_or(finest));
     };
     if let Some(wanted) = solved.course.wants_finer(task) {
         for step in finer(task.step) {
             // A finer measure can miss where a coarser one landed: the dose keeps its own step.
-            solved = solved_at(task, step, ends).unwrap_or(solved);
+            solved = solved_at(task, step, effort).unwrap_or(solved);
             if step <= wanted || in_litres(step) < 2e-3 {
                 break;
             }
@@ -259,8 +277,13 @@ fn solve(task: &Task, ends: u32) -> Result<Solved, bool> {
     Ok(solved)
 }
 
-fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
+fn solved_at(task: &Task, step: Volume, effort: Effort) -> Result<Solved, bool> {
     let target = &task.target;
+    let met = if effort.to_the_drop {
+        0.0
+    } else {
+        in_litres(step)
+    };
     let within = Want {
         goal: Goal {
             low: target.low,
@@ -269,6 +292,8 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
         },
         on_aim: false,
         slack: 0.0,
+        met,
+        whole: true,
     };
     let aim = target.aim.fraction();
     let on_aim = Want {
@@ -278,7 +303,8 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
             most: target.most,
         },
         on_aim: true,
-        slack: 0.0,
+        whole: false,
+        ..within
     };
     // What lands without a draw draws least.
     if let Some(course) = measure::undrawn(task, &within, step) {
@@ -288,26 +314,21 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
         });
     }
     let bench = Bench::new(task);
-    let stage = measure::stage(task, &bench, step);
+    let stages = [false, true].map(|whole| measure::stage(task, &bench, step, whole));
     let Draws { later, rounds } = measure::draws(task, step, MOST_ROUNDS);
     let search = |want: &Want| {
         let wanted = (want.goal, want.slack);
-        Search::new(
-            &bench,
-            &stage,
-            wanted,
-            in_litres(step),
-            (later, rounds),
-            ends,
-        )
+        let stage = &stages[usize::from(want.whole)];
+        let limits = (later, rounds);
+        Search::new(&bench, stage, wanted, in_litres(step), limits, effort.ends)
     };
     // A renewal is met within a step: where that saves more than one, or a round, it is made use of.
     let found = |want: Want| {
         let exact = search(&want).least();
-        if task.renew <= 0.0 {
+        if task.renew <= 0.0 || met <= 0.0 {
             return (want, exact);
         }
-        let slack = in_litres(step);
+        let slack = met;
         let nearly = Want { slack, ..want };
         match (exact, search(&nearly).least()) {
             (exact, Err(_)) => (want, exact),
@@ -341,6 +362,7 @@ fn solved_at(task: &Task, step: Volume, ends: u32) -> Result<Solved, bool> {
                     high: target.high.min(aim + 0.9 * ON_THE_AIM),
                     most: target.most,
                 },
+                whole: true,
                 ..on_aim
             };
             let exact = [on_aim, near].into_iter().find_map(|want| {
@@ -486,7 +508,7 @@ fn unreachable(task: &Task, proven: bool) -> PlanError {
     let without = |change: &dyn Fn(&mut Task)| {
         let mut changed = task.clone();
         change(&mut changed);
-        solve(&changed, FEW_ENDS).is_ok()
+        solve(&changed, HELP).is_ok()
     };
     let replaced = replaced(task, &passes);
     // Where enough is replaced and it still does not land, the strength is what cannot be had.
@@ -507,7 +529,7 @@ fn unreachable(task: &Task, proven: bool) -> PlanError {
     };
     let mut remedies = remedies;
     if !task.may_stand_above && task.dosing.is_some() && task.fits_above > litres(0.0) {
-        let solved = solve(&above, FEW_ENDS).ok();
+        let solved = solve(&above, HELP).ok();
         let last = solved.as_ref().and_then(|s| s.course.passes.last());
         let stands = |pass: &Pass| pass.after.volume(&task.blend) - task.volume.value;
         remedies.extend(last.map(stands).map(Remedy::StandAboveMark));
@@ -691,7 +713,7 @@ fn remedies(task: &Task) -> Vec<Remedy> {
     let with = |change: &dyn Fn(&mut Task)| {
         let mut changed = task.clone();
         change(&mut changed);
-        let passes = solve(&changed, FEW_ENDS).ok()?.course.passes;
+        let passes = solve(&changed, HELP).ok()?.course.passes;
         Some(passes.iter().fold(litres(0.0), |sum, p| sum + p.draw))
     };
     list.extend(
@@ -738,7 +760,7 @@ fn longer(task: &Task) -> Option<Remedy> {
         return None;
     }
     let bench = Bench::new(task);
-    let stage = measure::stage(task, &bench, task.step);
+    let stage = measure::stage(task, &bench, task.step, true);
     let goal = Goal {
         low: task.target.low,
         high: task.target.high,

@@ -73,8 +73,12 @@ pub(super) struct Want {
     pub goal: Goal,
     /// Landing on the aim, rather than anywhere that counts as there.
     pub on_aim: bool,
-    /// Litres of old charge that may stay beyond what was asked.
+    /// Litres of old charge that are reckoned to stay beyond what was asked.
     pub slack: f64,
+    /// Litres of it that may.
+    pub met: f64,
+    /// Of a short stock only whole steps are reckoned with.
+    pub whole: bool,
 }
 
 /// Rounds that land.
@@ -145,7 +149,7 @@ pub(super) fn draws(task: &Task, step: Volume, rounds: usize) -> Draws {
 }
 
 /// The loop as it stands.
-pub(super) fn stage(task: &Task, bench: &Bench<'_>, step: Volume) -> Stage {
+pub(super) fn stage(task: &Task, bench: &Bench<'_>, step: Volume, whole: bool) -> Stage {
     let held = task.held();
     let cap = if task.drained {
         litres(0.0)
@@ -165,9 +169,8 @@ pub(super) fn stage(task: &Task, bench: &Bench<'_>, step: Volume) -> Stage {
     Stage {
         now: State::of(&now),
         holds: in_litres(holds),
-        // Of a short stock only whole steps can be poured.
         have: (bench.shelf.iter())
-            .map(|s| match s.have.is_finite() {
+            .map(|s| match whole && s.have.is_finite() {
                 true => in_litres(down(litres(s.have), step)),
                 false => s.have,
             })
@@ -204,7 +207,7 @@ pub(super) fn course(task: &Task, want: &Want, found: &Found, step: Volume) -> O
         }
     }
     let bench = Bench::new(task);
-    let stage = stage(task, &bench, step);
+    let stage = stage(task, &bench, step, want.whole);
     let shelves = few(task, &bench, &stage, want, &found.draws, step);
     // What rounding takes is made up for by drawing a little more.
     let passes = EXTRA.into_iter().find_map(|extra| {
@@ -317,7 +320,7 @@ fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<V
         }
         let pass = {
             let bench = Bench::new(&task);
-            let stage = stage(&task, &bench, step);
+            let stage = stage(&task, &bench, step, want.whole);
             let at_most = |rounds: usize| {
                 let Draws { later, rounds } = self::draws(&task, step, rounds);
                 let limits = (later, rounds);
@@ -446,7 +449,7 @@ fn between(
         advance(&mut next, &pass);
         (next.unmixed, next.drained) = (false, false);
         let next_bench = Bench::new(&next);
-        let next_stage = self::stage(&next, &next_bench, step);
+        let next_stage = self::stage(&next, &next_bench, step, want.whole);
         let gap = slightly_more(&next_bench, &next_stage, want, &draws[1..], in_litres(step));
         let off = (after.strength().fraction() - wanted).abs();
         let rank = (gap.max(NEAR), pass.pours.len(), off);
@@ -681,7 +684,7 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
             after,
             step,
         };
-        if pass.pours.len() != way.len() || !lands(task, &pass) {
+        if pass.pours.len() != way.len() || !lands(task, &pass, want) {
             return false;
         }
         let landed = is_on(&pass, task, want);
@@ -796,13 +799,13 @@ fn above(task: &Task, draw: Volume) -> Volume {
 }
 
 /// Does the pass end where the aim accepts, at the mark within a step, with enough renewed (within a step)?
-fn lands(task: &Task, pass: &Pass) -> bool {
+fn lands(task: &Task, pass: &Pass, want: &Want) -> bool {
     let short = task.volume.value - pass.after.volume(&task.blend);
     (task.target.accepts(&pass.after) || only_dosed(task, pass))
         && short >= litres(-SLACK_LITRES) - above(task, pass.draw)
         && in_litres(short) < in_litres(pass.step) + 10.0 * SLACK_LITRES
         && (task.renew <= 0.0
-            || pass.after.old <= task.old_allowed() + pass.step + litres(SLACK_LITRES))
+            || in_litres(pass.after.old) <= in_litres(task.old_allowed()) + want.met + SLACK_LITRES)
 }
 
 /// Puts the better pass first: least drawn (draws within one step count as equal, but for none), on the aim where that is wanted, then
