@@ -212,9 +212,8 @@ pub(super) fn course(task: &Task, want: &Want, found: &Found, step: Volume) -> O
     // What rounding takes is made up for by drawing a little more.
     let passes = EXTRA.into_iter().find_map(|extra| {
         let draws = with_more(&bench, &stage, &found.draws, extra, in_litres(step))?;
-        shelves
-            .iter()
-            .find_map(|task| walk(task, draws.clone(), want, step))
+        let fewer = if extra > 0.0 { shelves.len() - 1 } else { 0 };
+        (shelves.iter().skip(fewer)).find_map(|task| walk(task, draws.clone(), want, step))
     })?;
     Some(Course {
         passes,
@@ -222,6 +221,9 @@ pub(super) fn course(task: &Task, want: &Want, found: &Found, step: Volume) -> O
         bound,
     })
 }
+
+/// How often the draws are looked for anew on the way.
+const MOST_AGAIN: usize = 3;
 
 /// Steps that are drawn more, in turn, where it takes them.
 const EXTRA: [f64; 5] = [0.0, 1.0, 2.0, 4.0, 8.0];
@@ -285,7 +287,7 @@ fn few(
 /// A gap that rounding makes, in shares of the loop.
 const NEAR: f64 = 1e-6;
 
-/// The gap of these draws, or of up to three steps more in the last that can give them.
+/// The gap of these draws, or of up to twelve steps more in the last that can give them.
 fn slightly_more(bench: &Bench<'_>, stage: &Stage, want: &Want, draws: &[f64], step: f64) -> f64 {
     let mut draws = draws.to_vec();
     if let Some(first) = draws.first_mut() {
@@ -298,13 +300,15 @@ fn slightly_more(bench: &Bench<'_>, stage: &Stage, want: &Want, draws: &[f64], s
         draws[i] < limit - 1e-9
     });
     let mut gap = f64::INFINITY;
-    for _ in 0..4 {
+    for more in [0.0, 1.0, 1.0, 2.0, 4.0, 4.0] {
+        if let Some(i) = free {
+            let limit = if i == 0 { stage.first } else { later };
+            draws[i] = (draws[i] + more * step).min(limit);
+        }
         gap = gap.min(bench.gap(stage, &draws, &want.goal, want.slack));
-        let Some(i) = free.filter(|_| gap > NEAR) else {
+        if gap <= NEAR || free.is_none() {
             break;
-        };
-        let limit = if i == 0 { stage.first } else { later };
-        draws[i] = (draws[i] + step).min(limit);
+        }
     }
     gap
 }
@@ -313,6 +317,7 @@ fn slightly_more(bench: &Bench<'_>, stage: &Stage, want: &Want, draws: &[f64], s
 fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<Vec<Pass>> {
     let mut task = task.clone();
     let mut passes: Vec<Pass> = Vec::new();
+    let mut again = 0..MOST_AGAIN;
     // Where nothing is left of a round by rounding, it is not one; but it is not looked for for ever.
     for _ in 0..2 * MOST_ROUNDS {
         if passes.len() == MOST_ROUNDS {
@@ -345,11 +350,13 @@ fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<V
                     }
                     return Some(passes);
                 }
+                again.next()?;
                 draws = at_most(MOST_ROUNDS - passes.len()).ok()?.draws;
                 if draws.len() <= 1 {
                     return None;
                 }
             } else if slightly_more(&bench, &stage, want, &draws, in_litres(step)) > NEAR
+                && again.next().is_some()
                 && let Ok(found) = at_most(MOST_ROUNDS - passes.len())
             {
                 draws = found.draws;

@@ -26,6 +26,11 @@ pub(super) const FEW_ENDS: u32 = 150;
 const SLOPE: f64 = 1.5;
 /// What the search is fine to, in measuring steps.
 const FINE: f64 = 1.0 / 256.0;
+/// How often a search upwards goes no further than is sure: for a bound, and for draws.
+const SURELY: u32 = 400;
+const QUICKLY: u32 = 40;
+/// How often it goes on after that.
+const AFTERWARDS: u32 = 60;
 /// A gap as good as none, in shares of the loop.
 const NONE: f64 = 1e-7;
 
@@ -91,20 +96,21 @@ impl<'a> Search<'a> {
 
     /// The least drawn, where anything does. `None` without a bound: nothing ever will.
     pub(super) fn least(&self) -> Result<Found, Option<f64>> {
-        let bound = self.bound().ok_or(None)?;
-        if bound <= self.stage.first + 1e-9 {
-            let draws = vec![bound];
+        let (bound, reached) = self.reached().ok_or(None)?;
+        if let Some(total) = reached.filter(|&total| total <= self.stage.first + 1e-9) {
+            let draws = vec![total];
             return Ok(Found { draws, bound });
         }
         let mut best: Option<Vec<f64>> = None;
-        let fewest = self.corner(bound).1;
+        let from = reached.unwrap_or(bound);
+        let fewest = self.corner(from).1;
         for rounds in fewest..=self.rounds {
             if let Some(found) = &best
                 && found.len() + 1 < rounds
             {
                 break;
             }
-            self.lines(rounds, bound, &mut best);
+            self.lines(rounds, (from, bound), &mut best);
             if self.is_proven(&best, bound) {
                 break;
             }
@@ -124,13 +130,36 @@ impl<'a> Search<'a> {
 
     /// No draws come to less in all; `None`: none do.
     pub(super) fn bound(&self) -> Option<f64> {
+        self.reached().map(|(bound, _)| bound)
+    }
+
+    /// The same, and the least total at which the bound of the gap is closed.
+    fn reached(&self) -> Option<(f64, Option<f64>)> {
         let most = self.stage.first + self.later * (self.rounds - 1) as f64;
         let gap = |total: f64| {
             let stays = self.corner(total).0;
             self.bench
                 .lump_gap(self.stage, stays, &self.goal, self.slack, self.limit())
         };
-        self.leftmost(gap, 0.0, most, || false)
+        // What the ends move by is in proportion to R, so it is gone along in that.
+        let onwards = |t: f64, g: f64| {
+            let stays = self.corner(t).0 - g / SLOPE;
+            let (mut low, mut high) = (t, most);
+            if self.corner(most).0 >= stays {
+                return most;
+            }
+            for _ in 0..40 {
+                let middle = 0.5 * (low + high);
+                if self.corner(middle).0 > stays {
+                    low = middle;
+                } else {
+                    high = middle;
+                }
+            }
+            low
+        };
+        let (sure, reached) = self.leftmost(gap, onwards, (0.0, most), SURELY, || false);
+        (reached.is_some() || sure < most).then_some((sure, reached))
     }
 
     fn limit(&self) -> f64 {
@@ -170,29 +199,40 @@ impl<'a> Search<'a> {
         after_all
     }
 
-    /// The least `t` from which `gap` is closed, looked for upwards.
+    /// Up to where `gap` is surely open, and where it was found closed, looked for upwards. So many times no further at a
+    /// time than it surely stays open; then, where it closes slowly, half as far as it seems to.
     fn leftmost(
         &self,
         gap: impl Fn(f64) -> f64,
-        from: f64,
-        to: f64,
+        onwards: impl Fn(f64, f64) -> f64,
+        (from, to): (f64, f64),
+        surely: u32,
         spent: impl Fn() -> bool,
-    ) -> Option<f64> {
-        let slope = SLOPE / self.bench.mark;
+    ) -> (f64, Option<f64>) {
         let fine = self.step * FINE;
-        let mut open = from;
-        let mut t = from;
-        loop {
+        let (mut open, mut sure, mut t) = (from, from, from);
+        let mut before: Option<(f64, f64)> = None;
+        for count in 0.. {
             let g = gap(t);
             if g <= NONE {
                 break;
             }
-            if t >= to || spent() {
-                return None;
+            let is_sure = count < surely;
+            if is_sure {
+                sure = t;
             }
-            open = t;
-            t = (t + (g / slope).max(fine)).min(to);
+            if t >= to || spent() || count > surely + AFTERWARDS {
+                return (sure, None);
+            }
+            let seems = match before {
+                Some((at, was)) if !is_sure && was > g => 0.5 * g * (t - at) / (was - g),
+                Some(_) if !is_sure => (to - from) / f64::from(AFTERWARDS),
+                _ => 0.0,
+            };
+            (open, before) = (t, Some((t, g)));
+            t = onwards(t, g).max(t + fine).max(t + seems).min(to);
         }
+        let was_sure = sure >= open;
         while t - open > fine / 4.0 {
             let middle = 0.5 * (t + open);
             if gap(middle) <= NONE {
@@ -201,7 +241,7 @@ impl<'a> Search<'a> {
                 open = middle;
             }
         }
-        Some(t)
+        (if was_sure { t } else { sure }, Some(t))
     }
 
     /// Counts an end; was it the last?
@@ -221,7 +261,7 @@ impl<'a> Search<'a> {
         limits
     }
 
-    fn lines(&self, rounds: usize, bound: f64, best: &mut Option<Vec<f64>>) {
+    fn lines(&self, rounds: usize, (from, bound): (f64, f64), best: &mut Option<Vec<f64>>) {
         let limits = self.limits(rounds);
         let frees = std::iter::once(rounds - 1).chain(0..rounds - 1);
         let at_limit = frees.map(|free| (free, limits[0]));
@@ -235,7 +275,7 @@ impl<'a> Search<'a> {
             let others: f64 = draws.iter().sum();
             let most = best.as_ref().map_or(f64::INFINITY, |b| b.iter().sum());
             let to = limits[free].min(most - others - 1e-9);
-            let from = (bound - others).max(0.0);
+            let from = (from - others).max(0.0);
             if from > to {
                 continue;
             }
@@ -244,7 +284,15 @@ impl<'a> Search<'a> {
                 draws[free] = t;
                 self.gap(&draws)
             };
-            if let Some(t) = self.leftmost(at, from, to, || self.spent()) {
+            // What of a draw stays in the end.
+            let later = draws.iter().skip(free + 1);
+            let stays: f64 = later
+                .map(|d| self.bench.stays(*d, self.bench.mark))
+                .product();
+            let slope = SLOPE * stays / self.bench.mark;
+            let onwards = |t: f64, g: f64| t + g / slope;
+            let ends = (from, to);
+            if let (_, Some(t)) = self.leftmost(at, onwards, ends, QUICKLY, || self.spent()) {
                 draws[free] = t;
                 *best = Some(draws);
                 if self.is_proven(best, bound) {
