@@ -23,6 +23,7 @@ mod hostile;
 mod jobs;
 mod layering;
 mod least;
+mod optimum;
 mod remedies;
 mod search;
 mod shared;

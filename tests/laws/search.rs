@@ -186,7 +186,9 @@ impl Search<'_> {
                     let mut next = left.clone();
                     self.pour(&mut next, a, k as f64 * self.grid);
                     self.pour(&mut next, b, f64::INFINITY);
-                    if self.volume() - next.mix.litres() < 1e-3 {
+                    // Never above 70 %, nor stronger than it was where it was.
+                    let strong = next.mix.percent() > left.mix.percent().max(70.0) + 1e-9;
+                    if self.volume() - next.mix.litres() < 1e-3 && !strong {
                         list.push(next);
                     }
                 }
