@@ -133,9 +133,13 @@ fn any(family: usize, chance: &mut Chance) -> Job {
     job(shelf, vec![lp])
 }
 
-fn within(lp: &file::Loop) -> (f64, f64) {
+/// What counts as there, percent: within the tolerance, and within the loop's limits (40 to 60, the file's default).
+fn accepted(lp: &file::Loop) -> (f64, f64) {
     match lp.aim {
-        Aim::Percent { value, within } => (value, within.unwrap_or(1.0)),
+        Aim::Percent { value, within } => {
+            let off = within.unwrap_or(1.0);
+            ((value - off).max(40.0), (value + off).min(60.0))
+        }
         Aim::FreezingPoint { .. } => unreachable!("these jobs aim at a percentage"),
     }
 }
@@ -143,8 +147,9 @@ fn within(lp: &file::Loop) -> (f64, f64) {
 /// The least over the plan and its options that land where the aim accepts.
 fn drawn(one: &LoopAnswer, lp: &file::Loop) -> Option<f64> {
     one.way?;
-    let (aim, off) = within(lp);
-    let there = |r: &&RunnerUp| r.drawn_litres > 0.0 && (r.percent - aim).abs() <= off + 1e-6;
+    let (low, high) = accepted(lp);
+    let ends = low - 1e-6..=high + 1e-6;
+    let there = |r: &&RunnerUp| r.drawn_litres > 0.0 && ends.contains(&r.percent);
     let others = one.runners_up.iter().filter(there).map(|r| r.drawn_litres);
     others.chain([one.dispose_litres]).reduce(f64::min)
 }
@@ -179,7 +184,7 @@ fn the_optimum() {
                 job: &job,
                 dose,
                 grid: lp.volume.value / if rounds > 1 { 12.0 } else { 120.0 },
-                ending: Ending::Within(within(lp).1),
+                ending: Ending::Between(accepted(lp).0, accepted(lp).1),
             };
             let best = search.least(if limited { rounds } else { 1 });
             let least = drawn(&one, lp);

@@ -12,6 +12,8 @@ use pourcard::job::{file, file::*};
 pub enum Ending {
     /// Within so many points of the aim.
     Within(f64),
+    /// From so many percent to so many.
+    Between(f64, f64),
     /// On the aim, or past it seen from where the round began: a little less drawn then lands on it.
     Reaches,
 }
@@ -126,6 +128,7 @@ impl Search<'_> {
             }
         }
         match self.ending {
+            Ending::Between(least, most) => low <= most && least <= high,
             Ending::Within(off) => low - off <= aim && aim <= high + off,
             Ending::Reaches => {
                 // Where the dose found no room before the draw, nothing less need land on it.

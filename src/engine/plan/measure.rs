@@ -272,7 +272,8 @@ fn few(
                     *have = 0.0;
                 }
             }
-            if slightly_more(bench, &stage, want, draws, step) <= NEAR {
+            let (gap, more) = slightly_more(bench, &stage, want, draws, step);
+            if gap <= NEAR && more <= 1.0 {
                 let mut fewer = task.clone();
                 let mut place = 0..count;
                 fewer.shelf.retain(|_| place.next().is_some_and(uses));
@@ -287,8 +288,14 @@ fn few(
 /// A gap that rounding makes, in shares of the loop.
 const NEAR: f64 = 1e-6;
 
-/// The gap of these draws, or of up to twelve steps more in the last that can give them.
-fn slightly_more(bench: &Bench<'_>, stage: &Stage, want: &Want, draws: &[f64], step: f64) -> f64 {
+/// The gap of these draws, or of up to twelve steps more in the last that can give them; and how many more.
+fn slightly_more(
+    bench: &Bench<'_>,
+    stage: &Stage,
+    want: &Want,
+    draws: &[f64],
+    step: f64,
+) -> (f64, f64) {
     let mut draws = draws.to_vec();
     if let Some(first) = draws.first_mut() {
         *first = first.min(stage.first);
@@ -299,18 +306,19 @@ fn slightly_more(bench: &Bench<'_>, stage: &Stage, want: &Want, draws: &[f64], s
         let limit = if i == 0 { stage.first } else { later };
         draws[i] < limit - 1e-9
     });
-    let mut gap = f64::INFINITY;
+    let (mut gap, mut steps) = (f64::INFINITY, 0.0);
     for more in [0.0, 1.0, 1.0, 2.0, 4.0, 4.0] {
         if let Some(i) = free {
             let limit = if i == 0 { stage.first } else { later };
             draws[i] = (draws[i] + more * step).min(limit);
         }
+        steps += more;
         gap = gap.min(bench.gap(stage, &draws, &want.goal, want.slack));
         if gap <= NEAR || free.is_none() {
             break;
         }
     }
-    gap
+    (gap.max(NEAR), steps)
 }
 
 /// Round after round, from what each really leaves.
@@ -353,9 +361,15 @@ fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<V
                 again.next()?;
                 draws = at_most(MOST_ROUNDS - passes.len()).ok()?.draws;
                 if draws.len() <= 1 {
-                    return None;
+                    // One round just does, and no longer once it is rounded.
+                    let Draws { later, rounds } = self::draws(&task, step, 2);
+                    if rounds < 2 || later <= 0.0 {
+                        return None;
+                    }
+                    draws = vec![stage.first, in_litres(step)];
+                    continue;
                 }
-            } else if slightly_more(&bench, &stage, want, &draws, in_litres(step)) > NEAR
+            } else if slightly_more(&bench, &stage, want, &draws, in_litres(step)).0 > NEAR
                 && again.next().is_some()
                 && let Ok(found) = at_most(MOST_ROUNDS - passes.len())
             {
@@ -439,7 +453,8 @@ fn between(
         }
         ways.push(way);
     }
-    let mut best: Option<((f64, usize, f64), Pass)> = None;
+    type Rank = ((f64, f64), usize, f64);
+    let mut best: Option<(Rank, Pass)> = None;
     for way in ways {
         let (after, pours) = poured(task, &start, &way, step);
         if is_too_strong(task, &after) {
@@ -459,7 +474,7 @@ fn between(
         let next_stage = self::stage(&next, &next_bench, step, want.whole);
         let gap = slightly_more(&next_bench, &next_stage, want, &draws[1..], in_litres(step));
         let off = (after.strength().fraction() - wanted).abs();
-        let rank = (gap.max(NEAR), pass.pours.len(), off);
+        let rank = (gap, pass.pours.len(), off);
         if best.as_ref().is_none_or(|(before, _)| rank < *before) {
             best = Some((rank, pass));
         }
