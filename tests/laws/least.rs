@@ -69,6 +69,7 @@ fn check(job: &Job, most_rounds: usize, grid: f64) {
         dose: dose(job),
         grid,
         ending,
+        whole: None,
     };
     let rounds = rounds(job, most_rounds);
     match &one.error {

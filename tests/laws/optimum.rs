@@ -180,10 +180,12 @@ fn the_optimum() {
                 (value / 1000.0 * lp.volume.value / step + 1e-6).floor() * step
             });
             let limited = lp.draw_limit.is_some() || lp.drains.is_some();
+            let parts = if rounds > 1 { 12.0 } else { 120.0 };
             let search = Search {
                 job: &job,
                 dose,
-                grid: lp.volume.value / if rounds > 1 { 12.0 } else { 120.0 },
+                grid: (lp.volume.value / parts / step).ceil() * step,
+                whole: Some(step),
                 ending: Ending::Between(accepted(lp).0, accepted(lp).1),
             };
             let best = search.least(if limited { rounds } else { 1 });

@@ -26,6 +26,8 @@ pub struct Search<'a> {
     /// Litres between two draws, and between two pours.
     pub grid: f64,
     pub ending: Ending,
+    /// Everything is poured in whole steps of so much, and the grid is a number of them; else to the drop.
+    pub whole: Option<f64>,
 }
 
 /// The loop and the shelf at one time.
@@ -127,6 +129,12 @@ impl Search<'_> {
                 return false;
             }
         }
+        if let (Some(step), Ending::Between(least, most)) = (self.whole, self.ending) {
+            // Rounding moves the ends by no more than a step of the strongest would.
+            let off = 100.0 * step / self.volume();
+            let near = low - off <= most && least <= high + off;
+            return near && dosed(left).is_some_and(|s| self.measured(&s, (least, most)));
+        }
         match self.ending {
             Ending::Between(least, most) => low <= most && least <= high,
             Ending::Within(off) => low - off <= aim && aim <= high + off,
@@ -144,6 +152,39 @@ impl Search<'_> {
         }
     }
 
+    /// Does nothing more, one stock or two in whole steps end there, less than a step below the mark?
+    fn measured(&self, dosed: &State, (least, most): (f64, f64)) -> bool {
+        let there = |state: &State| {
+            let percent = state.mix.percent();
+            percent >= least - 1e-9 && percent <= most + 1e-9 && self.is_full(state)
+        };
+        if there(dosed) {
+            return true;
+        }
+        let step = self.whole.unwrap_or(self.grid);
+        let count = ((self.volume() - dosed.mix.litres()) / step).ceil() as usize;
+        let stocks = 0..self.job.shelf.len();
+        stocks.clone().any(|a| {
+            stocks.clone().filter(|&b| b != a).any(|b| {
+                (0..=count).any(|k| {
+                    let mut state = dosed.clone();
+                    self.pour(&mut state, a, k as f64 * step);
+                    self.pour(&mut state, b, f64::INFINITY);
+                    there(&state)
+                })
+            }) || {
+                let mut state = dosed.clone();
+                self.pour(&mut state, a, f64::INFINITY);
+                there(&state)
+            }
+        })
+    }
+
+    /// At the mark; where everything is measured, less than a step below it.
+    fn is_full(&self, state: &State) -> bool {
+        self.volume() - state.mix.litres() < self.whole.unwrap_or(1e-3) + 1e-7
+    }
+
     /// The strength at the mark when it is filled with the strongest there is, or the weakest.
     fn extreme(&self, state: &State, strongest: bool) -> Option<f64> {
         let mut order: Vec<usize> = (0..self.job.shelf.len()).collect();
@@ -159,13 +200,26 @@ impl Search<'_> {
         for i in order {
             self.pour(&mut state, i, f64::INFINITY);
         }
-        (self.volume() - state.mix.litres() < 1e-3).then(|| state.mix.percent())
+        self.is_full(&state).then(|| state.mix.percent())
     }
 
     /// So much of a stock, or what there is, or what still goes in.
     fn pour(&self, state: &mut State, stock: usize, amount: f64) {
         let percent = self.job.shelf[stock].percent;
         let mut wanted = amount.min(state.have[stock]);
+        if let Some(step) = self.whole {
+            let mut full = state.mix;
+            let mut room = 0.0;
+            for _ in 0..4 {
+                let now = (self.volume() - full.litres()).max(0.0);
+                full.pour(now, percent);
+                room += now;
+            }
+            let amount = (wanted.min(room) / step + 1e-7).floor() * step;
+            state.mix.pour(amount, percent);
+            state.have[stock] -= amount;
+            return;
+        }
         // Shrinking leaves a little more room than the volume poured: a few corrections close it.
         for _ in 0..4 {
             let now = (self.volume() - state.mix.litres()).max(0.0).min(wanted);
@@ -191,7 +245,7 @@ impl Search<'_> {
                     self.pour(&mut next, b, f64::INFINITY);
                     // Never above 70 %, nor stronger than it was where it was.
                     let strong = next.mix.percent() > left.mix.percent().max(70.0) + 1e-9;
-                    if self.volume() - next.mix.litres() < 1e-3 && !strong {
+                    if self.is_full(&next) && !strong {
                         list.push(next);
                     }
                 }
