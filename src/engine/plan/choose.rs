@@ -202,16 +202,25 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
             way => way,
         },
         how_sure,
-        least: Least {
-            bound: litres(course.bound),
-            proven: course.drawn() <= course.bound + in_litres(step) + SLACK_LITRES,
-        },
+        least: least_of(task, course, step),
         runners_up: runners_up(task, &solved),
         passes: solved.course.passes,
         after,
         dose,
         cautions,
     })
+}
+
+/// Draws are measured: no total is between two steps, unless one takes all there is.
+fn least_of(task: &Task, course: &Course, step: Volume) -> Least {
+    let (bound, step) = (course.bound, in_litres(step));
+    let whole = (bound / step - 1e-3).ceil().max(0.0) * step;
+    let all = (bound..=whole).contains(&in_litres(task.held()));
+    let bound = if all { bound } else { bound.max(whole) };
+    Least {
+        bound: litres(bound),
+        proven: course.drawn() <= bound + step + SLACK_LITRES,
+    }
 }
 
 /// Does the worst end of the range survive the coldest?

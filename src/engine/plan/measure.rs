@@ -616,6 +616,7 @@ fn last(task: &Task, draw: f64, want: &Want, step: Volume) -> Vec<Pass> {
             match found.iter_mut().find(|other| same_stocks(other, &pass)) {
                 None => found.push(pass),
                 Some(other) if on && !is_on(other, task, want) => *other = pass,
+                Some(other) if !want.on_aim && pass.draw < other.draw => *other = pass,
                 Some(_) => {}
             }
         }

@@ -274,7 +274,10 @@ impl<'a> Search<'a> {
             draws[free] = 0.0;
             let others: f64 = draws.iter().sum();
             let most = best.as_ref().map_or(f64::INFINITY, |b| b.iter().sum());
-            let to = limits[free].min(most - others - 1e-9);
+            // One more round is worth half a step.
+            let fewer = best.as_ref().is_some_and(|b| b.len() < rounds);
+            let less = if fewer { 0.5 * self.step } else { 1e-9 };
+            let to = limits[free].min(most - others - less);
             let from = (from - others).max(0.0);
             if from > to {
                 continue;
