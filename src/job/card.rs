@@ -58,6 +58,9 @@ enum Behind {
     Otherwise,
 }
 
+/// The 95 % half-width of what was poured to a mark that was not one and not measured, over what was missing then.
+const UNMEASURED: f64 = 1.6;
+
 /// An entry, and where it stands in the file; `None`: the step is taken as done as the card said.
 type Entry<'a> = Option<(&'a Done, At)>;
 
@@ -316,11 +319,17 @@ impl Card {
 
     /// It was seen so far below the mark: what that says of the loop before, and all that happened since over again.
     fn stood(&mut self, below: Volume) -> bool {
-        // Where it stood before, it may have stood on air: what counts is what went in.
+        // Where it stood before, it may have stood on air: what counts is what went in. What nobody measured may have been
+        // less by as much as is missing now, and as much less was missing before: the answer covers both (ours).
+        let mut doubt = litres(0.0);
         if let Some((_, before)) = self.story.split_last_mut() {
-            for (event, _) in before {
+            for ((event, measure), step) in before.iter_mut().zip(&self.so_far) {
                 if let Event::Filled(stock, amount) = *event {
                     *event = Event::Poured(stock, amount);
+                    if step.at_mark.is_none() {
+                        doubt = below.abs() * UNMEASURED;
+                        *measure += doubt * 3.0_f64.sqrt();
+                    }
                 }
             }
         }
@@ -335,9 +344,12 @@ impl Card {
                 _ => None,
             });
         let off = litres(moved.sum::<f64>().sqrt());
-        let Some(start) = self.start.seen(&events, below, off) else {
+        let Some(mut start) = self.start.seen(&events, below, off) else {
             return false;
         };
+        if !start.drained {
+            start.level_plus_minus = litres(f64::hypot(in_litres(off), in_litres(doubt)));
+        }
         let fold = |task: Task, (event, measure): &(Event, Volume)| task.after(*event, *measure);
         self.task = self.story.iter().fold(start, fold);
         self.behind = Behind::Otherwise;

@@ -7,6 +7,8 @@
 //! hydrometer, contents nobody knows), or one rectangular step of measuring is most of it (a rectangle lies within twice its
 //! standard uncertainty altogether), or a slip was measured away, at least 95 % must, and the case says so.
 
+mod afterwards;
+
 use crate::common::{self, Balance, litres, stock};
 use crate::normals::Normals;
 use pourcard::engine::{
@@ -174,77 +176,136 @@ fn really(lp: &Loop, chance: &mut Chance) -> f64 {
     percent.clamp(0.0, 100.0)
 }
 
+/// A loop drawn at random around the typed one, and what is poured into it.
+struct World {
+    balance: Balance,
+    /// What it really holds at its mark.
+    mark: f64,
+    /// What each stock really is, percent.
+    label: Vec<f64>,
+    /// Half of what amounts are measured to, and of what a level by eye is.
+    half_step: f64,
+    half_eye: f64,
+    /// It was empty or flushed before.
+    refilled: bool,
+}
+
+impl World {
+    fn drawn(job: &Job, answer: &LoopAnswer, chance: &mut Chance) -> Self {
+        let typed = &job.loops[0];
+        let usual = typed.measure_step.map_or(0.05, in_l);
+        let finer = answer.cautions.iter().find_map(|c| match c.0 {
+            Caution::FinerStep { step_litres } => Some(step_litres),
+            _ => None,
+        });
+        let volume = typed.volume.value * typed.volume.unit.litres();
+        let spread = typed
+            .volume
+            .plus_minus
+            .map_or(0.05 * volume, |p| p * typed.volume.unit.litres());
+        let moved = chance.normal(spread);
+        let mark = volume + moved;
+        let label: Vec<f64> = job
+            .shelf
+            .iter()
+            .map(|s| {
+                let usual = if s.percent > 0.0 { 1.0 } else { 0.0 };
+                s.percent + chance.normal(s.plus_minus.unwrap_or(usual))
+            })
+            .collect();
+        let missing = typed.missing.map_or(0.0, |m| m.value * m.unit.litres());
+        let by_eye = (0.2 * missing).max(0.5 * usual);
+        let by_eye = typed
+            .missing
+            .and_then(|m| Some(m.plus_minus? * m.unit.litres()))
+            .unwrap_or(by_eye);
+        let held = match typed.now {
+            Now::Empty {} => 0.0,
+            // What came out was measured, so what stayed is the rest of the loop that is really there.
+            Now::Flushed { left_behind, .. } => {
+                in_l(left_behind) + moved + chance.normal(0.5 * usual)
+            }
+            _ => mark - missing + chance.normal(by_eye),
+        };
+        let already = typed
+            .additive
+            .as_ref()
+            .and_then(|a| a.already)
+            .map_or(0.0, in_l);
+        let mut balance = Balance::empty(typed.glycol);
+        let percent = really(typed, chance);
+        balance.pour(held - already, percent);
+        balance.additive_l = already;
+        Self {
+            balance,
+            mark,
+            label,
+            half_step: 0.5 * finer.unwrap_or(usual),
+            half_eye: 0.5 * usual,
+            refilled: matches!(typed.now, Now::Empty {} | Now::Flushed { .. }),
+        }
+    }
+
+    fn label(&self, job: &Job, step: &Step) -> f64 {
+        let name = step.stock.as_deref().unwrap();
+        self.label[job.shelf.iter().position(|s| s.name == name).unwrap()]
+    }
+
+    /// Filled until it stands at the mark, by eye, on so much air: what that took.
+    fn filled(&mut self, percent: f64, air: f64, chance: &mut Chance) -> f64 {
+        let level = self.mark - air + chance.anywhere(self.half_eye);
+        let mut amount = 0.0;
+        for _ in 0..4 {
+            let more = level - self.balance.litres();
+            self.balance.pour(more, percent);
+            amount += more;
+        }
+        amount
+    }
+
+    /// A step as the card says it; `entered` ones went by measure, others to the mark.
+    fn follow(
+        &mut self,
+        job: &Job,
+        answer: &LoopAnswer,
+        step: &Step,
+        entered: bool,
+        chance: &mut Chance,
+    ) {
+        match (step.what, step.litres) {
+            // All that is in it comes out, and is not measured.
+            (Do::Draw, Some(amount))
+                if !self.refilled && amount > answer.before.unwrap().litres - 1e-6 =>
+            {
+                self.balance.draw(f64::INFINITY);
+            }
+            (Do::Draw, Some(amount)) => self.balance.draw(amount + chance.anywhere(self.half_step)),
+            (Do::Pour, Some(amount)) => {
+                let percent = self.label(job, step);
+                if step.to_the_mark && !entered {
+                    self.filled(percent, 0.0, chance);
+                } else {
+                    let amount = amount + chance.anywhere(self.half_step);
+                    self.balance.pour(amount, percent);
+                }
+            }
+            _ => self.balance.step(step, &job.shelf),
+        }
+    }
+}
+
 /// The card followed on a loop drawn at random around the typed one.
 fn followed(job: &Job, answer: &LoopAnswer, chance: &mut Chance) -> Real {
     let typed = &job.loops[0];
-    let usual = typed.measure_step.map_or(0.05, in_l);
-    let finer = answer.cautions.iter().find_map(|c| match c.0 {
-        Caution::FinerStep { step_litres } => Some(step_litres),
-        _ => None,
-    });
-    let half_step = 0.5 * finer.unwrap_or(usual);
-    let volume = typed.volume.value * typed.volume.unit.litres();
-    let spread = typed
-        .volume
-        .plus_minus
-        .map_or(0.05 * volume, |p| p * typed.volume.unit.litres());
-    let moved = chance.normal(spread);
-    let mark = volume + moved;
-    let label: Vec<f64> = job
-        .shelf
-        .iter()
-        .map(|s| {
-            let usual = if s.percent > 0.0 { 1.0 } else { 0.0 };
-            s.percent + chance.normal(s.plus_minus.unwrap_or(usual))
-        })
-        .collect();
-    let missing = typed.missing.map_or(0.0, |m| m.value * m.unit.litres());
-    let by_eye = (0.2 * missing).max(0.5 * usual);
-    let by_eye = typed
-        .missing
-        .and_then(|m| Some(m.plus_minus? * m.unit.litres()))
-        .unwrap_or(by_eye);
-    let held = match typed.now {
-        Now::Empty {} => 0.0,
-        // What came out was measured, so what stayed is the rest of the loop that is really there.
-        Now::Flushed { left_behind, .. } => in_l(left_behind) + moved + chance.normal(0.5 * usual),
-        _ => mark - missing + chance.normal(by_eye),
-    };
-    let already = typed
-        .additive
-        .as_ref()
-        .and_then(|a| a.already)
-        .map_or(0.0, in_l);
-    let mut balance = Balance::empty(typed.glycol);
-    let percent = really(typed, chance);
-    balance.pour(held - already, percent);
-    balance.additive_l = already;
+    let mut world = World::drawn(job, answer, chance);
     for step in answer.so_far.iter().chain(&answer.steps) {
         let entered = typed
             .done
             .iter()
             .any(|d| d.id == step.id && d.amount.is_some());
-        match (step.what, step.litres) {
-            // All that is in it comes out, and is not measured.
-            (Do::Draw, Some(amount)) if amount > answer.before.unwrap().litres - 1e-6 => {
-                balance.draw(f64::INFINITY);
-            }
-            (Do::Draw, Some(amount)) => balance.draw(amount + chance.anywhere(half_step)),
-            (Do::Pour, Some(amount)) => {
-                let name = step.stock.as_deref().unwrap();
-                let i = job.shelf.iter().position(|s| s.name == name).unwrap();
-                if step.to_the_mark && !entered {
-                    let level = mark + chance.anywhere(0.5 * usual);
-                    for _ in 0..4 {
-                        balance.pour(level - balance.litres(), label[i]);
-                    }
-                } else {
-                    balance.pour(amount + chance.anywhere(half_step), label[i]);
-                }
-            }
-            _ => balance.step(step, &job.shelf),
-        }
+        world.follow(job, answer, step, entered, chance);
     }
+    let World { balance, mark, .. } = world;
     let strength = LabelFraction::from_percent(balance.percent().clamp(0.0, 100.0)).unwrap();
     let percent = balance.percent();
     let litres = balance.litres();
@@ -491,6 +552,10 @@ fn what_is_missing_has_a_range_of_its_own() {
     idle.loops[0].missing = None;
     assert_eq!(job::answer(&idle).loops[0].way, Some(Way::Nothing));
     check("nothing to do", &idle, AsSaid, AsSaid);
+    let mut full = common::van();
+    full.loops[0].missing = None;
+    assert_eq!(job::answer(&full).loops[0].way, Some(Way::DrawAndPour));
+    check("nothing missing", &full, AsSaid, AsSaid);
     let seen = case(include_str!("../cases/X_missing_true11.json"));
     check("entered as it went", &seen, AsSaid, StepDominated);
 }

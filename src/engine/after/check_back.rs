@@ -6,8 +6,11 @@
 //! their combined 95 % half-width (JCGM 100:2008, 5.1.2, at each end and not only in the middle): lopsided, as it is for
 //! a ratio, and without an upper end where the change was too small to say anything.
 //!
+//! What may be off, besides both readings (distributions as in `plan::spread`): every amount, each product's label, and
+//! how far below the mark it stood. What was poured to the mark by eye moves with that, and not with the volume.
+//!
 //! The simple case, one draw of d litres replaced by stock s: V = d (s − c1)/(c2 − c1).
-//! Never done here: changing anything; and the stocks' own strengths are taken as their labels say.
+//! Never done here: changing anything.
 
 use crate::engine::{
     fluid::Glycol,
@@ -18,7 +21,7 @@ use crate::engine::{
     reading::{self, Instrument, Reading, Side, Strength, composition, expected as shows},
     solve,
     source::Source,
-    uncertainty::combined,
+    uncertainty::{combined, rectangular},
 };
 
 /// Its formula, for one round; several are replayed.
@@ -26,7 +29,7 @@ pub const VOLUME_FORMULA: &str = "V = d (s \u{2212} c1)/(c2 \u{2212} c1): d draw
 /// What the true volume rests on.
 pub const VOLUME_SOURCE: Source = Source {
     citation: "mass balance over every draw and pour, solved for the litres before the job; spread as JCGM 100:2008, 5.1.2",
-    stated_error: "the range given, 95 %; the stocks' label percentages are taken as true",
+    stated_error: "the range given, 95 %: of both readings, the amounts, the labels and the level before",
 };
 
 /// A true volume less sure than this is none (ours): half its range, as a share of it.
@@ -41,8 +44,33 @@ pub enum Went {
     Drew(Volume),
     /// Additive went in.
     Dosed(Volume),
-    /// So much of this strength went in.
-    Poured(Volume, LabelFraction),
+    /// So much of this went in.
+    Poured(Volume, Product),
+    /// It was filled to the mark with this, by the card so much; nobody measured it.
+    Filled(Volume, Product),
+}
+
+/// What was poured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Product {
+    /// Its place on the shelf: one label, however often it is poured.
+    pub stock: usize,
+    /// By its label.
+    pub strength: LabelFraction,
+    /// 95 % half-width of that, as a fraction.
+    pub plus_minus: f64,
+}
+
+/// The one thing that is off in a replay.
+#[derive(Clone, Copy)]
+enum Off {
+    Nothing,
+    /// The amount at this place, by so many litres.
+    Amount(usize, f64),
+    /// The label of this stock, by this fraction.
+    Label(usize, f64),
+    /// So many litres more stood in it before; in a loop of the same volume that is less to fill.
+    Level(f64),
 }
 
 /// How the litres before the job hang together with the loop's volume.
@@ -65,6 +93,8 @@ pub struct Told<'a> {
     pub start: Start,
     /// Litres before, by the book.
     pub held: Volume,
+    /// 95 % half-width of that, in a loop of a known volume.
+    pub level_plus_minus: Volume,
     /// Strength before.
     pub before: Strength,
     /// Additive before.
@@ -106,23 +136,41 @@ pub enum NoVolume {
     NothingBefore,
 }
 
+impl Product {
+    /// Its strength, its label being off or not.
+    fn really(self, off: Off) -> LabelFraction {
+        match off {
+            Off::Label(stock, by) if stock == self.stock => {
+                LabelFraction::clamped(self.strength.fraction() + by)
+            }
+            _ => self.strength,
+        }
+    }
+}
+
 impl Told<'_> {
-    /// What the loop holds after everything that went, had it held `held` at `strength` before; amount number
-    /// `off.0` (draws and pours in order) being off by `off.1` litres.
-    fn replay(&self, held: f64, strength: f64, off: (usize, f64)) -> Charge {
+    /// What the loop holds after everything that went, had it held `held` at `strength` before, one thing being off.
+    fn replay(&self, held: f64, strength: f64, off: Off) -> Charge {
         let strength = LabelFraction::clamped(strength);
         let blend = &self.blend;
-        let mut charge =
-            Charge::standing(blend, litres(held), strength, self.additive, self.carrier);
+        let mut level = if let Off::Level(by) = off { by } else { 0.0 };
+        let held = litres((held + level).max(0.0));
+        let mut charge = Charge::standing(blend, held, strength, self.additive, self.carrier);
         for (k, went) in self.went.iter().enumerate() {
-            let real = |amount: Volume| {
-                let off = if k == off.0 { off.1 } else { 0.0 };
-                litres((in_litres(amount) + off).max(0.0))
+            let more = match off {
+                Off::Amount(at, by) if at == k => by,
+                _ => 0.0,
             };
+            let real =
+                |amount: Volume, less: f64| litres((in_litres(amount) + more - less).max(0.0));
             charge = match *went {
-                Went::Drew(amount) => charge.drawn(real(amount), charge.volume(blend)),
+                Went::Drew(amount) => charge.drawn(real(amount, 0.0), charge.volume(blend)),
                 Went::Dosed(amount) => charge.dosed(amount),
-                Went::Poured(amount, strength) => charge.poured(blend, real(amount), strength),
+                Went::Poured(amount, of) => charge.poured(blend, real(amount, 0.0), of.really(off)),
+                Went::Filled(amount, of) => {
+                    let less = std::mem::take(&mut level);
+                    charge.poured(blend, real(amount, less), of.really(off))
+                }
             };
         }
         charge
@@ -130,22 +178,17 @@ impl Told<'_> {
 
     /// What the loop holds after everything that went, had it held so much before.
     pub fn after(&self, held: Volume) -> Charge {
-        self.replay(
-            in_litres(held),
-            self.before.value.fraction(),
-            (usize::MAX, 0.0),
-        )
+        self.replay(in_litres(held), self.before.value.fraction(), Off::Nothing)
     }
 
     fn strength_after(&self, held: f64) -> f64 {
         self.after(litres(held)).strength().fraction()
     }
 
-    /// Half-width of the strength after, from the strength before and the amounts: not from the volume.
+    /// Half-width of the strength after, from all but the volume.
     fn spread(&self, held: f64) -> f64 {
         let phi = self.before.value.fraction();
         let half = |a: Charge, b: Charge| (a.strength().fraction() - b.strength().fraction()) / 2.0;
-        let nothing = (usize::MAX, 0.0);
         let p = self.before.plus_minus;
         // At plain water only one side is there to be moved to.
         let (up, down) = (held_to_one(phi + p), held_to_one(phi - p));
@@ -156,19 +199,44 @@ impl Told<'_> {
         };
         let first = widen
             * half(
-                self.replay(held, up, nothing),
-                self.replay(held, down, nothing),
+                self.replay(held, up, Off::Nothing),
+                self.replay(held, down, Off::Nothing),
             );
         let mut squares = first * first;
-        let step = in_litres(self.step) / 2.0;
-        for k in 0..self.went.len() {
-            let moved = half(
-                self.replay(held, phi, (k, step)),
-                self.replay(held, phi, (k, -step)),
-            );
+        let mut add = |up: Off, down: Off| {
+            let moved = half(self.replay(held, phi, up), self.replay(held, phi, down));
             squares += moved * moved;
+        };
+        let step = 2.0 * rectangular(in_litres(self.step) / 2.0);
+        for k in 0..self.went.len() {
+            add(Off::Amount(k, step), Off::Amount(k, -step));
         }
+        for (k, of) in self.products() {
+            // One label, however often it is poured; moved to where a percentage can be.
+            let twice = if of.strength.fraction() > 0.5 {
+                -2.0
+            } else {
+                2.0
+            } * of.plus_minus;
+            if self
+                .products()
+                .all(|(i, other)| i >= k || other.stock != of.stock)
+            {
+                add(Off::Label(of.stock, twice), Off::Nothing);
+            }
+        }
+        let level = in_litres(self.level_plus_minus);
+        add(Off::Level(level), Off::Level(-level));
         squares.sqrt()
+    }
+
+    /// What was poured, and where in the list.
+    fn products(&self) -> impl Iterator<Item = (usize, Product)> {
+        let product = |(k, went): (usize, &Went)| match *went {
+            Went::Poured(_, of) | Went::Filled(_, of) => Some((k, of)),
+            Went::Drew(_) | Went::Dosed(_) => None,
+        };
+        self.went.iter().enumerate().filter_map(product)
     }
 
     /// The strength the loop should have now, by the book, with all that is not sure of it.
@@ -262,7 +330,9 @@ impl Told<'_> {
         for went in self.went {
             match went {
                 Went::Drew(amount) => there -= in_litres(*amount),
-                Went::Dosed(amount) | Went::Poured(amount, _) => there += in_litres(*amount),
+                Went::Dosed(amount) | Went::Poured(amount, _) | Went::Filled(amount, _) => {
+                    there += in_litres(*amount);
+                }
             }
             least = least.max(-there);
         }
@@ -271,8 +341,8 @@ impl Told<'_> {
 
     fn poured(&self) -> f64 {
         let amount = |went: &Went| match went {
-            Went::Poured(amount, _) => in_litres(*amount),
-            _ => 0.0,
+            Went::Poured(amount, _) | Went::Filled(amount, _) => in_litres(*amount),
+            Went::Drew(_) | Went::Dosed(_) => 0.0,
         };
         self.went.iter().map(amount).sum()
     }

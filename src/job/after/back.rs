@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use crate::engine::{
-    after::check_back::{self, Cause, Finding, NoVolume, Start, Told, TrueVolume, Went},
+    after::check_back::{self, Cause, Finding, NoVolume, Product, Start, Told, TrueVolume, Went},
     plan::{Event, Task},
     quantity::{Measured, Volume, in_celsius, in_litres, litres},
     reading::{self, Instrument, Reading, Strength},
+    uncertainty::rectangular,
 };
 use crate::job::{
     after_file::{Past, PastStep},
@@ -152,8 +153,18 @@ impl Story {
                     let stock = shelf
                         .iter()
                         .position(|s| Some(&s.name) == step.stock.as_ref())?;
-                    let poured = Went::Poured(amount, shelf[stock].strength);
-                    Some((poured, Event::Poured(stock, amount)))
+                    let of = Product {
+                        stock,
+                        strength: shelf[stock].strength,
+                        plus_minus: shelf[stock].plus_minus,
+                    };
+                    // Where a level was seen, amounts are what it was reckoned from.
+                    let by_eye = step.to_the_mark && step.at_mark.is_none();
+                    let went = match by_eye && given.corrected.is_none() {
+                        true => Went::Filled(amount, of),
+                        false => Went::Poured(amount, of),
+                    };
+                    Some((went, Event::Poured(stock, amount)))
                 }
                 Do::Run | Do::Check => None,
             };
@@ -164,6 +175,11 @@ impl Story {
             if entered {
                 ran = Some(matches!(step.what, Do::Run | Do::Check));
             }
+        }
+        if given.corrected.is_some() && !checked.task.drained {
+            // What was missing is what the amounts say.
+            let step = 2.0 * rectangular(in_litres(checked.task.step) / 2.0);
+            checked.task.level_plus_minus = litres(step * (went.len() as f64).sqrt());
         }
         Some(Self {
             checked,
@@ -201,6 +217,7 @@ impl Story {
             } else {
                 task.before.volume(&task.blend)
             },
+            level_plus_minus: task.level_plus_minus,
             before: Strength {
                 value: task.before.strength(),
                 plus_minus: task.plus_minus,

@@ -3,7 +3,7 @@
 use super::near;
 use crate::{common::Balance, normals::Normals};
 use pourcard::engine::after::check_back::{
-    Cause, Finding, NoVolume, Start, Told, Went, causes, on_other_scale, shown,
+    Cause, Finding, NoVolume, Product, Start, Told, Went, causes, on_other_scale, shown,
 };
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::mix::{Blend, Carrier};
@@ -13,6 +13,15 @@ use pourcard::job::file::GlycolName;
 
 fn percent(p: f64) -> LabelFraction {
     LabelFraction::from_percent(p).unwrap()
+}
+
+/// A product whose label is right.
+fn sure(p: f64) -> Product {
+    Product {
+        stock: p as usize,
+        strength: percent(p),
+        plus_minus: 0.0,
+    }
 }
 
 fn read(p: f64, plus_minus: f64) -> Strength {
@@ -31,6 +40,7 @@ fn told(volume: f64, before: Strength, went: &[Went]) -> Told<'_> {
         },
         start: Start::BelowMark(litres(0.0)),
         held: litres(volume),
+        level_plus_minus: litres(0.0),
         before,
         additive: litres(0.0),
         carrier: Carrier::Water,
@@ -48,7 +58,7 @@ fn the_trades_formula_is_the_simple_case() {
         (3.0, 0.0, 60.0, 40.0),
         (4.2, 100.0, 0.0, 43.75),
     ] {
-        let went = [Went::Drew(litres(d)), Went::Poured(litres(d), percent(s))];
+        let went = [Went::Drew(litres(d)), Went::Poured(litres(d), sure(s))];
         let told = told(8.0, read(c1, 0.2), &went);
         let found = told.true_volume(read(c2, 0.2)).unwrap();
         let simple = d * (s - c1) / (c2 - c1);
@@ -62,10 +72,7 @@ fn the_trades_formula_is_the_simple_case() {
 fn its_range_is_as_wide_as_the_formula_says() {
     for (change, most) in [(10.0, 0.113), (20.0, 0.057)] {
         let d = 8.0 * change / 60.0;
-        let went = [
-            Went::Drew(litres(d)),
-            Went::Poured(litres(d), percent(100.0)),
-        ];
+        let went = [Went::Drew(litres(d)), Went::Poured(litres(d), sure(100.0))];
         let mut told = told(8.0, read(40.0, 0.8), &went);
         told.step = litres(0.001);
         let found = told.true_volume(read(40.0 + change, 0.8)).unwrap();
@@ -90,9 +97,9 @@ fn all_rounds_count() {
         let went = [
             Went::Drew(litres(3.0)),
             Went::Dosed(litres(0.2)),
-            Went::Poured(litres(3.2), percent(100.0)),
+            Went::Poured(litres(3.2), sure(100.0)),
             Went::Drew(litres(2.5)),
-            Went::Poured(litres(2.7), percent(50.0)),
+            Went::Poured(litres(2.7), sure(50.0)),
         ];
         let mut told = told(book, read(12.0, 1.0), &went);
         told.start = Start::BelowMark(litres(0.6));
@@ -111,8 +118,8 @@ fn a_flush_tells_what_stayed_behind() {
     balance.pour(4.2, 100.0);
     balance.pour(1.1, 50.0);
     let went = [
-        Went::Poured(litres(4.2), percent(100.0)),
-        Went::Poured(litres(1.1), percent(50.0)),
+        Went::Poured(litres(4.2), sure(100.0)),
+        Went::Poured(litres(1.1), sure(50.0)),
     ];
     let mut told = told(7.2, read(0.0, 0.0), &went);
     told.start = Start::LeftBehind;
@@ -185,7 +192,7 @@ fn its_range_is_monte_carlos() {
         let at = |share: f64| found[(share * found.len() as f64) as usize];
         let went = [
             Went::Drew(litres(drawn)),
-            Went::Poured(litres(poured), percent(100.0)),
+            Went::Poured(litres(poured), sure(100.0)),
         ];
         let first = read(before, if before > 0.0 { pm } else { 0.0 });
         let told = told(9.0, first, &went);
@@ -201,7 +208,7 @@ fn its_range_is_monte_carlos() {
 fn too_small_a_change_is_refused_and_says_how_much_would_do() {
     let went = [
         Went::Drew(litres(0.4)),
-        Went::Poured(litres(0.4), percent(100.0)),
+        Went::Poured(litres(0.4), sure(100.0)),
     ];
     let told_small = told(8.4, read(48.0, 2.0), &went);
     let Err(NoVolume::TooSmall { changed, needed }) = told_small.true_volume(read(50.0, 2.0))
@@ -213,10 +220,7 @@ fn too_small_a_change_is_refused_and_says_how_much_would_do() {
     // So much change does do, and a tenth less does not.
     for (share, does) in [(1.03, true), (0.9, false)] {
         let d = 8.4 * share * needed / 0.52;
-        let went = [
-            Went::Drew(litres(d)),
-            Went::Poured(litres(d), percent(100.0)),
-        ];
+        let went = [Went::Drew(litres(d)), Went::Poured(litres(d), sure(100.0))];
         let mut more = told(8.4, read(48.0, 2.0), &went);
         more.step = litres(0.001);
         let after = read(more.expected().value.percent(), 2.0);
@@ -237,7 +241,7 @@ fn too_small_a_change_is_refused_and_says_how_much_would_do() {
 fn likely_causes_come_first() {
     let went = [
         Went::Drew(litres(4.2)),
-        Went::Poured(litres(4.2), percent(100.0)),
+        Went::Poured(litres(4.2), sure(100.0)),
     ];
     let told = told(8.4, read(0.0, 0.0), &went);
     let expected = told.expected();
