@@ -13,7 +13,7 @@ use super::{
 use crate::engine::{
     caution::Caution,
     mix::Charge,
-    plan::Plan,
+    plan::{Plan, Task},
     quantity::{Volume, in_litres, litres},
 };
 
@@ -158,4 +158,11 @@ pub(super) fn level(checked: &Checked, lp: &Loop, plan: &Plan) -> Option<Level> 
         limit,
         unit: raises.unit.text(),
     })
+}
+
+/// Does a stock of glycol not say what it brings of a supplement that is to be dosed?
+pub(super) fn unsaid(task: &Task, shelf: &[Stock]) -> bool {
+    let is_unsaid = |stock: &Stock| stock.glycol.is_some() && stock.supplement.is_none();
+    task.dosing.is_some_and(|d| d.supplement)
+        && task.shelf.iter().any(|u| is_unsaid(&shelf[u.stock]))
 }

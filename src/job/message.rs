@@ -562,6 +562,9 @@ pub fn remedy_words(remedy: &Remedy, unit: VolumeUnit) -> String {
         .concat(),
         Remedy::MoreRounds(rounds) => [&rounds.to_string(), " rounds in all"].concat(),
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
+        Remedy::SayWhatIsBrought => {
+            "say of each stock what supplement it brings: a fully formulated one leaves none to dose".to_owned()
+        }
         Remedy::StrongerStock => "a stronger stock of its glycol, such as concentrate".to_owned(),
         Remedy::WeakerStock => "a weaker stock, such as distilled water".to_owned(),
         Remedy::BothStocks { drain: None } => {

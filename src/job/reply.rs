@@ -21,7 +21,7 @@ use crate::engine::{
     margin::{self, Condition, NoFigure, Wanted},
     mix::Charge,
     order::in_order,
-    plan::{self, Plan, Pour},
+    plan::{self, Plan, PlanError, Pour, Remedy},
     quantity::{Measured, Volume, in_celsius, in_litres, litres},
 };
 
@@ -114,7 +114,16 @@ fn fill_in(
     reply.so_far = card.so_far;
     let plan = match card.plan {
         Ok(plan) => plan,
-        Err(error) => {
+        Err(mut error) => {
+            if let PlanError::Unreachable {
+                for_the_dose: true,
+                remedies,
+                ..
+            } = &mut error
+                && chemistry::unsaid(&checked.task, shelf)
+            {
+                remedies.push(Remedy::SayWhatIsBrought);
+            }
             let key = [path, ".aim"].concat();
             let fault: Fault = Refusal::Plan(error).fault_in(&key, lp.volume.unit);
             reply.error = Some(fault);

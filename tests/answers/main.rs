@@ -6,6 +6,7 @@
 mod common;
 
 mod file;
+mod filed;
 #[path = "../common/normals.rs"]
 #[allow(dead_code)] // each test program uses its part
 mod normals;

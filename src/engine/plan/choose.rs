@@ -109,6 +109,8 @@ pub enum Remedy {
     StrongerStock,
     /// A weaker stock (water).
     WeakerStock,
+    /// Say what supplement the stocks bring: with it in them there may be less to dose, or nothing.
+    SayWhatIsBrought,
     /// Both of them, and so much drained before.
     BothStocks {
         /// Where more has to come out as well.
