@@ -213,7 +213,7 @@ pub(super) fn course(task: &Task, want: &Want, found: &Found, step: Volume) -> O
     let passes = EXTRA.into_iter().find_map(|extra| {
         let draws = with_more(&bench, &stage, &found.draws, extra, in_litres(step))?;
         let fewer = if extra > 0.0 { shelves.len() - 1 } else { 0 };
-        (shelves.iter().skip(fewer)).find_map(|task| walk(task, draws.clone(), want, step))
+        (shelves.iter().skip(fewer)).find_map(|task| walk(&bench, task, draws.clone(), want, step))
     })?;
     Some(Course {
         passes,
@@ -322,7 +322,13 @@ fn slightly_more(
 }
 
 /// Round after round, from what each really leaves.
-fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<Vec<Pass>> {
+fn walk(
+    bench: &Bench<'_>,
+    task: &Task,
+    mut draws: Vec<f64>,
+    want: &Want,
+    step: Volume,
+) -> Option<Vec<Pass>> {
     let mut task = task.clone();
     let mut passes: Vec<Pass> = Vec::new();
     let mut again = 0..MOST_AGAIN;
@@ -332,7 +338,7 @@ fn walk(task: &Task, mut draws: Vec<f64>, want: &Want, step: Volume) -> Option<V
             return None;
         }
         let pass = {
-            let bench = Bench::new(&task);
+            let bench = bench.of(&task);
             let stage = stage(&task, &bench, step, want.whole);
             let at_most = |rounds: usize| {
                 let Draws { later, rounds } = self::draws(&task, step, rounds);
@@ -455,10 +461,10 @@ fn between(
     }
     type Rank = ((f64, f64), usize, f64);
     let mut best: Option<(Rank, Pass)> = None;
-    for way in ways {
-        let (after, pours) = poured(task, &start, &way, step);
+    let consider = |best: &mut Option<(Rank, Pass)>, way: &[(usize, Volume)]| {
+        let (after, pours) = poured(task, &start, way, step);
         if is_too_strong(task, &after) {
-            continue;
+            return;
         }
         let pass = Pass {
             draw,
@@ -470,13 +476,30 @@ fn between(
         let mut next = task.clone();
         advance(&mut next, &pass);
         (next.unmixed, next.drained) = (false, false);
-        let next_bench = Bench::new(&next);
+        let next_bench = bench.of(&next);
         let next_stage = self::stage(&next, &next_bench, step, want.whole);
         let gap = slightly_more(&next_bench, &next_stage, want, &draws[1..], in_litres(step));
         let off = (after.strength().fraction() - wanted).abs();
         let rank = (gap, pass.pours.len(), off);
         if best.as_ref().is_none_or(|(before, _)| rank < *before) {
-            best = Some((rank, pass));
+            *best = Some((rank, pass));
+        }
+    };
+    for way in ways {
+        consider(&mut best, &way);
+    }
+    // Where none of these lets the rest reach it, two stocks by eighths.
+    if best.as_ref().is_none_or(|((gap, ..), _)| gap.0 > NEAR) {
+        let room = all - least(start.volume(&task.blend), all);
+        for i in 0..task.shelf.len() {
+            for j in (0..task.shelf.len()).filter(|&j| j != i) {
+                for eighths in 1..8 {
+                    consider(
+                        &mut best,
+                        &[(i, room * (f64::from(eighths) / 8.0)), (j, all)],
+                    );
+                }
+            }
         }
     }
     best.map(|(_, pass)| pass)

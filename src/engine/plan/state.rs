@@ -78,6 +78,15 @@ impl<'a> Bench<'a> {
         for (i, at) in shrink.iter_mut().enumerate() {
             *at = apart(i as f64 / LINES as f64);
         }
+        Self::with(task, shrink)
+    }
+
+    /// The same for the task further on.
+    pub(super) fn of<'b>(&self, task: &'b Task) -> Bench<'b> {
+        Bench::with(task, self.shrink)
+    }
+
+    fn with(task: &'a Task, shrink: [f64; LINES + 1]) -> Self {
         let source = |u: &Usable| Source {
             strength: u.strength.fraction(),
             apart: task.blend.apart_per_mixed(u.strength),
