@@ -137,6 +137,31 @@ fn ways(c: &mut Criterion) {
     group.finish();
 }
 
+/// What the search for the least plan finds hard: renewals with a short stock, a top-up of two, packs, a short shelf.
+fn hard(c: &mut Criterion) {
+    let mut group = c.benchmark_group("hard");
+    group.sample_size(20);
+    for (name, text) in [
+        ("renewal", include_str!("../cases/W1_renew_waste.json")),
+        (
+            "renewal to the edge",
+            include_str!("../cases/R1_renew_refused.json"),
+        ),
+        (
+            "top-up of two",
+            include_str!("../cases/D1_topup_ignored.json"),
+        ),
+        ("short stock", include_str!("../cases/N1_limit_large.json")),
+        ("rounds", include_str!("../cases/G_premix_rounds.json")),
+        ("packs", include_str!("../cases/P1_dearer_set.json")),
+        ("one short shelf", include_str!("../cases/SH1_split.json")),
+    ] {
+        let job = pourcard::job::read(text).unwrap();
+        group.bench_function(name, |b| b.iter(|| pourcard::job::answer(black_box(&job))));
+    }
+    group.finish();
+}
+
 /// A letter typed, without a browser: the answer, the card as it is shown, the record that is kept.
 fn page(c: &mut Criterion) {
     let text = include_str!("../../data/demo/bakery_van.json");
@@ -235,6 +260,7 @@ criterion_group!(
     bulk,
     whole_answer,
     ways,
+    hard,
     page,
     fleet,
     loops,

@@ -155,6 +155,11 @@ fn drawn(one: &LoopAnswer, lp: &file::Loop) -> Option<f64> {
     others.chain([one.dispose_litres]).reduce(f64::min)
 }
 
+fn seed() -> u64 {
+    let said = std::env::var("PROPTEST_RNG_SEED").ok();
+    said.and_then(|s| s.parse().ok()).unwrap_or(1)
+}
+
 fn jobs() -> usize {
     let said = std::env::var("POURCARD_OPTIMUM_JOBS").ok();
     said.and_then(|n| n.parse().ok()).unwrap_or(225)
@@ -162,11 +167,9 @@ fn jobs() -> usize {
 
 #[test]
 fn the_optimum() {
-    let seed = std::env::var("PROPTEST_RNG_SEED").ok();
-    let seed = seed.and_then(|s| s.parse().ok()).unwrap_or(1);
     let mut wrong = Vec::new();
     for (family, (name, short, rounds)) in FAMILIES.into_iter().enumerate() {
-        let mut chance = Chance(seed + 1000 * family as u64);
+        let mut chance = Chance(seed() + 1000 * family as u64);
         let (mut planned, mut proven, mut refused, mut sure) = (0, 0_usize, 0, 0);
         for _ in 0..jobs() / FAMILIES.len() {
             let job = any(family, &mut chance);
@@ -223,6 +226,77 @@ fn the_optimum() {
         let least = if short { 0.97 } else { 1.0 };
         if share < least {
             wrong.push(format!("{name}: {proven} of {planned} are proven"));
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{}\n{} in all",
+        wrong.join("\n"),
+        wrong.len()
+    );
+}
+
+/// One more of anything never turns a plan into a refusal, and the least over the plan and its options draws no more than
+/// before, but for a step.
+#[test]
+fn adding_never_hurts() {
+    let mut wrong = Vec::new();
+    for (family, (name, ..)) in FAMILIES.into_iter().enumerate() {
+        let mut chance = Chance(seed() + 7 + 1000 * family as u64);
+        for _ in 0..jobs() / FAMILIES.len() {
+            let job = any(family, &mut chance);
+            let one = job::answer(&job).loops.remove(0);
+            let lp = &job.loops[0];
+            let step = lp.measure_step.unwrap().value;
+            let Some(before) = drawn(&one, lp) else {
+                continue;
+            };
+            let mut more: Vec<(&str, Job)> = Vec::new();
+            let mut with = |what, change: &mut dyn FnMut(&mut Job)| {
+                let mut more_job = job.clone();
+                change(&mut more_job);
+                more.push((what, more_job));
+            };
+            let percent = chance.one(&[0.0, 33.5, 47.5, 60.5, 100.0]);
+            with("one more stock", &mut |job| {
+                job.shelf.push(stock("One more", percent));
+            });
+            with("more of a stock", &mut |job| {
+                for have in job.shelf.iter_mut().filter_map(|s| s.have.as_mut()) {
+                    have.value += 3.0 * step;
+                }
+            });
+            with("a larger draw limit", &mut |job| {
+                let lp = &mut job.loops[0];
+                if let Some(limit) = &mut lp.draw_limit {
+                    limit.value += 5.0 * step;
+                }
+                if let Some(share) = &mut lp.drains {
+                    share.fraction += 0.1;
+                }
+            });
+            with("a wider tolerance", &mut |job| {
+                if let Aim::Percent { within, .. } = &mut job.loops[0].aim {
+                    *within = within.map(|off| off + 1.0);
+                }
+            });
+            with("a finer measure", &mut |job| {
+                // A renewal is met within a step, so that a finer one asks for more.
+                let is_same = job.loops[0].renew.is_some() || step < 0.005;
+                let parts = if is_same { 1.0 } else { 5.0 };
+                job.loops[0].measure_step = Some(litres(step / parts));
+            });
+            for (what, job) in more {
+                let one = job::answer(&job).loops.remove(0);
+                match drawn(&one, &job.loops[0]) {
+                    Some(after) if after <= before + step + 1e-6 => {}
+                    after => wrong.push(format!(
+                        "{name}, {what}: {before} drawn, then {after:?}, would do ({:?})\n{}",
+                        one.error.map(|e| e.message),
+                        job::write_compact(&job)
+                    )),
+                }
+            }
         }
     }
     assert!(

@@ -18,6 +18,8 @@ use crate::{browser, compile, deep, dependencies, pack, python, sizes};
 const JOBS: &str = "2000";
 /// Jobs of `--deep`, which draws others each time.
 const DEEP_JOBS: &str = "1000000";
+/// Jobs of `--deep` that the independent search is held against.
+const OPTIMUM_JOBS: &str = "100000";
 /// Wins over the seed that `.cargo/config.toml` fixes.
 const SEED: &str = "PROPTEST_RNG_SEED";
 /// Names of the laws that are worth many jobs.
@@ -122,6 +124,16 @@ fn by_chance(steps: &mut Steps, seed: u32) {
             .env(SEED, seed.to_string())
             .env("PROPTEST_CASES", DEEP_JOBS))
     });
+    steps.take(
+        "the least plan over a hundred thousand jobs, by chance",
+        || {
+            run(cargo()
+                .args(["test", "--release", "--quiet", "--test", "laws", "--"])
+                .args(["optimum", "--nocapture"])
+                .env(SEED, seed.to_string())
+                .env("POURCARD_OPTIMUM_JOBS", OPTIMUM_JOBS))
+        },
+    );
     steps.take("fuzzing, by chance", || deep::fuzz(seed));
 }
 
