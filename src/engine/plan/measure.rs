@@ -459,7 +459,8 @@ fn between(
         }
         ways.push(way);
     }
-    type Rank = ((f64, f64), usize, f64);
+    // Run full, where that can be; the rest within reach; the fewest stocks; as near as that leaves it.
+    type Rank = (bool, (f64, f64), usize, f64);
     let mut best: Option<(Rank, Pass)> = None;
     let consider = |best: &mut Option<(Rank, Pass)>, way: &[(usize, Volume)]| {
         let (after, pours) = poured(task, &start, way, step);
@@ -480,7 +481,8 @@ fn between(
         let next_stage = self::stage(&next, &next_bench, step, want.whole);
         let gap = slightly_more(&next_bench, &next_stage, want, &draws[1..], in_litres(step));
         let off = (after.strength().fraction() - wanted).abs();
-        let rank = (gap, pass.pours.len(), off);
+        let low = task.volume.value - after.volume(&task.blend) > step * 2.0;
+        let rank = (low, gap, pass.pours.len(), off);
         if best.as_ref().is_none_or(|(before, _)| rank < *before) {
             *best = Some((rank, pass));
         }
@@ -489,7 +491,10 @@ fn between(
         consider(&mut best, &way);
     }
     // Where none of these lets the rest reach it, two stocks by eighths.
-    if best.as_ref().is_none_or(|((gap, ..), _)| gap.0 > NEAR) {
+    if best
+        .as_ref()
+        .is_none_or(|((low, gap, ..), _)| *low || gap.0 > NEAR)
+    {
         let room = all - least(start.volume(&task.blend), all);
         for i in 0..task.shelf.len() {
             for j in (0..task.shelf.len()).filter(|&j| j != i) {

@@ -114,7 +114,15 @@ impl<'a> Search<'a> {
             if self.is_proven(&best, bound) {
                 break;
             }
+            // What is left of them is shared with the rounds to come.
+            let kept = if rounds < self.rounds {
+                self.left.get() / 2
+            } else {
+                0
+            };
+            self.left.set(self.left.get() - kept);
             self.pairs(rounds, bound, &mut best);
+            self.left.set(self.left.get() + kept);
             if self.is_proven(&best, bound) || self.left.get() == 0 {
                 break;
             }
