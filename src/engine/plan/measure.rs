@@ -31,6 +31,9 @@ pub(super) const ON_THE_AIM: f64 = 0.005;
 /// Short stocks that are tried to the last step, at most.
 const MOST_CAPPED: usize = 6;
 
+/// Places on the shelf, and how much of each.
+type Amounts = Vec<(usize, Volume)>;
+
 /// An amount of one stock.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pour {
@@ -421,7 +424,7 @@ fn between(
     let dose = part_of_dose(task, &left, doses[0]);
     let dosed = dose.as_ref().map_or(litres(0.0), |d| d.amount);
     let start = task.dosed(&left, dosed);
-    let mut ways: Vec<Vec<(usize, Volume)>> = Vec::new();
+    let mut ways: Vec<Amounts> = Vec::new();
     let all = litres(bench.mark);
     for i in 0..task.shelf.len() {
         ways.push(vec![(i, all)]);
@@ -444,7 +447,7 @@ fn between(
         1.0
     };
     for share in [1.0, 0.0, share] {
-        let mut way: Vec<(usize, Volume)> = Vec::new();
+        let mut way: Amounts = Vec::new();
         for i in 0..task.shelf.len() {
             let of = |k: usize| -> f64 {
                 let lots = ends[k].lots.iter();
@@ -751,7 +754,7 @@ fn fills(task: &Task, draw: Volume, want: &Want, step: Volume, found: &mut Vec<P
         .collect();
     let short = &short[..short.len().min(MOST_CAPPED)];
     for capped in 0..=short.len() as u32 {
-        let mut bases: Vec<(Vec<(usize, Volume)>, Charge, Vec<usize>)> = Vec::new();
+        let mut bases: Vec<(Amounts, Charge, Vec<usize>)> = Vec::new();
         for bits in (0..1_u32 << short.len()).filter(|b| b.count_ones() == capped) {
             let taken = |i: usize| {
                 short
