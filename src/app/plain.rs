@@ -1,7 +1,7 @@
 //! The card as plain text: for a message, a note, a printer without a browser.
 
 use super::{
-    view::{Card, SheetView, Standing},
+    view::{Card, CautionView, SheetView, Standing},
     words,
 };
 
@@ -17,6 +17,15 @@ pub fn text(title: &str, card: &Card) -> String {
             .as_ref()
             .map(|r| [words::NO_PLAN, ": ", &r.text].concat()),
     );
+    let said = |c: &CautionView| [c.word, ": ", &c.text].concat();
+    let (stops, others): (Vec<_>, Vec<_>) = card.cautions.iter().partition(|c| c.code == "stop");
+    lines.extend(stops.into_iter().map(said));
+    if let Some(verdict) = &card.verdict {
+        for (when, holds) in &verdict.lines {
+            lines.push([when, ": ", holds, "."].concat());
+        }
+        lines.extend(Some(verdict.against.clone()).filter(|a| !a.is_empty()));
+    }
     if !headline.is_empty() {
         lines.push([&headline, "."].concat());
     }
@@ -66,9 +75,7 @@ pub fn text(title: &str, card: &Card) -> String {
         }
         lines.push(String::new());
     }
-    for caution in &card.cautions {
-        lines.push([caution.word, ": ", &caution.text].concat());
-    }
+    lines.extend(others.into_iter().map(said));
     for standing in words::STANDING {
         lines.push([words::ALWAYS, ": ", standing].concat());
     }

@@ -58,27 +58,27 @@ macro_rules! limits {
 
 limits! {
     /// From a small motorcycle's to a large generator set's.
-    VOLUME = "the loop's volume at the mark" 0.2 to 2000.0 "L";
+    VOLUME = "the capacity" 0.2 to 2000.0 "L";
     /// Also no more than the loop's volume.
     MISSING = "what is missing below the mark (above it: negative)" -500.0 to 2000.0 "L";
     /// Also less than the loop's volume.
     LEFT_BEHIND = "what was left behind" 0.0 to 2000.0 "L";
     /// Half-width of a volume, as a share of it.
-    VOLUME_SPREAD = "the give or take of a volume, as a share of it" 0.0 to 0.5 "";
+    VOLUME_SPREAD = "the ± of a capacity, as a share of it" 0.0 to 0.5 "";
     /// Half-width of what is missing.
-    MISSING_SPREAD = "the give or take of what is missing" 0.0 to 2000.0 "L";
+    MISSING_SPREAD = "the ± of what is missing" 0.0 to 2000.0 "L";
     /// Half-width of a label percentage.
-    LABEL_SPREAD = "the give or take of a label percentage" 0.0 to 20.0 "points";
+    LABEL_SPREAD = "the ± of a label percentage" 0.0 to 20.0 "points";
     /// Half-width of a strength.
-    PERCENT_SPREAD = "the give or take of a percentage" 0.0 to 50.0 "points";
+    PERCENT_SPREAD = "the ± of a percentage" 0.0 to 50.0 "points";
     /// Half-width of a frost reading.
-    FROST_SPREAD = "the give or take of a frost reading" 0.0 to 30.0 "K";
+    FROST_SPREAD = "the ± of a frost reading" 0.0 to 30.0 "K";
     /// Half-width of a hydrometer reading.
-    GRAVITY_SPREAD = "the give or take of a specific gravity" 0.0 to 0.1 "";
+    GRAVITY_SPREAD = "the ± of a specific gravity" 0.0 to 0.1 "";
     /// Half-width of a refractive index.
-    INDEX_SPREAD = "the give or take of a refractive index" 0.0 to 0.1 "";
+    INDEX_SPREAD = "the ± of a refractive index" 0.0 to 0.1 "";
     /// Half-width of a sugar scale's reading.
-    BRIX_SPREAD = "the give or take of a Brix reading" 0.0 to 30.0 "degrees Brix";
+    BRIX_SPREAD = "the ± of a Brix reading" 0.0 to 30.0 "degrees Brix";
     /// A frost scale's reading; the tables may end before it does.
     FROST = "a frost reading" -80.0 to 0.0 "degC";
     /// A hydrometer's reading; mixes of glycol show 0.99 to 1.16.
@@ -88,49 +88,49 @@ limits! {
     /// The sugar scale's own end.
     BRIX = "a Brix reading" 0.0 to 95.0 "degrees Brix";
     /// Of the drop or the jar an instrument read.
-    SAMPLE_AT = "the temperature of the sample" -35.0 to 125.0 "degC";
+    SAMPLE_AT = "the sample temperature" -35.0 to 125.0 "degC";
     /// A label percentage.
     PERCENT = "a label percentage" 0.0 to 100.0 "%";
     /// Tolerance of an aim.
     WITHIN = "how near the aim counts as there" 0.05 to 20.0 "points";
     /// What a draw gives.
-    DRAW_LIMIT = "the most one draw gives" 0.0 to 2000.0 "L";
+    DRAW_LIMIT = "the most that drains at once" 0.0 to 2000.0 "L";
     /// A share that drains.
     DRAINS = "the share that drains" 0.05 to 1.0 "";
     /// A share to renew.
-    RENEW = "the share of the old charge to replace" 0.0 to 1.0 "";
+    RENEW = "the share of the old coolant to renew" 0.0 to 1.0 "";
     /// What is on hand.
     HAVE = "what is on hand" 0.0 to 1000000.0 "L";
     /// Air above the mark.
-    TANK_ROOM = "the room above the mark" 0.0 to 500.0 "L";
+    TANK_ROOM = "the space above the mark" 0.0 to 500.0 "L";
     /// From the cold mark down to the minimum mark.
     MINIMUM = "how far the minimum mark is below the mark" 0.0 to 500.0 "L";
     /// What stands in an overflow bottle.
     OVERFLOW = "what stands in the overflow bottle" 0.0 to 500.0 "L";
     /// Of the coolant when its level is set.
-    FILL_TEMPERATURE = "the fill temperature" -30.0 to 100.0 "degC";
+    FILL_TEMPERATURE = "the filling temperature" -30.0 to 100.0 "degC";
     /// The hottest; beyond 125 °C, where the density's own range ends, there is no hot level.
-    PEAK_TEMPERATURE = "the peak temperature" 30.0 to 150.0 "degC";
+    PEAK_TEMPERATURE = "the highest coolant temperature" 30.0 to 150.0 "degC";
     /// Where it usually runs.
-    RUNNING_TEMPERATURE = "the running temperature" 10.0 to 125.0 "degC";
+    RUNNING_TEMPERATURE = "the normal coolant temperature" 10.0 to 125.0 "degC";
     /// The coldest night.
-    COLDEST = "the coldest temperature to survive" -80.0 to 30.0 "degC";
+    COLDEST = "the lowest expected temperature" -80.0 to 30.0 "degC";
     /// Margin to it.
-    COLDEST_MARGIN = "the margin to the coldest" 0.0 to 30.0 "K";
+    COLDEST_MARGIN = "the safety margin" 0.0 to 30.0 "K";
     /// A frost to reach.
-    FROST_AIM = "the frost to reach" -60.0 to -0.1 "degC";
+    FROST_AIM = "the target freezing point" -60.0 to -0.1 "degC";
     /// A cap's rating.
     CAP = "the cap's rating" 0.0 to 250.0 "kPa";
     /// The share of its rating a cap is judged at.
-    CAP_LOW = "the share of its rating the cap is judged at" 0.3 to 1.0 "";
+    CAP_LOW = "the share of its rating the cap holds" 0.3 to 1.0 "";
     /// The boiling model's lowest pressure is the air's at about 5500 m.
     ALTITUDE = "the altitude" -400.0 to 5500.0 "m";
     /// A measuring step.
-    MEASURE_STEP = "the measuring step" 0.001 to 5.0 "L";
+    MEASURE_STEP = "the smallest measurable amount" 0.001 to 5.0 "L";
     /// The additive's measuring step.
-    DOSE_STEP = "the dose's measuring step" 0.0001 to 1.0 "L";
+    DOSE_STEP = "the smallest measurable amount of the additive" 0.0001 to 1.0 "L";
     /// Litres of additive per litre.
-    RATE = "the additive's share of the loop" 0.0 to 0.5 "";
+    RATE = "the additive's share of the system" 0.0 to 0.5 "";
     /// One part in, or to, so many.
     PARTS = "the parts" 2.0 to 100000.0 "";
     /// A bottle.
@@ -162,7 +162,7 @@ limits! {
     /// Jobs that a re-reading corrected.
     PAST = "the number of earlier jobs" 0.0 to 50.0 "";
     /// Spots of a survey.
-    SPOTS = "the number of spots" 0.0 to 100.0 "";
+    SPOTS = "the number of places" 0.0 to 100.0 "";
     /// Runs of a survey.
     RUNS = "the number of runs" 0.0 to 100.0 "";
     /// Kinds of packs of one stock: keeps the exact search small.
@@ -190,7 +190,7 @@ limits! {
     /// An emissivity.
     EMISSIVITY = "an emissivity" 0.05 to 1.0 "";
     /// Since the engine was stopped.
-    MINUTES = "the minutes since it was stopped" 0.0 to 10000.0 "min";
+    MINUTES = "the minutes after shutdown" 0.0 to 10000.0 "min";
     /// Of the thermometer.
     ACCURACY = "the thermometer's accuracy" 0.0 to 50.0 "K";
     /// The most of another chemistry.

@@ -37,7 +37,7 @@ pub enum Refusal {
         what: &'static str,
         /// Litres asked for.
         value: f64,
-        /// Litres the loop holds at the mark.
+        /// Litres the system holds, filled to the mark.
         volume: f64,
         /// The unit it was asked in.
         unit: VolumeUnit,
@@ -280,21 +280,21 @@ impl Refusal {
                 text.concat().trim_end().to_owned()
             }
             Self::MoreThanVolume { what, value, volume, unit } => {
-                more_than(what, [*value, *volume], *unit, "the loop holds at the mark")
+                more_than(what, [*value, *volume], *unit, "the system holds, filled to the mark")
             }
             Self::MoreThanHeld { what, value, held, unit } => {
-                more_than(what, [*value, *held], *unit, "of old coolant in the loop")
+                more_than(what, [*value, *held], *unit, "of old coolant in the system")
             }
             Self::LimitsCrossed { low, high } => {
                 ["low is ", &plain(*low), " % and high ", &plain(*high), " %; expected low below high"].concat()
             }
             Self::GlycolMissing { stock } => {
-                ["\"", &isolated(stock), "\" has no glycol; expected ethylene or propylene for a stock above 0 %"].concat()
+                ["\"", &isolated(stock), "\" has no glycol; expected ethylene or propylene for a product above 0 %"].concat()
             }
             Self::NameTaken { stock } => {
-                ["\"", &isolated(stock), "\" is on the shelf twice; expected a name of its own for each stock"].concat()
+                ["\"", &isolated(stock), "\" is on the shelf twice; expected a name of its own for each product"].concat()
             }
-            Self::NameMissing => "the name is empty; expected a name for each stock".to_owned(),
+            Self::NameMissing => "the name is empty; expected a name for each product".to_owned(),
             Self::PartsUnclear => "expected exactly one of one_in and one_to: \"1:20\" is one part in 20 or one part to 20, and only the label can say which".to_owned(),
             Self::TreatsCrossed => "treats_from is above treats_to; expected it below".to_owned(),
             Self::LevelUnitsDiffer => "now, aim and raises have different units; expected one unit for all three".to_owned(),
@@ -327,7 +327,7 @@ impl Refusal {
             Self::SpotName { spot, twice } => [
                 "\"",
                 &isolated(spot),
-                if *twice { "\" is among the spots twice; expected a name of its own for each" } else { "\" is not among the spots" },
+                if *twice { "\" is among the places twice; expected a name of its own for each" } else { "\" is not among the places" },
             ]
             .concat(),
             Self::Reading { error, scale } => reading_words(error, scale.text()),
@@ -439,7 +439,7 @@ fn frost_words(error: &PropertyError, typed: &Typed) -> String {
         &typed.words(),
         "; expected ",
         &why,
-        ", or an aim in percent",
+        ", or a target in percent",
     ]
     .concat()
 }
@@ -449,23 +449,23 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
         PlanError::AimOutsideLimits { aim, low, high } => {
             let (aim, [low, high]) = outside(aim * 100.0, [low * 100.0, high * 100.0], 0);
             [
-                "the aim is ",
+                "the target is ",
                 &aim,
                 " %; expected ",
                 &low,
                 " to ",
                 &high,
-                " %, this loop's limits",
+                " %, this system's limits",
             ]
             .concat()
         }
         PlanError::NothingToPour => {
-            "nothing on the shelf suits this loop; expected a stock of its glycol, or water"
+            "nothing on the shelf suits this system; expected a product of its glycol type, or water"
                 .to_owned()
         }
         PlanError::TooManyStocks { stocks } => [
             &stocks.to_string(),
-            " stocks suit this loop; expected at most ",
+            " products suit this system; expected at most ",
             &MOST_STOCKS.to_string(),
         ]
         .concat(),
@@ -476,9 +476,9 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
             ..
         } => {
             let mut words = if *for_the_dose {
-                "there is no room for the dose beside the aim, with what comes out"
+                "there is no room for the dose beside the target, with what comes out"
             } else {
-                "the aim can't be reached with what is on the shelf and what comes out"
+                "the target can't be reached with what is on the shelf and what comes out"
             }
             .to_owned();
             if let Some(best) = best {
@@ -489,11 +489,11 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
                 words += &match best.rounds {
                     0 => "as it stands".to_owned(),
                     1 if in_litres(best.drawn) <= SLACK_LITRES => {
-                        "filled without a draw".to_owned()
+                        "filled without draining".to_owned()
                     }
-                    1 => ["drawing ", &drawn, " ", unit.text(), " in one round"].concat(),
+                    1 => ["draining ", &drawn, " ", unit.text(), " in one round"].concat(),
                     _ => [
-                        "drawing ",
+                        "draining ",
                         &drawn,
                         " ",
                         unit.text(),
@@ -513,7 +513,7 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
             ..
         } => {
             let mut words = [
-                "so much of the old coolant can't be replaced; expected ",
+                "so much of the old coolant can't be renewed; expected ",
                 &plain((asked * 1e8).round() / 1e6),
                 " %",
             ]
@@ -522,8 +522,8 @@ fn plan_words(error: &PlanError, unit: VolumeUnit) -> String {
                 // Downwards: what falls short must not read as if it did not.
                 let share = fixed((share * 1000.0).floor() / 10.0, 1);
                 let rounds = match rounds {
-                    1 => "one round replaces".to_owned(),
-                    n => [&n.to_string(), " rounds replace"].concat(),
+                    1 => "one round renews".to_owned(),
+                    n => [&n.to_string(), " rounds renew"].concat(),
                 };
                 words += &["; ", &rounds, " ", &share, " %"].concat();
             }
@@ -563,10 +563,12 @@ pub fn remedy_words(remedy: &Remedy, unit: VolumeUnit) -> String {
         Remedy::MoreRounds(rounds) => [&rounds.to_string(), " rounds in all"].concat(),
         Remedy::MoreOfAStock => "more of what is on the shelf".to_owned(),
         Remedy::SayWhatIsBrought => {
-            "say of each stock what supplement it brings: a fully formulated one leaves none to dose".to_owned()
+            "say of each product what supplement it brings: a fully formulated one leaves none to dose".to_owned()
         }
-        Remedy::StrongerStock => "a stronger stock of its glycol, such as concentrate".to_owned(),
-        Remedy::WeakerStock => "a weaker stock, such as distilled water".to_owned(),
+        Remedy::StrongerStock => {
+            "a stronger product of its glycol type, such as concentrate".to_owned()
+        }
+        Remedy::WeakerStock => "a weaker product, such as distilled water".to_owned(),
         Remedy::BothStocks { drain: None } => {
             "both concentrate and distilled water, enough of each".to_owned()
         }

@@ -44,7 +44,10 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
                 .html(),
         )
         .with(text("p", "", words::COLD));
+    let (stops, others): (Vec<_>, Vec<_>) = card.cautions.iter().partition(|c| c.code == "stop");
     let body = tag("div", "card-body")
+        .with(view_caution_list(&stops))
+        .with(view_verdict(card))
         .with(view_headline(card))
         .with(
             tag("div", "bench")
@@ -58,7 +61,7 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
                 .as_ref()
                 .map_or(nothing(), |margins| view_closer(margins, context.open)),
         )
-        .with(view_caution_list(&card.cautions))
+        .with(view_caution_list(&others))
         .with(view_other_ways(card));
     tag("section", "card")
         .set("id", "card")
@@ -111,6 +114,35 @@ fn view_state(card: &Card) -> Vec<Html> {
         );
     }
     list
+}
+
+/// How cold it may get, under any Stop.
+fn view_verdict(card: &Card) -> Html {
+    let Some(verdict) = &card.verdict else {
+        return nothing();
+    };
+    let mut list = tag("dl", "");
+    for (when, holds) in &verdict.lines {
+        list = list.with(
+            tag("div", "")
+                .with(text("dt", "", when))
+                .with(text("dd", "", holds))
+                .html(),
+        );
+    }
+    let mut verdict_box = tag(
+        "div",
+        if verdict.bad {
+            "verdict bad"
+        } else {
+            "verdict"
+        },
+    )
+    .with(list.html());
+    if !verdict.against.is_empty() {
+        verdict_box = verdict_box.with(text("p", "", &verdict.against));
+    }
+    verdict_box.html()
 }
 
 fn view_headline(card: &Card) -> Html {
@@ -218,7 +250,7 @@ fn view_step(context: &Context, step: &StepView) -> Html {
 }
 
 /// Cautions, heaviest first.
-pub fn view_caution_list(cautions: &[CautionView]) -> Html {
+pub fn view_caution_list(cautions: &[&CautionView]) -> Html {
     let mut list = Vec::new();
     for caution in cautions {
         let class = match caution.code {

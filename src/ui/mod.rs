@@ -195,7 +195,14 @@ impl Component for Page {
         let bar = tag("a", "bar")
             .set("href", "#card")
             .set("data-standing", card::standing_code(card))
-            .with(text("span", "bar-line", &view::line(card)))
+            .with(
+                tag("span", "bar-lines")
+                    .with(card.verdict.as_ref().map_or(tag::nothing(), |verdict| {
+                        text("span", "bar-verdict", &verdict.short)
+                    }))
+                    .with(text("span", "bar-line", &view::line(card)))
+                    .html(),
+            )
             .with(text("span", "bar-go", words::TO_CARD));
         several(vec![
             pattern::view_patterns(),

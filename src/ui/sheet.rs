@@ -72,7 +72,9 @@ fn view_body(context: &Context, desk: &Desk, sheet: &SheetView) -> Html {
                 .html(),
         )
         .with(tag("ul", "sheet-notes").each(notes).html())
-        .with(view_caution_list(&sheet.cautions))
+        .with(view_caution_list(
+            &sheet.cautions.iter().collect::<Vec<_>>(),
+        ))
         .with(view_always())
         .with(text("p", "note", words::SHEET_NOTE))
         .with(view_buttons(context, sheet))

@@ -22,7 +22,7 @@ fn an_aim_out_of_reach_says_how_near_one_gets_and_what_would_help() {
         &one["error"],
         "aim_unreachable",
         "loops[0].aim",
-        &["38.", "drain 1.90 L", "stronger stock"],
+        &["38.", "drain 1.90 L", "stronger product"],
     );
     near(&one["error"]["best"]["percent"], 50.0 * 6.5 / 8.4, 0.5);
 }

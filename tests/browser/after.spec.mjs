@@ -8,7 +8,7 @@ import { picture } from "./support/shots.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const field = (scope, name) => scope.getByRole("textbox", { name });
-const fold = (page) => page.locator("summary", { hasText: "Afterwards" });
+const fold = (page) => page.locator("summary", { hasText: "After the job" });
 const finding = (page) => page.locator("#finding");
 
 async function expectBar(page, words) {
@@ -24,12 +24,12 @@ test("a job that came out right", async ({ page, site }) => {
   const before = plain(await page.locator(".bar-line").innerText());
   await fold(page).click();
   await expect(page.locator(".should")).toContainText(/should read 50\.0.%\. From 48\.\d.% to 54\.\d.% /);
-  await field(page, "Now it reads").fill("50");
-  await expect(finding(page)).toContainText("As planned");
+  await field(page, "Re-test reading").fill("50");
+  await expect(finding(page)).toContainText("On target");
   await expectBar(page, before);
   const told = await answer(await exported(page));
   expect(told.loops[0].check_back.finding).toBe("as_planned");
-  await page.getByText("frost scale", { exact: true }).last().click();
+  await page.getByText("refractometer (freeze point)", { exact: true }).last().click();
   await expect(page.locator(".should")).toContainText("°C");
   await expectAccessible(page);
   await picture(page, "after-right");
@@ -37,21 +37,21 @@ test("a job that came out right", async ({ page, site }) => {
 
 test("a re-reading that reveals 1.2 L more than the book says, corrected to the aim", async ({ page, site }) => {
   await open(page, site.url);
-  await page.getByRole("button", { name: "Start empty" }).first().click();
-  await field(page, "At the mark it holds").fill("8.4");
+  await page.getByRole("button", { name: "New job" }).first().click();
+  await field(page, "Capacity, filled to the mark").fill("8.4");
   await page.getByText("plain water", { exact: true }).click();
-  await page.getByRole("group", { name: "Aim by" }).getByText("percent", { exact: true }).click();
-  await field(page, "Make it").fill("50");
+  await page.getByRole("group", { name: "Target by" }).getByText("concentration", { exact: true }).click();
+  await field(page, "Target concentration").fill("50");
   await page.getByRole("checkbox", { name: "Concentrate", exact: true }).check();
   await page.locator("summary", { hasText: "Tank and cap" }).click();
   await page.getByText("all of it", { exact: true }).click();
-  await expectBar(page, "Draw 4.15 L, pour 4.20 L concentrate");
+  await expectBar(page, "Drain 4.15 L, pour 4.20 L concentrate");
   for (let i = 0; i < 4; i += 1) await page.locator("label.tick").nth(i).click();
   await expectBar(page, "All done");
 
   // 4.2 L of concentrate beside 9.6 - 4.15 L of water is 43.5 %: a loop of 9.6 L.
   await fold(page).click();
-  await field(page, "Now it reads").fill("43.5");
+  await field(page, "Re-test reading").fill("43.5");
   await expect(finding(page)).toContainText("Weaker than planned, by 6.2 points");
   await expect(finding(page).getByRole("listitem").first()).toContainText(/another volume: about 9\.6.L/);
   await expectAccessible(page);
@@ -71,21 +71,21 @@ test("a re-reading that reveals 1.2 L more than the book says, corrected to the 
   const corrected = await answer(JSON.stringify(file));
   expect(corrected.loops[0].after.percent).toBeCloseTo(50, 0);
   await page.getByRole("button", { name: "Undo" }).first().click();
-  await expect(field(page, "At the mark it holds")).toHaveValue("8.4");
+  await expect(field(page, "Capacity, filled to the mark")).toHaveValue("8.4");
 });
 
-test("a re-reading has its date and its own give or take, a run what its surfaces mirror", async ({ page, site }) => {
+test("a re-reading has its date and its own ±, a run what its surfaces mirror", async ({ page, site }) => {
   await open(page, site.url);
   await fold(page).click();
-  await field(page, "Now it reads").fill("50");
-  const back = page.locator(".row.lead", { has: field(page, "Now it reads") });
-  await field(back, /give or take on what it reads now/).fill("0.5");
-  await field(back, /Date of the re-reading/).fill("2026-11-30");
-  await page.getByRole("button", { name: "Start with the usual spots" }).click();
+  await field(page, "Re-test reading").fill("50");
+  const back = page.locator(".row.lead", { has: field(page, "Re-test reading") });
+  await field(back, /± on the re-test/).fill("0.5");
+  await field(back, /Date of the re-test/).fill("2026-11-30");
+  await page.getByRole("button", { name: "Start with the usual places" }).click();
   await page.getByRole("button", { name: "Add a run before" }).click();
   const run = page.getByRole("group", { name: "Run before, 1" });
-  await field(run, "The air").fill("20");
-  await field(run, /What stands around it/).fill("45");
+  await field(run, "Ambient").fill("20");
+  await field(run, /Reflected temperature/).fill("45");
   await expectAccessible(page);
   await picture(page, "after-own-spread");
   const text = await exported(page);
@@ -110,16 +110,16 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
   const judged = await table("survey_six_spots.csv");
   await open(page, site.url);
   await fold(page).click();
-  await page.getByRole("button", { name: "Start with the usual spots" }).click();
+  await page.getByRole("button", { name: "Start with the usual places" }).click();
   await page.getByRole("combobox", { name: "Surface: Oil" }).selectOption("gauge");
-  await field(page, "The thermometer is good to").fill(String(told.survey.accuracy.value));
+  await field(page, "Thermometer accuracy").fill(String(told.survey.accuracy.value));
   const counts = { before: 0, after: 0 };
   for (const run of told.survey.runs) {
     await page.getByRole("button", { name: `Add a run ${run.when}` }).click();
     counts[run.when] += 1;
     const group = page.getByRole("group", { name: `Run ${run.when}, ${counts[run.when]}` });
-    await field(group, "The air").fill(String(run.ambient.value));
-    await field(group, "Minutes since it stopped").fill(String(run.minutes));
+    await field(group, "Ambient").fill(String(run.ambient.value));
+    await field(group, "Minutes after shutdown").fill(String(run.minutes));
     await field(group, "Emissivity set to").fill(String(run.emissivity));
     for (const { spot, value } of run.shown) await field(group, spot).fill(String(value));
   }
@@ -137,7 +137,7 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
     const cells = page.getByRole("row", { name: new RegExp(`^${row.spot}`), includeHidden: true }).getByRole("cell", { includeHidden: true });
     expect(plain(await cells.last().textContent())).toBe(`${change} °C`);
   }
-  await page.getByText("Why this number").click();
+  await page.getByText("How this is calculated").click();
   await expect(page.locator(".whys")).toContainText("Student");
   const answered = await answer(await exported(page));
   expect(answered.survey.spots.map((spot) => spot.verdict)).toEqual(judged.map((row) => row.verdict));
@@ -157,18 +157,18 @@ test("levels over the days, and the record on one page", async ({ page, site }) 
   await open(page, site.url);
   await fold(page).click();
   for (const [i, [date, below]] of [["2026-03-01", "0"], ["2026-03-20", "0.3"], ["2026-04-10", "0,7"]].entries()) {
-    await page.getByRole("button", { name: "Add a look" }).click();
+    await page.getByRole("button", { name: "Add a level check" }).click();
     const look = page.getByRole("group", { name: `Look ${i + 1}` });
     await field(look, "Date").fill(date);
-    await field(look, "Below the mark by").fill(below);
+    await field(look, "Low by").fill(below);
   }
   await expect(page.getByText(/^It lost 0\.\d\d.L.* in 40.days/).first()).toContainText("pressure-tested");
   await expect(page.getByRole("img", { name: "Lost since the mark, by day" })).toBeVisible();
   await expectAccessible(page);
   await picture(page, "after-levels");
   await page.evaluate(() => (window.print = () => {}));
-  await page.locator("summary", { hasText: "The record" }).click();
-  await page.getByRole("button", { name: "Print the record" }).click();
+  await page.locator("summary", { hasText: "Service record" }).click();
+  await page.getByRole("button", { name: "Print the service record" }).click();
   await page.emulateMedia({ media: "print" });
   await expect(page.getByText("What came out and went in").first()).toBeVisible();
   await expect(page.locator("#card")).toBeHidden();

@@ -8,11 +8,11 @@ const plain = (text) => text.replaceAll("\u00a0", " ");
 test("a product's supplement is typed, counted, and written", async ({ page, site }) => {
   await open(page, site.url);
   await openFold(page, "Additive");
-  await page.getByText("by a test", { exact: true }).first().click();
+  await page.getByText("by test strip or kit", { exact: true }).first().click();
   await page.getByText("nitrite as NaNO₂", { exact: true }).first().click();
   await page.getByLabel("Unit of The test reads").selectOption("mg/L");
-  await page.getByRole("textbox", { name: "The test reads" }).fill("600");
-  await page.getByRole("textbox", { name: "It should be by the test" }).fill("1200");
+  await page.getByRole("textbox", { name: "Level now" }).fill("600");
+  await page.getByRole("textbox", { name: "Target level by the test" }).fill("1200");
   await page.getByRole("textbox", { name: /raises it by/ }).fill("50");
   await page.getByRole("textbox", { name: /^pH of the coolant/ }).fill("6.5");
   await page.getByRole("textbox", { name: "pH no lower than" }).fill("7.5");

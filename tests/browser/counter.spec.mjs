@@ -30,16 +30,16 @@ async function importPrices(page, file = prices) {
 
 /** A flushed engine loop of 14 L and a charge air loop of 4 L at 38 %, on an empty page. */
 async function typeTruck(page) {
-  await page.getByRole("button", { name: "Start empty" }).first().click();
+  await page.getByRole("button", { name: "New job" }).first().click();
   await field(page, "Job").first().fill("Bakery truck");
-  await field(page, "At the mark it holds").fill("14");
-  await page.getByText("flushed", { exact: true }).click();
-  await field(page, "What did not come out").fill("1.5");
-  await field(page, "The coldest night").fill("-25");
-  await page.getByRole("button", { name: "Add a loop" }).click();
-  await field(page, "At the mark it holds").fill("4");
-  await field(page, "It reads").fill("38");
-  await field(page, "The coldest night").fill("-30");
+  await field(page, "Capacity, filled to the mark").fill("14");
+  await page.getByText("flushed, some water left in", { exact: true }).click();
+  await field(page, "Left in after flushing").fill("1.5");
+  await field(page, "Lowest expected temperature").fill("-25");
+  await page.getByRole("button", { name: "Add a system" }).click();
+  await field(page, "Capacity, filled to the mark").fill("4");
+  await field(page, "Reading").fill("38");
+  await field(page, "Lowest expected temperature").fill("-30");
   await page.getByRole("button", { name: "Loop 1" }).click();
 }
 
@@ -48,18 +48,18 @@ async function quote(page) {
   await importPrices(page);
   await expect(told(page)).toContainText("10 packs went into the price list");
   for (const article of ["Concentrate", "Premix", "Distilled water"]) {
-    await page.getByRole("button", { name: `Put on the shelf ${article}`, exact: true }).click();
+    await page.getByRole("button", { name: `Add to what you have ${article}`, exact: true }).click();
   }
   await field(page, "Currency").fill("Fr.");
   await field(page, "Tax").fill("8,1");
-  await field(page, "to a multiple of").fill("0.05");
+  await field(page, "Round to").fill("0.05");
   await field(page, "Hours of labour").fill("0.75");
   await field(page, "at an hour of labour").fill("96");
   await page.getByRole("button", { name: "Add a charge" }).click();
   await field(page, "Charge").first().fill("Disposal");
   await field(page, "of this charge").fill("0.90");
   await page.getByRole("combobox", { name: "for", exact: true }).selectOption("each L of waste");
-  await field(page, "Made out to").fill("Delivery truck, ready by Thursday noon");
+  await field(page, "Customer").fill("Delivery truck, ready by Thursday noon");
   await field(page, "Date on the sheet").fill("2026-11-25");
 }
 
@@ -83,7 +83,7 @@ for (const [name, width, height] of [["phone", 390, 844], ["desktop", 1280, 900]
     expect(shown.length).toBe(take.length);
     for (const [i, entry] of take.entries()) {
       expect(plain(shown[i])).toContain(entry.name);
-      expect(plain(shown[i])).toContain(packs(entry) || "from the shelf");
+      expect(plain(shown[i])).toContain(packs(entry) || "on hand");
       expect(plain(shown[i])).toContain(`${entry.left_litres.toFixed(2)} L left over`);
     }
     const amounts = await sheet(page).locator(".bill tr:has(.count) td:last-child").allInnerTexts();
@@ -96,18 +96,18 @@ for (const [name, width, height] of [["phone", 390, 844], ["desktop", 1280, 900]
     await picture(page, `counter-${name}`);
 
     // One page, the sheet and nothing else.
-    await page.getByRole("button", { name: "Print the counter sheet" }).click();
+    await page.getByRole("button", { name: "Print the quote" }).click();
     expect(await page.evaluate(() => globalThis.printed)).toBe(1);
     await page.emulateMedia({ media: "print", colorScheme: "light" });
     await expect(page.locator("#card")).toBeHidden();
-    await expect(page.getByRole("button", { name: "Print the counter sheet" })).toBeHidden();
+    await expect(page.getByRole("button", { name: "Print the quote" })).toBeHidden();
     await expect(sheet(page).locator(".total")).toBeVisible();
     await page.setViewportSize({ width: 703, height: 1000 });
     await picture(page, `counter-print-${name}`);
     await page.emulateMedia({ media: null });
     for (const format of ["A4", "Letter"]) {
       // The mark of what is printed goes once it has been.
-      await page.getByRole("button", { name: "Print the counter sheet" }).click();
+      await page.getByRole("button", { name: "Print the quote" }).click();
       await expect(page.locator("html")).toHaveAttribute("data-print", "sheet");
       expect(pages(await page.pdf({ format })), format).toBe(1);
       await expect(page.locator("html")).not.toHaveAttribute("data-print");
@@ -194,12 +194,12 @@ test("the sheet goes out as text, by clipboard and by the system's share sheet",
   });
   await open(page, site.url);
   await importPrices(page);
-  await page.getByRole("button", { name: "Put on the shelf Concentrate", exact: true }).click();
+  await page.getByRole("button", { name: "Add to what you have Concentrate", exact: true }).click();
   await sheet(page).getByRole("button", { name: "Copy as text" }).click();
   await expect(told(page)).toContainText("counter sheet was copied");
   const text = plain(await copied(page));
   for (const words of ["Counter sheet: Bakery van", "2 × 1 L", "15.80", "Never open a hot"]) expect(text).toContain(words);
-  await page.getByRole("button", { name: "Share the sheet" }).click();
+  await page.getByRole("button", { name: "Share the quote" }).click();
   await expect.poll(() => page.evaluate(() => globalThis.shared?.text)).toBe(await copied(page));
 });
 
@@ -211,7 +211,7 @@ test("markup in any name is only text, and a formula in a price list stays a nam
   await importPrices(page, { name: "evil.csv", mimeType: "text/csv", buffer: Buffer.from(rows) });
   await page.locator(".articles").getByRole("button").first().click();
   await page.getByRole("checkbox", { name: "Concentrate", exact: true }).uncheck();
-  await field(page, "Made out to").fill(evil);
+  await field(page, "Customer").fill(evil);
   await field(page, "Currency").fill("<i>");
   await expect(sheet(page)).toContainText(evil);
   await expect(sheet(page)).toContainText("<i>");
@@ -238,7 +238,7 @@ test("a half-typed price dims the sheet and leaves the card alone", async ({ pag
   await expect(page.locator("#card")).toHaveAttribute("data-standing", "fresh");
   await expectAccessible(page);
   await picture(page, "counter-broken");
-  await page.getByText("the fewest packs", { exact: true }).click();
+  await page.getByText("fewest packs", { exact: true }).click();
   await field(page, "costs").first().fill("9.90");
   await expect(sheet(page)).toHaveAttribute("data-standing", "fresh");
 });

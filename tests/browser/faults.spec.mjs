@@ -8,7 +8,7 @@ import { expect, keptOffline, open, test } from "./support/fixture.mjs";
 import { exported, linkOf, openFold } from "./support/job.mjs";
 
 const title = (page) => page.getByRole("textbox", { name: "Job" });
-const volume = (page) => page.getByRole("textbox", { name: "At the mark it holds" });
+const volume = (page) => page.getByRole("textbox", { name: "Capacity, filled to the mark" });
 const records = (page) =>
   page.evaluate(() => Object.fromEntries(Object.entries(localStorage).filter(([name]) => name.startsWith("pourcard.job."))));
 
@@ -33,7 +33,7 @@ test("a full device is said as often as it fills up, the page works on, and keep
   await expect(warning).toBeVisible();
   await expectAccessible(page);
   await volume(page).fill("9");
-  await expect(page.locator(".bar-line")).toContainText("Draw");
+  await expect(page.locator(".bar-line")).toContainText("Drain");
   expect(Object.values(await records(page)).join()).toContain("Van before");
   await page.locator(".tidings").getByRole("button", { name: "Close" }).click();
   await volume(page).fill("9.05");
@@ -98,7 +98,7 @@ test("a browser that denies storage still gets the answer, and says so", async (
   });
   await open(page, site.url);
   await volume(page).fill("9");
-  await expect(page.locator(".bar-line")).toContainText("Draw");
+  await expect(page.locator(".bar-line")).toContainText("Drain");
   await expect(page.locator(".tidings")).toContainText("does not keep the job");
   expect(JSON.parse(await exported(page)).loops[0].volume.value).toBe(9);
 });
@@ -171,10 +171,10 @@ test("a clock put back by years mixes up no jobs", async ({ page, site }) => {
   await title(page).fill("Later");
   await page.clock.setSystemTime(new Date("1999-12-31T23:59:00"));
   await openFold(page, "Jobs");
-  await page.getByRole("button", { name: "Start empty" }).last().click();
+  await page.getByRole("button", { name: "New job" }).last().click();
   await title(page).fill("Earlier");
   await page.clock.setSystemTime(new Date("2031-05-04T10:00:00"));
-  await page.getByRole("button", { name: "Start empty" }).last().click();
+  await page.getByRole("button", { name: "New job" }).last().click();
   await title(page).fill("Later again");
   await page.reload();
   await page.locator("html[data-page=stands]").waitFor();
@@ -208,7 +208,7 @@ test("markup in names is text: on the page, the card, the sheet, and through a l
   await open(page, site.url);
   await page.goto(`${site.url}${linkOf(job)}`);
   await expect(title(page)).toHaveValue(trap("title"));
-  for (const fold of ["Tank and cap", "Additive", "Packs and price", "Afterwards", "Jobs"]) await openFold(page, fold);
+  for (const fold of ["Tank and cap", "Additive", "Packs and price", "After the job", "Jobs"]) await openFold(page, fold);
   await expect(page.locator("#card")).toContainText("onerror");
   await expect(page.locator("#sheet")).toContainText(trap("notes"));
   expect(await page.locator("img[src=x], #page b:has-text('stock') > *").count()).toBe(0);

@@ -9,7 +9,7 @@ import { extractText, getDocumentProxy } from "unpdf";
 import { serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
 
-const VAN = "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate"; // by hand: 50 % of 8.4 L, the additive counted as water
+const VAN = "Drain 1.00 L, add 250 mL, pour 1.35 L concentrate"; // by hand: 50 % of 8.4 L, the additive counted as water
 const FIELDS = [["volume", "8.4"], ["missing", "0,6"], ["percent", "42"], ["coldest", "-25"]];
 
 const profile = await mkdtemp(join(tmpdir(), "pourcard-firefox-"));

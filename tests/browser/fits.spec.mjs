@@ -101,7 +101,7 @@ for (const width of WIDTHS) {
     await page.locator(".fleet input[type=file]").setInputFiles(join(root, "data/demo/orchard_fleet.csv"));
     await expect(page.getByRole("button", { name: "Export the plans (CSV)" })).toBeVisible();
     await expectFit(page, "the orchard's fleet");
-    await page.getByRole("button", { name: "Start empty" }).last().click();
+    await page.getByRole("button", { name: "New job" }).last().click();
     await unfoldAll(page);
     await expectFit(page, "an empty page");
   });

@@ -20,7 +20,7 @@ const nameOf = async (page) => `pourcard.job.${await page.evaluate(() => session
 
 async function startEmpty(page) {
   await openFold(page, "Jobs");
-  await page.getByRole("button", { name: "Start empty" }).last().click();
+  await page.getByRole("button", { name: "New job" }).last().click();
 }
 
 async function reload(page) {
@@ -156,9 +156,9 @@ test("two tabs that type into one job at once lose no letter", async ({ context,
   const other = await context.newPage();
   await open(other, site.url);
   // Each in a field of its own, so that no caret is moved by the other.
-  const volume = other.getByRole("textbox", { name: "At the mark it holds" });
+  const volume = other.getByRole("textbox", { name: "Capacity, filled to the mark" });
   await volume.fill("");
-  await expect(page.getByRole("textbox", { name: "At the mark it holds" })).toHaveValue("");
+  await expect(page.getByRole("textbox", { name: "Capacity, filled to the mark" })).toHaveValue("");
   await Promise.all([title(page).pressSequentially("abcdefgh"), volume.pressSequentially("12345678")]);
   // In one record or in several, by who heard of whom when: each letter is kept.
   const kept = async (line) => Object.values(await records(page)).map((record) => record.match(line)?.[1]).join();

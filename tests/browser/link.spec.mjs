@@ -189,7 +189,7 @@ test("the link follows what is typed, and waits while a field is broken", async 
   await open(page, site.url);
   await showLink(page);
   const first = await readCode(page);
-  const volume = page.getByRole("textbox", { name: "At the mark it holds" });
+  const volume = page.getByRole("textbox", { name: "Capacity, filled to the mark" });
   await volume.fill("8.5.");
   await expect(page.getByRole("button", { name: "Copy the link" })).toBeHidden();
   await expect(page.getByText("A link can be made once every loop is filled in")).toBeVisible();

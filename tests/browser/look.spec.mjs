@@ -12,7 +12,7 @@ const title = (page) => page.getByRole("textbox", { name: "Job" });
 
 test("the curve is read out by pointer, by touch and by keyboard, and its table says the same", async ({ page, site }) => {
   await open(page, site.url);
-  const curve = page.getByRole("group", { name: "Where it stays liquid" });
+  const curve = page.getByRole("group", { name: "Freezing and boiling, by concentration" });
   await curve.scrollIntoViewIfNeeded();
   const box = await curve.boundingBox();
   const reading = page.getByRole("img", { name: /^20.%: freezes/ });
@@ -60,10 +60,10 @@ test("many jobs are found by title, go out in one file and come back on another 
   await jobs(page).click();
   const names = ["Tractor, spring", "Van one", "Van two", "Trailer", "Old van"];
   for (const name of names) {
-    await page.getByRole("button", { name: "Start empty" }).last().click();
+    await page.getByRole("button", { name: "New job" }).last().click();
     await title(page).fill(name);
   }
-  await page.getByRole("button", { name: "Start empty" }).last().click();
+  await page.getByRole("button", { name: "New job" }).last().click();
   const listed = page.locator(".jobs .job-title");
   await expect(listed).toHaveCount(5);
   await page.getByRole("searchbox", { name: "Find a job" }).fill("van");
@@ -127,7 +127,7 @@ test("the card goes to the system's share sheet where there is one", async ({ pa
   await page.getByRole("button", { name: "Share" }).click();
   await expect.poll(() => page.evaluate(() => globalThis.shared?.title)).toBe("Bakery van, autumn service");
   const text = plain(await page.evaluate(() => globalThis.shared.text));
-  expect(text).toContain("Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate.");
+  expect(text).toContain("Drain 1.00 L, add 250 mL, pour 1.35 L concentrate.");
   expect(text).toContain("Always: ");
 });
 
@@ -146,11 +146,11 @@ test.describe("on a phone", () => {
       // The answer, or what is still needed for it, stays on the screen while the question is typed.
       await expect(bar(page)).toBeInViewport();
     };
-    await touch(page.getByRole("button", { name: "Start empty" }).first());
-    await type("At the mark it holds", "8.4");
+    await touch(page.getByRole("button", { name: "New job" }).first());
+    await type("Capacity, filled to the mark", "8.4");
     await type("Low by", "0.6");
-    await type("It reads", "42");
-    await type("The coldest night", "-25");
+    await type("Reading", "42");
+    await type("Lowest expected temperature", "-25");
     await touch(page.getByRole("checkbox", { name: "Concentrate" }));
     // 5 K to spare below −25 °C wants −30 °C: 44.4 % by ASHRAE's table (between 40 %, −24, and 50 %, −37). The missing
     // 0.6 L of concentrate alone brings 42 % of 7.8 L to 46.1 %, so nothing is drawn.
@@ -169,9 +169,9 @@ test("axe has no finding with every fold open, a step ticked, the reasons and th
   await unfoldAll(page);
   await page.getByRole("button", { name: "Link and code" }).click();
   await expect(page.getByRole("img", { name: /Square code/ }).first()).toBeVisible();
-  await page.getByRole("button", { name: "Start with the usual spots" }).click();
+  await page.getByRole("button", { name: "Start with the usual places" }).click();
   await page.getByRole("button", { name: "Add a run before" }).click();
-  await page.getByRole("button", { name: "Add a look" }).click();
+  await page.getByRole("button", { name: "Add a level check" }).click();
   await expectAccessible(page);
   await picture(page, "all-open");
 });

@@ -7,7 +7,7 @@ import { picture } from "./support/shots.mjs";
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const field = (page, name, scope = page) => scope.getByRole("textbox", { name, exact: false });
 const bar = (page) => page.locator(".bar-line");
-const VAN = "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate";
+const VAN = "Drain 1.00 L, add 250 mL, pour 1.35 L concentrate";
 
 async function expectBar(page, words) {
   await expect.poll(async () => plain(await bar(page).innerText())).toMatch(words);
@@ -50,38 +50,38 @@ test("it opens on the example with its answer", async ({ page, site }) => {
 
 test("the van's job by keyboard from an empty page, and the answer is the command's", async ({ page, site }) => {
   await open(page, site.url);
-  await tabTo(page, page.getByRole("button", { name: "Start empty" }).first());
+  await tabTo(page, page.getByRole("button", { name: "New job" }).first());
   await page.keyboard.press("Enter");
   await expectBar(page, /^Still needed/);
 
   await typeInto(page, page.getByRole("textbox", { name: "Job" }), "Van");
-  await typeInto(page, field(page, "At the mark it holds"), "8.4");
-  await typeInto(page, field(page, "give or take on the volume"), "0.3");
+  await typeInto(page, field(page, "Capacity, filled to the mark"), "8.4");
+  await typeInto(page, field(page, "± on the capacity"), "0.3");
   await typeInto(page, field(page, "Low by"), "0,6");
-  await typeInto(page, field(page, "It reads"), "42");
-  await typeInto(page, field(page, "give or take on the percentage"), "1");
-  await arrowTo(page, page.getByRole("group", { name: "Aim by" }), "percent");
-  await typeInto(page, field(page, "Make it"), "50");
-  await typeInto(page, field(page, "The coldest night"), "-25");
+  await typeInto(page, field(page, "Reading"), "42");
+  await typeInto(page, field(page, "± on the percentage"), "1");
+  await arrowTo(page, page.getByRole("group", { name: "Target by" }), "concentration");
+  await typeInto(page, field(page, "Target concentration"), "50");
+  await typeInto(page, field(page, "Lowest expected temperature"), "-25");
   for (const stock of ["Concentrate", "Premix", "Distilled water"]) {
     await tabTo(page, page.getByRole("checkbox", { name: stock }));
     await page.keyboard.press("Space");
   }
   await tabTo(page, page.locator("summary", { hasText: "Tank and cap" }));
   await page.keyboard.press("Enter");
-  await arrowTo(page, page.getByRole("group", { name: "What comes out" }), "a volume");
-  await typeInto(page, field(page, "At most, at one go"), "4.5");
+  await arrowTo(page, page.getByRole("group", { name: "How much comes out" }), "a volume");
+  await typeInto(page, field(page, "Most you can drain at once"), "4.5");
   await arrowTo(page, page.getByRole("group", { name: "The tank" }), "pressure tank");
-  await typeInto(page, field(page, "Room above the cold mark"), "1.2");
-  await typeInto(page, field(page, "Rating on the cap"), "1.1");
-  await typeInto(page, field(page, "Height above the sea"), "350");
-  await typeInto(page, field(page, "The hottest you run it"), "105");
+  await typeInto(page, field(page, "Space above the mark"), "1.2");
+  await typeInto(page, field(page, "Cap rating"), "1.1");
+  await typeInto(page, field(page, "Altitude"), "350");
+  await typeInto(page, field(page, "Highest coolant temperature"), "105");
   await tabTo(page, page.locator("summary", { hasText: "Additive" }));
   await page.keyboard.press("Enter");
-  await arrowTo(page, page.getByRole("group", { name: "Additive" }), "dose one");
-  await typeInto(page, field(page, "Dose as a ratio"), "30");
-  await typeInto(page, field(page, "No more than as a ratio"), "40");
-  await arrowTo(page, page.getByRole("group", { name: "In there already" }), "none");
+  await arrowTo(page, page.getByRole("group", { name: "Additive" }), "add an additive");
+  await typeInto(page, field(page, "Label dose as a ratio"), "30");
+  await typeInto(page, field(page, "Label maximum as a ratio"), "40");
+  await arrowTo(page, page.getByRole("group", { name: "Already in there" }), "none");
 
   await expectBar(page, VAN);
   const told = await answer(await exported(page));
@@ -98,9 +98,9 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
   await expect(row(/^Strength/)).toHaveText(`${loop.after.percent.toFixed(1)}\u00a0% ± ${loop.after.plus_minus.toFixed(1)}`);
   await expect(row(/^Holds/)).toHaveText(`${loop.after.litres.toFixed(2)} ± ${loop.after.litres_plus_minus.toFixed(2)}\u00a0L`);
   const degrees = (celsius) => `${Math.round(celsius)}\u00a0°C`.replace("-", "\u2212");
-  await expect(row(/^Freezes, give or take/)).toHaveText(degrees(loop.after.freezing_point_c));
+  await expect(row(/^Freezes, ±/)).toHaveText(degrees(loop.after.freezing_point_c));
   await expect(row(/^Boils, cap as rated/)).toHaveText(degrees(loop.after.boiling_point_c));
-  await expect(row(/^Boils, cap worn/)).toHaveText(degrees(loop.after.boiling_point_weakest_c));
+  await expect(row(/^Boils, weak cap/)).toHaveText(degrees(loop.after.boiling_point_weakest_c));
   const weights = await page.locator(".cautions li b").allInnerTexts();
   expect(weights.map((word) => word.toLowerCase())).toEqual(loop.cautions.map((caution) => caution.weight));
   await expectAccessible(page);
@@ -109,8 +109,8 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
 
 test("an empty page says what is needed, and nothing is wrong yet", async ({ page, site }) => {
   await open(page, site.url);
-  await page.getByText("Start empty").first().click();
-  await expect(page.locator(".needs")).toContainText("what the loop holds");
+  await page.getByText("New job").first().click();
+  await expect(page.locator(".needs")).toContainText("the capacity");
   await expect(page.locator(".error")).toHaveCount(0);
   for (const stock of await page.getByRole("checkbox").all()) await expect(stock).not.toBeChecked();
   await expectAccessible(page);
@@ -119,7 +119,7 @@ test("an empty page says what is needed, and nothing is wrong yet", async ({ pag
 
 test("a broken field says so beside it, and the old answer is out of date", async ({ page, site }) => {
   await open(page, site.url);
-  const volume = field(page, "At the mark it holds");
+  const volume = field(page, "Capacity, filled to the mark");
   await volume.fill("1,234");
   await expect(volume).toHaveAttribute("aria-invalid", "true");
   const described = await volume.getAttribute("aria-describedby");
@@ -136,18 +136,18 @@ test("a broken field says so beside it, and the old answer is out of date", asyn
 
 test("a value that cannot be is named beside its field", async ({ page, site }) => {
   await open(page, site.url);
-  await field(page, "At the mark it holds").fill("8400");
+  await field(page, "Capacity, filled to the mark").fill("8400");
   await expect(page.locator("#volume-error")).toContainText("8400");
   await expect(page.locator("#card")).toHaveAttribute("data-standing", "out-of-date");
 });
 
 test("units as a whole and back, to the letter", async ({ page, site }) => {
   await open(page, site.url);
-  const volume = field(page, "At the mark it holds");
+  const volume = field(page, "Capacity, filled to the mark");
   await volume.fill("8,40");
   await page.getByText("US", { exact: true }).click();
   await expect(volume).toHaveValue("8.876");
-  await expect(field(page, "The coldest night")).toHaveValue("\u221213");
+  await expect(field(page, "Lowest expected temperature")).toHaveValue("\u221213");
   await expectBar(page, /US fl oz/);
   await page.getByText("imperial", { exact: true }).click();
   await expect(volume).toHaveValue("14.78");
@@ -158,28 +158,28 @@ test("units as a whole and back, to the letter", async ({ page, site }) => {
 
 test("one field by itself, and the page's units after it", async ({ page, site }) => {
   await open(page, site.url);
-  const unit = page.getByRole("combobox", { name: "Unit of At the mark it holds" });
+  const unit = page.getByRole("combobox", { name: "Unit of Capacity, filled to the mark" });
   await unit.selectOption("US gal");
-  await expect(field(page, "At the mark it holds")).toHaveValue("2.219");
+  await expect(field(page, "Capacity, filled to the mark")).toHaveValue("2.219");
   await expectBar(page, VAN);
   await page.getByText("imperial", { exact: true }).click();
   await expect(unit).toHaveValue("imp_pt");
   await page.getByText("metric", { exact: true }).click();
   await expect(unit).toHaveValue("L");
-  await expect(field(page, "At the mark it holds")).toHaveValue("8.4");
+  await expect(field(page, "Capacity, filled to the mark")).toHaveValue("8.4");
 });
 
 test("what was typed stays through a reload", async ({ page, site }) => {
   await open(page, site.url);
-  await field(page, "At the mark it holds").fill("9,x");
+  await field(page, "Capacity, filled to the mark").fill("9,x");
   await page.reload();
   await page.locator("html[data-page=stands]").waitFor();
-  await expect(field(page, "At the mark it holds")).toHaveValue("9,x");
+  await expect(field(page, "Capacity, filled to the mark")).toHaveValue("9,x");
 });
 
 test("a refused import says why, and what was here stays", async ({ page, site }) => {
   await open(page, site.url);
-  await field(page, "At the mark it holds").fill("9");
+  await field(page, "Capacity, filled to the mark").fill("9");
   const before = plain(await bar(page).innerText());
   await page.locator("summary", { hasText: "Jobs" }).click();
   const chooser = page.locator("input[type=file]");
@@ -190,13 +190,13 @@ test("a refused import says why, and what was here stays", async ({ page, site }
   await expect(told).toContainText("broken.json");
   await expect(told).toContainText("stays as it was");
   await expectBar(page, before);
-  await expect(field(page, "At the mark it holds")).toHaveValue("9");
+  await expect(field(page, "Capacity, filled to the mark")).toHaveValue("9");
 });
 
 test("an exported job comes back as it was", async ({ page, site }) => {
   await open(page, site.url);
   const first = await exported(page);
-  await page.getByRole("button", { name: "Start empty" }).first().click();
+  await page.getByRole("button", { name: "New job" }).first().click();
   await page.locator("input[type=file]").setInputFiles({
     name: "van.json",
     mimeType: "application/json",
@@ -211,22 +211,22 @@ test("a step that went otherwise is planned on from there", async ({ page, site 
   const steps = page.locator(".step");
   await field(page, "Actual amount", steps.nth(0)).fill("1.2");
   await expectBar(page, /^Now dose/);
-  await expect(page.getByRole("checkbox", { name: "Done: Draw off" })).toBeChecked();
+  await expect(page.getByRole("checkbox", { name: "Done: Drain" })).toBeChecked();
   await expect(field(page, "Actual amount", steps.nth(0))).toBeFocused();
   const told = await answer(await exported(page));
   const pour = told.loops[0].steps.find((step) => step.do === "pour");
   await expectBar(page, new RegExp(`pour ${pour.litres.toFixed(2).replace(".", "\\.")} L`));
-  await page.getByRole("button", { name: "Take all entries back" }).click();
+  await page.getByRole("button", { name: "Clear entries" }).click();
   await expectBar(page, VAN);
 });
 
 test("a second loop has its own answer", async ({ page, site }) => {
   await open(page, site.url);
-  await page.getByRole("button", { name: "Add a loop" }).click();
+  await page.getByRole("button", { name: "Add a system" }).click();
   await expectBar(page, /^Still needed/);
-  await field(page, "At the mark it holds").fill("2.5");
-  await field(page, "It reads").fill("50");
-  await field(page, "The coldest night").fill("-25");
+  await field(page, "Capacity, filled to the mark").fill("2.5");
+  await field(page, "Reading").fill("50");
+  await field(page, "Lowest expected temperature").fill("-25");
   await expectBar(page, /^Nothing to do/);
   await page.getByRole("button", { name: "Engine loop" }).click();
   await expectBar(page, VAN);
@@ -236,20 +236,20 @@ test("the new answer is spoken once it has rested", async ({ page, site }) => {
   await open(page, site.url);
   const spoken = page.locator("#page > p[role=status]");
   await expect(spoken).toBeEmpty();
-  await field(page, "Make it").fill("48");
+  await field(page, "Target concentration").fill("48");
   await expect(spoken).toContainText(/draw|pour/i);
 });
 
 test("two tabs on one job keep in step", async ({ page, site, context }) => {
   await open(page, site.url);
-  await field(page, "At the mark it holds").fill("9");
+  await field(page, "Capacity, filled to the mark").fill("9");
   const other = await context.newPage();
   await open(other, site.url);
-  await expect(field(other, "At the mark it holds")).toHaveValue("9");
+  await expect(field(other, "Capacity, filled to the mark")).toHaveValue("9");
   await field(other, "Low by").first().fill("1");
   await expect(field(page, "Low by").first()).toHaveValue("1");
-  await field(page, "At the mark it holds").fill("10");
-  await expect(field(other, "At the mark it holds")).toHaveValue("10");
+  await field(page, "Capacity, filled to the mark").fill("10");
+  await expect(field(other, "Capacity, filled to the mark")).toHaveValue("10");
 });
 
 test("a deleted job can be had back", async ({ page, site }) => {
@@ -275,7 +275,7 @@ for (const width of [320, 390, 1280]) {
     await check();
     await page.getByText("US", { exact: true }).click();
     await check();
-    await page.getByRole("button", { name: "Start empty" }).first().click();
+    await page.getByRole("button", { name: "New job" }).first().click();
     await check();
     await expectAccessible(page);
     await picture(page, `open-${width}`);

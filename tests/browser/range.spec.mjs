@@ -18,7 +18,7 @@ test("a strip is not sure enough: the card shows the worst end and asks for a re
   expect(await words()).toMatch(/At the worst end of its range it freezes at −19 °C/);
   expect(await words()).not.toMatch(/Nothing to do/);
   await expectAccessible(page);
-  await page.getByRole("textbox", { name: "give or take on the percentage" }).fill("2");
+  await page.getByRole("textbox", { name: "± on the percentage" }).fill("2");
   await expect.poll(words).toMatch(/Nothing to do/);
   expect(await words()).not.toMatch(/re-test/);
 });

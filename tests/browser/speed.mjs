@@ -82,7 +82,7 @@ async function typing() {
   await usable(page);
   const devtools = await context.newCDPSession(page);
   await devtools.send("Emulation.setCPUThrottlingRate", { rate: SLOWED });
-  const field = page.getByRole("textbox", { name: "At the mark it holds" });
+  const field = page.getByRole("textbox", { name: "Capacity, filled to the mark" });
   await field.focus();
   await page.evaluate(() => {
     globalThis.painted = [];

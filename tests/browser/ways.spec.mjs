@@ -23,9 +23,9 @@ import {
 
 /** 8.4 L at the mark, so much below it, reading so many percent, to be 50 %. */
 async function loop(page, missing, reads, aim = "50") {
-  await type(page, { "At the mark it holds": "8.4", "Low by": missing, "It reads": reads });
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": aim });
+  await type(page, { "Capacity, filled to the mark": "8.4", "Low by": missing, "Reading": reads });
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": aim });
 }
 
 test("nothing to do", async ({ page, site }) => {
@@ -64,12 +64,12 @@ test("draw and pour, and the way without a draw to look at", async ({ page, site
   await shelve(page, { Concentrate: "", Premix: "", "Distilled water": "" });
   // 0.58 (7.8 - d) = 4.2, so d = 0.56, and 0.6 + d go in.
   await expectCard(page, [
-    ["Draw off", 0.56],
+    ["Drain", 0.56],
     ["Pour distilled water, to the mark", 1.16],
   ]);
-  await unfold(page, "Other ways");
+  await unfold(page, "Other options");
   // Nothing drawn: 0.58 * 7.8 of 8.4 is 53.9 %.
-  await expect(page.locator(".other-ways li").first()).toHaveText(/Top up only, pour .*distilled water, nothing drawn: comes to 54/);
+  await expect(page.locator(".other-ways li").first()).toHaveText(/Top up only, pour .*distilled water, nothing drained: comes to 54/);
   expect((await expectCommandAgrees(page)).way).toBe("draw_and_pour");
 });
 
@@ -78,18 +78,18 @@ test("rounds where a volume limits the draw", async ({ page, site }) => {
   await loop(page, "0.6", "20");
   await shelve(page, { Concentrate: "" });
   await unfold(page, "Tank and cap");
-  await choose(page, "What comes out", "a volume");
-  await type(page, { "At most, at one go": "2" });
+  await choose(page, "How much comes out", "a volume");
+  await type(page, { "Most you can drain at once": "2" });
   // In one go: 0.2 (7.8 - d) + 0.6 + d = 4.2, so d = 2.55: too much. First all that comes out: 0.2 * 5.8 + 2.6 = 3.76 of
   // 8.4 is 44.8 %; then 0.448 (8.4 - d) + d = 4.2, so d = 0.80.
   await expectLine(page, /^In 2 rounds/);
   await expectCard(
     page,
     [
-      ["Draw off", 2],
+      ["Drain", 2],
       ["Pour concentrate, to the mark", 2.6],
-      ["Run it warm, heater on, 10 minutes"],
-      ["Draw off again", 0.8],
+      ["Run to operating temperature, heater on full, 10 minutes"],
+      ["Drain again", 0.8],
       ["Pour concentrate, to the mark", 0.8],
     ],
     0.1,
@@ -100,29 +100,29 @@ test("rounds where a volume limits the draw", async ({ page, site }) => {
 test("rounds where a share comes out", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "", "0");
-  await choose(page, "How you know", "plain water");
+  await choose(page, "Measured with", "plain water");
   await shelve(page, { Concentrate: "" });
   // The tap gives 0.4 of 8.4: 3.36, in steps 3.35. That makes 40 %; then 0.4 (8.4 - d) + d = 4.2, so d = 1.4.
   await expectCard(
     page,
     [
-      ["Draw off", 3.35],
+      ["Drain", 3.35],
       ["Pour concentrate, to the mark", 3.35],
-      ["Run it warm, heater on, 10 minutes"],
-      ["Draw off again", 1.4],
+      ["Run to operating temperature, heater on full, 10 minutes"],
+      ["Drain again", 1.4],
       ["Pour concentrate, to the mark", 1.4],
     ],
     0.1,
   );
   const told = await expectCommandAgrees(page);
-  await expect(page.locator(".totals")).toContainText(`${told.dispose_litres.toFixed(2)}\u00a0L to hand in as waste`);
+  await expect(page.locator(".totals")).toContainText(`${told.dispose_litres.toFixed(2)}\u00a0L of old coolant to dispose of`);
   // Tap and block give 0.8: one draw of half the loop does it.
   await unfold(page, "Tank and cap");
-  await choose(page, "What comes out", "tap and block, about 80 %");
+  await choose(page, "How much comes out", "radiator and block drains, about 80 %");
   await expectCard(
     page,
     [
-      ["Draw off", 4.2],
+      ["Drain", 4.2],
       ["Pour concentrate, to the mark", 4.2],
     ],
     0.1,
@@ -131,11 +131,11 @@ test("rounds where a share comes out", async ({ page, site }) => {
 
 test("refill after a flush, concentrate first", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "8.4" });
-  await choose(page, "How you know", "flushed");
-  await type(page, { "What did not come out": "1.9" });
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": "50" });
+  await type(page, { "Capacity, filled to the mark": "8.4" });
+  await choose(page, "Measured with", "flushed, some water left in");
+  await type(page, { "Left in after flushing": "1.9" });
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": "50" });
   await shelve(page, { Concentrate: "", "Distilled water": "" });
   // 1.9 of water stayed behind: 4.2 of concentrate, and 8.4 - 1.9 - 4.2 = 2.3 of water.
   await expectCard(
@@ -152,7 +152,7 @@ test("refill after a flush, concentrate first", async ({ page, site }) => {
   await page.getByRole("checkbox", { name: "Distilled water", exact: true }).uncheck();
   await page.getByRole("checkbox", { name: "Premix", exact: true }).check();
   await unfold(page, "Tank and cap");
-  await choose(page, "What comes out", "all of it");
+  await choose(page, "How much comes out", "all of it");
   await expect(page.locator("#refusal")).toContainText(/The nearest: 39/);
   await expect(page.locator("#refusal")).toContainText(/What would help: drain 1\.90\sL before pouring, or a stronger stock/);
   await expectAccessible(page);
@@ -162,16 +162,16 @@ test("refill after a flush, concentrate first", async ({ page, site }) => {
 test("renewing a stated share of the old coolant", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "", "50");
-  await unfold(page, "Replace old coolant as well");
-  await type(page, { "Of the old coolant, replace at least": "50" });
+  await unfold(page, "Also renew old coolant");
+  await type(page, { "Renew at least": "50" });
   await shelve(page, { Premix: "" });
   // The tap gives 3.36: 5.04 of the old 8.4 stay. To have 4.2 stay, d of 8.4 goes: 5.04 (1 - d / 8.4) = 4.2, d = 1.4.
   await expectLine(page, /^In 2 rounds/);
   await expectCard(page, [
-    ["Draw off", 3.35],
+    ["Drain", 3.35],
     ["Pour premix, to the mark", 3.35],
-    ["Run it warm, heater on, 10 minutes"],
-    ["Draw off again", 1.4],
+    ["Run to operating temperature, heater on full, 10 minutes"],
+    ["Drain again", 1.4],
     ["Pour premix, to the mark", 1.4],
   ]);
   await expectAccessible(page);
@@ -188,7 +188,7 @@ test("a short shelf is poured to the last drop, and no further", async ({ page, 
   await expectCard(
     page,
     [
-      ["Draw off", 1.55],
+      ["Drain", 1.55],
       ["Pour premix", 1.15],
       ["Pour distilled water, to the mark", 1],
     ],
@@ -204,19 +204,19 @@ test("a short shelf is poured to the last drop, and no further", async ({ page, 
 
 test("water only with inhibitor, and the Stop for a night of frost", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "8", "Low by": "0.6" });
-  await choose(page, "How you know", "plain water");
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": "0" });
+  await type(page, { "Capacity, filled to the mark": "8", "Low by": "0.6" });
+  await choose(page, "Measured with", "plain water");
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": "0" });
   await shelve(page, { "Distilled water": "" });
   await expect(page.locator("#refusal")).toContainText(/between 40 and 60/);
   await unfold(page, "Tank and cap");
   await type(page, { "No weaker than": "0" });
   await unfold(page, "Additive");
-  await choose(page, "Additive", "dose one");
-  await type(page, { "Name of the additive": "Inhibitor", "Dose as a ratio": "60" });
-  await choose(page, "The most it allows", "no limit given");
-  await choose(page, "In there already", "none");
+  await choose(page, "Additive", "add an additive");
+  await type(page, { "Name of the additive": "Inhibitor", "Label dose as a ratio": "60" });
+  await choose(page, "Label maximum", "no limit given");
+  await choose(page, "Already in there", "none");
   // 60 mL in each of 8 L are 480 mL; the rest of the 0.6 missing is water.
   await expectCard(page, [
     ["Dose inhibitor", 0.48],
@@ -235,23 +235,23 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   await shelve(page, { Concentrate: "", "Distilled water": "" });
   // 0.42 (7.8 - d) + 0.6 + d = 4.2, so d = 0.56 and 1.16 go in.
   await expectCard(page, [
-    ["Draw off", 0.56],
+    ["Drain", 0.56],
     ["Pour concentrate, to the mark", 1.16],
   ]);
   const step = (title) => page.locator(".step").filter({ hasText: title });
   // One litre came out in place of 0.55: 0.42 * 6.8 of glycol is left, and 1.34 of concentrate and 0.26 of water go in.
-  await type(page, { "Actual amount": "1" }, step("Draw off"));
+  await type(page, { "Actual amount": "1" }, step("Drain"));
   await expectCard(
     page,
     [
-      ["Draw off", 1],
+      ["Drain", 1],
       ["Pour concentrate", 1.34],
       ["Pour distilled water, to the mark", 0.26],
     ],
     0.1,
   );
   // It was drained at 90 °C, where coolant measures about 4 % large.
-  await type(page, { "measured at": "90" }, step("Draw off"));
+  await type(page, { "Measured at": "90" }, step("Drain"));
   await expect.poll(async () => (await steps(page))[0][1]).toBeCloseTo(0.96, 2);
   await expectAccessible(page);
   await picture(page, "ways-happens");
@@ -266,14 +266,14 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   await expectLine(page, /^Now run it warm/);
   await expectStrength(page, 50);
   await expectCommandAgrees(page);
-  await tick(page, "Run it warm");
+  await tick(page, "Run to operating temperature");
   await tick(page, "Bleed");
   await expectLine(page, /^All done/);
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("button", { name: "Undo" }).click();
   await expectLine(page, /^Now run it warm/);
-  await page.getByRole("button", { name: "Take all entries back" }).click();
-  await expectLine(page, /^Draw 0\.5/);
+  await page.getByRole("button", { name: "Clear entries" }).click();
+  await expectLine(page, /^Drain 0\.5/);
 });
 
 test("far less goes in than came out: at the mark, or it ran out; and low after the run", async ({ page, site }) => {
@@ -282,10 +282,10 @@ test("far less goes in than came out: at the mark, or it ran out; and low after 
   await shelve(page, { "Distilled water": "" });
   // 0.58 (8.4 - d) = 4.2, so d = 1.16, and as much goes in.
   await expectCard(page, [
-    ["Draw off", 1.16],
+    ["Drain", 1.16],
     ["Pour distilled water, to the mark", 1.16],
   ]);
-  await tick(page, "Draw off");
+  await tick(page, "Drain");
   const pour = page.locator(".step").filter({ hasText: "Pour distilled water" });
   await type(page, { "Actual amount": "0.6" }, pour.first());
   const question = pour.first().getByRole("group", { name: "Is it at the mark now?" });
@@ -293,7 +293,7 @@ test("far less goes in than came out: at the mark, or it ran out; and low after 
   // Nothing more fits. It may be air, among other causes: run, bled and looked at before anything more is drawn.
   await expectCaution(page, "mind", "or have air trapped");
   const order = async () => (await steps(page)).slice(2, 5).map(([title]) => title.split(",")[0]);
-  await expect.poll(order).toEqual(["Run it warm", "Bleed", "Draw off again"]);
+  await expect.poll(order).toEqual(["Run to operating temperature", "Bleed", "Drain again"]);
   await expectAccessible(page);
   await picture(page, "ways-at-mark");
   await expectCommandAgrees(page);
@@ -304,7 +304,7 @@ test("far less goes in than came out: at the mark, or it ran out; and low after 
   await expectCommandAgrees(page);
   // At the mark after all; run, bled, and 0.5 L low: as much is to go in, and run and checked again.
   await question.getByText("Yes", { exact: true }).click();
-  await expect.poll(order).toEqual(["Run it warm", "Bleed", "Draw off again"]);
+  await expect.poll(order).toEqual(["Run to operating temperature", "Bleed", "Drain again"]);
   const checks = page.locator(".step").filter({ hasText: "Bleed" });
   await type(page, { "Low by, now": "0.5" }, checks.first());
   // 58 % of 8.45 - 1.15 L is in 8.4 L: 50.4 %, and nothing is to be drawn.
@@ -330,49 +330,49 @@ test("what was poured, typed first, stands for the draw and the dose", async ({ 
     [1.35, undefined],
   ]);
   // The dose was forgotten: one tap, and it is to do.
-  await tick(page, "Dose");
-  await expectLine(page, /dose 250 mL/);
+  await tick(page, "Add");
+  await expectLine(page, /add 250 mL/);
   await expect(page.locator(".step").filter({ hasText: "Assumed done as written" })).toHaveCount(1);
   // It is so after a reload too.
   await page.reload();
-  await expectLine(page, /dose 250 mL/);
+  await expectLine(page, /add 250 mL/);
 });
 
 test("every form of an additive's label", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "8", "give or take on the volume": "0", "Low by": "1" });
-  await type(page, { "It reads": "50" });
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": "50" });
+  await type(page, { "Capacity, filled to the mark": "8", "± on the capacity": "0", "Low by": "1" });
+  await type(page, { "Reading": "50" });
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": "50" });
   await shelve(page, { Concentrate: "", Premix: "" });
   await unfold(page, "Additive");
-  await choose(page, "Additive", "dose one");
-  await choose(page, "The most it allows", "no limit given");
-  await choose(page, "In there already", "none");
+  await choose(page, "Additive", "add an additive");
+  await choose(page, "Label maximum", "no limit given");
+  await choose(page, "Already in there", "none");
   const dose = async (form, texts, millilitres) => {
-    await choose(page, "The label says", form);
+    await choose(page, "Label dose", form);
     await type(page, texts);
-    const shown = async () => 1000 * (await steps(page)).find(([title]) => title.startsWith("Dose"))?.[1];
+    const shown = async () => 1000 * (await steps(page)).find(([title]) => title.startsWith("Add"))?.[1];
     // Rounded down to what can be measured, 5 mL.
     await expect.poll(shown, form).toBeLessThanOrEqual(millilitres + 0.05);
     await expect.poll(shown, form).toBeGreaterThan(millilitres - 5);
   };
-  await dose("a ratio", { "Dose as a ratio": "30" }, 240);
-  await inUnit(page, "Dose as a ratio", "US fl oz per US qt");
+  await dose("a ratio", { "Label dose as a ratio": "30" }, 240);
+  await inUnit(page, "Label dose as a ratio", "US fl oz per US qt");
   // A US quart is 32 fl oz: 1 in it is 31.25 mL in a litre. A US gallon is four, and an imperial one has 160 of its own.
-  await dose("a ratio", { "Dose as a ratio": "1" }, 250);
-  await inUnit(page, "Dose as a ratio", "US fl oz per US gal");
-  await dose("a ratio", { "Dose as a ratio": "1" }, 62.5);
-  await inUnit(page, "Dose as a ratio", "imp fl oz per imp gal");
-  await dose("a ratio", { "Dose as a ratio": "1" }, 50);
-  await dose("percent", { "Dose as a percentage": "3" }, 240);
+  await dose("a ratio", { "Label dose as a ratio": "1" }, 250);
+  await inUnit(page, "Label dose as a ratio", "US fl oz per US gal");
+  await dose("a ratio", { "Label dose as a ratio": "1" }, 62.5);
+  await inUnit(page, "Label dose as a ratio", "imp fl oz per imp gal");
+  await dose("a ratio", { "Label dose as a ratio": "1" }, 50);
+  await dose("percent", { "Label dose as a percentage": "3" }, 240);
   await dose("1 part in", { "Parts of the dose": "20" }, 400);
   await dose("1 part to", { "Parts of the dose": "19" }, 400);
   // 8 L lie between 6 and 12: one bottle. "Up to 12" is a whole one down to half of that; "up to 20": 8 parts of 20.
-  await dose("a bottle treats", { "A bottle of": "300", "treats from": "6", "treats up to": "12" }, 300);
-  await dose("a bottle treats", { "treats from": "" }, 300);
-  await dose("a bottle treats", { "treats up to": "20" }, 120);
-  await dose("a bottle treats", { "treats up to": "12" }, 300);
+  await dose("a bottle treats", { "Bottle size": "300", "Treats from": "6", "Treats up to": "12" }, 300);
+  await dose("a bottle treats", { "Treats from": "" }, 300);
+  await dose("a bottle treats", { "Treats up to": "20" }, 120);
+  await dose("a bottle treats", { "Treats up to": "12" }, 300);
   await expect(page.locator("#card")).toContainText("vehicle\u2019s maker allow an additive");
   await expectAccessible(page);
   await picture(page, "ways-label");
@@ -385,22 +385,22 @@ test("every form of an additive's label", async ({ page, site }) => {
 
 test("a heavy-duty additive by the test, in whole units", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "13" });
-  await inUnit(page, "At the mark it holds", "US gal");
-  await type(page, { "At the mark it holds": "13", "Low by": "1", "It reads": "50" });
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": "50" });
+  await type(page, { "Capacity, filled to the mark": "13" });
+  await inUnit(page, "Capacity, filled to the mark", "US gal");
+  await type(page, { "Capacity, filled to the mark": "13", "Low by": "1", "Reading": "50" });
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": "50" });
   await shelve(page, { Concentrate: "", Premix: "" });
   await unfold(page, "Additive");
-  await choose(page, "Additive", "dose one");
-  await choose(page, "The label says", "by a test");
-  await inUnit(page, "The test reads", "units per US gal");
-  await choose(page, "The most it allows", "by a test");
-  await type(page, { "The test reads": "1.5", "It should be": "2.3", "1 mL in a litre raises it by": "1", "No higher than": "3" });
+  await choose(page, "Additive", "add an additive");
+  await choose(page, "Label dose", "by test strip or kit");
+  await inUnit(page, "Level now", "units per US gal");
+  await choose(page, "Label maximum", "by test strip or kit");
+  await type(page, { "Level now": "1.5", "Target level": "2.3", "1 mL per litre raises it by": "1", "Highest level allowed": "3" });
   // 13 US gal are 49.2 L. A unit is what lifts a gallon by one: 3.785 mL. Wanted 49.2 * 2.3 = 113.2 mL in all; 48.2 L
   // carry 48.2 * 1.5 = 72.3; the 40.9 between are 10.8 units, so eleven: 41.6 mL. Of a truck operator's manual:
   // 13 gal from 1.5 to 2.3 need 10.4, so eleven.
-  await expect.poll(async () => (await steps(page)).find(([title]) => title.startsWith("Dose"))?.[1]).toBeCloseTo(0.0416, 4);
+  await expect.poll(async () => (await steps(page)).find(([title]) => title.startsWith("Add"))?.[1]).toBeCloseTo(0.0416, 4);
   await expectCommandAgrees(page);
 });
 
@@ -408,21 +408,21 @@ test("two loops, one shelf that is short", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "0.6", "42");
   await unfold(page, "Tank and cap");
-  await choose(page, "What comes out", "a volume");
-  await type(page, { "At most, at one go": "2" });
-  await unfold(page, "This loop");
-  await type(page, { "Name of the loop": "Engine" });
+  await choose(page, "How much comes out", "a volume");
+  await type(page, { "Most you can drain at once": "2" });
+  await unfold(page, "Name and type");
+  await type(page, { "Name of the system": "Engine" });
   await shelve(page, { Concentrate: "1.6", Premix: "" });
   const premix = page.getByRole("listitem").filter({ has: page.getByRole("checkbox", { name: "Premix", exact: true }) });
   await premix.locator("summary").click();
   await type(page, { Strength: "45" }, premix);
   // Alone: 0.42 (7.8 - d) + 0.6 + d = 4.2, so 1.16 of concentrate go in.
   await expectCard(page, [
-    ["Draw off", 0.56],
+    ["Drain", 0.56],
     ["Pour concentrate, to the mark", 1.16],
   ]);
-  await page.getByRole("button", { name: "Duplicate this loop" }).click();
-  await type(page, { "Name of the loop": "Charge air" });
+  await page.getByRole("button", { name: "Duplicate this system" }).click();
+  await type(page, { "Name of the system": "Charge air" });
   // Each can do with 0.61 (49 % of 8.4 out of premix of 45 %): halves of 1.6 do for both, and the card says so.
   await expectCaution(page, "mind", "0.80\u00a0L of it is for this one");
   await expectStrength(page, 50);
@@ -433,7 +433,7 @@ test("two loops, one shelf that is short", async ({ page, site }) => {
   expect(first.used.Concentrate + second.used.Concentrate).toBeLessThanOrEqual(1.6);
   await expectAccessible(page);
   await picture(page, "ways-shared");
-  await page.getByRole("button", { name: "Remove this loop" }).click();
+  await page.getByRole("button", { name: "Remove this system" }).click();
   await expect(page.getByRole("button", { name: "Engine", exact: true })).toHaveCount(0);
   await expectLine(page, /1\.1[05] L concentrate/);
 });
@@ -443,10 +443,10 @@ test("a battery loop is stopped", async ({ page, site }) => {
   await loop(page, "0.6", "42");
   await shelve(page, { Concentrate: "" });
   // Next to the loops, for a keyboard as well.
-  await page.getByRole("button", { name: "Add a loop" }).focus();
+  await page.getByRole("button", { name: "Add a system" }).focus();
   await page.keyboard.press("Tab");
   await page.keyboard.press("Enter");
-  await choose(page, "Kind of loop", "battery");
+  await choose(page, "Type of system", "battery");
   await expectLine(page, /^No plan\. A battery or fuel-cell loop/);
   await expectCaution(page, "stop", "hardly conducts");
   await expect(page.locator(".step")).toHaveCount(0);
@@ -455,18 +455,18 @@ test("a battery loop is stopped", async ({ page, site }) => {
 
 test("unknown contents are drained and refilled", async ({ page, site }) => {
   await startEmpty(page, site);
-  await type(page, { "At the mark it holds": "8.4" });
-  await choose(page, "How you know", "don\u2019t know");
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": "50" });
+  await type(page, { "Capacity, filled to the mark": "8.4" });
+  await choose(page, "Measured with", "don\u2019t know");
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": "50" });
   await shelve(page, { Premix: "" });
   // Nine tenths of the old go, 0.4 at a time: ln 0.1 / ln 0.6 = 4.5, so five rounds.
   await expectLine(page, /^In 5 rounds/);
   await expectCaution(page, "mind", "Nobody knows what is in there");
   await unfold(page, "Tank and cap");
-  await choose(page, "What comes out", "all of it");
+  await choose(page, "How much comes out", "all of it");
   await expectCard(page, [
-    ["Draw off", 8.4],
+    ["Drain", 8.4],
     ["Pour premix, to the mark", 8.4],
   ]);
   expect((await expectCommandAgrees(page)).way).toBe("refill");
@@ -475,19 +475,19 @@ test("unknown contents are drained and refilled", async ({ page, site }) => {
 test("families, and hard water", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "0.6", "42");
-  await unfold(page, "Inhibitor family");
-  await choose(page, "Inhibitor family", "OAT");
+  await unfold(page, "Coolant technology");
+  await choose(page, "Coolant technology", "OAT");
   await shelve(page, { Concentrate: "5" });
-  await page.getByRole("combobox", { name: "Inhibitor family" }).selectOption("IAT");
+  await page.getByRole("combobox", { name: "Coolant technology" }).selectOption("IAT");
   await expectCaution(page, "mind", "of another coolant technology");
-  await unfold(page, "Mixing water, as measured");
+  await unfold(page, "Water test");
   await inUnit(page, "Hardness of the water", "°dH");
   await type(page, { "Hardness of the water": "12" });
   // 12 °dH are 214 mg/L; a diesel maker's limit is 170, a European engine maker's 270.
   await expectCaution(page, "mind", "The mixing water");
   await expectAccessible(page);
   await picture(page, "ways-water-hard");
-  await choose(page, "Judge it by the limits of", "a European engine maker\u2019s");
+  await choose(page, "Limits from", "a European engine maker\u2019s");
   await expect(page.locator(".cautions li").filter({ hasText: "The mixing water" })).toHaveCount(0);
   await expectCommandAgrees(page);
 });
@@ -495,17 +495,17 @@ test("families, and hard water", async ({ page, site }) => {
 test("refused in the units of the page, with a way out", async ({ page, site }) => {
   await startEmpty(page, site);
   await page.getByText("US", { exact: true }).click();
-  await type(page, { "At the mark it holds": "10", "It reads": "42" });
-  await choose(page, "Aim by", "freezing point");
+  await type(page, { "Capacity, filled to the mark": "10", "Reading": "42" });
+  await choose(page, "Target by", "freezing point");
   await shelve(page, { Concentrate: "", "Distilled water": "" });
   // Published tables of ethylene glycol end near −50 °C, which is −58 °F.
-  await type(page, { "It should freeze at": "−60" });
+  await type(page, { "Target freezing point": "−60" });
   const said = page.locator("#aim-frost-error");
   await expect(said).toContainText("−60 °F");
   await expect(said).toContainText("percent");
   await expect(said).not.toContainText("°C");
-  await choose(page, "Aim by", "percent");
-  await type(page, { "Make it": "60.4" });
+  await choose(page, "Target by", "concentration");
+  await type(page, { "Target concentration": "60.4" });
   await expect(page.locator("#refusal")).toContainText(/60\.4.%.*40 and 60.%/);
 });
 
@@ -513,13 +513,13 @@ test("filled warm, and from above the mark", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "0.3", "50");
   await shelve(page, { Concentrate: "", Premix: "" });
-  await page.getByRole("button", { name: "Turn the sign of Low by" }).click();
+  await page.getByRole("button", { name: "Change the sign of Low by" }).click();
   // Right but for the height: the 0.3 L come off, and nothing goes in.
-  await expectCard(page, [["Draw off", 0.3]]);
+  await expectCard(page, [["Drain", 0.3]]);
   expect((await expectCommandAgrees(page)).way).toBe("draw_and_pour");
-  await type(page, { "At the mark it holds": "10", "Low by": "" });
+  await type(page, { "Capacity, filled to the mark": "10", "Low by": "" });
   await unfold(page, "Tank and cap");
-  await type(page, { "The coolant when poured": "60" });
+  await type(page, { "Coolant temperature when filling": "60" });
   // By the handbook's densities 10 L of 50 % at 60 °C are 9.80 L at 20 °C.
   await expectCaution(page, "note", "10.00 L that stand at the level are 9.80 L");
   const told = await expectCommandAgrees(page);

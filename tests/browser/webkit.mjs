@@ -9,7 +9,7 @@ import { dist } from "./support/settings.mjs";
 
 const BROWSERS = ["/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser", "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.1/MiniBrowser"];
 const DRIVER = 4_471; // a port
-const VAN = "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate"; // an independent mass balance's
+const VAN = "Drain 1.00 L, add 250 mL, pour 1.35 L concentrate"; // an independent mass balance's
 const CONTROL = "\uE009"; // the key, by the standard's code
 const ELEMENT = "element-6066-11e4-a52e-4f735466cecf"; // the standard's name for a reference to one
 

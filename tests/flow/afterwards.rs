@@ -36,7 +36,7 @@ fn watered() -> Page {
         .picks(Pick::Drain(DrainBy::Dry))
         .picks(Pick::Dose(DoseBy::None))
         .does(Action::StockTicked(0));
-    assert_eq!(line(&page), "Draw 4.15 L, pour 4.20 L concentrate");
+    assert_eq!(line(&page), "Drain 4.15 L, pour 4.20 L concentrate");
     for id in ["1", "2", "3", "4"] {
         page = page.act(Action::StepTicked(id.into()));
     }
@@ -107,7 +107,7 @@ fn the_true_volume_is_taken_with_one_tap() {
     );
     assert_eq!(
         plain(&found.take.clone().unwrap()),
-        "Take 9.6 L as its volume"
+        "Use 9.6 L as the capacity"
     );
     assert!(plain(&found.then.unwrap()).contains("concentrate"));
 
@@ -117,8 +117,8 @@ fn the_true_volume_is_taken_with_one_tap() {
     assert_eq!(text(&taken, Field::Percent), "43.5");
     // The plan goes on from there: out comes what V (50 − 43.5)/(100 − 43.5) makes, 1.10 L.
     assert!(
-        line(&taken).starts_with("Draw 1.05 L, pour 1.05 L")
-            || line(&taken).starts_with("Draw 1.10 L"),
+        line(&taken).starts_with("Drain 1.05 L, pour 1.05 L")
+            || line(&taken).starts_with("Drain 1.10 L"),
         "{}",
         line(&taken)
     );
@@ -129,7 +129,7 @@ fn the_true_volume_is_taken_with_one_tap() {
         .flat_map(|(_, l)| l)
         .collect();
     assert!(
-        plain(&record.join("; ")).contains("drew 4.15 L"),
+        plain(&record.join("; ")).contains("drained 4.15 L"),
         "{record:?}"
     );
     // And back.
@@ -142,7 +142,7 @@ fn the_true_volume_is_taken_with_one_tap() {
     assert!(after(&on).was.is_none());
 }
 
-/// Its own give or take and its date are the file's; blank, it is as sure as the reading before by that instrument.
+/// Its own ± and its date are the file's; blank, it is as sure as the reading before by that instrument.
 #[test]
 fn a_reading_again_has_its_own_sureness_and_its_date() {
     let half = |page: &Page| match page.draft.job.loops[0].check_back.as_ref().unwrap().reading {
@@ -224,7 +224,7 @@ fn too_small_a_change_says_how_much_would_do() {
     let finding = after(&page).finding.unwrap();
     assert!(finding.take.is_none());
     assert!(
-        finding.lines.iter().any(|l| l.contains("it takes about")),
+        finding.lines.iter().any(|l| l.contains("it needs about")),
         "{finding:?}"
     );
 }
@@ -365,7 +365,7 @@ fn a_survey_typed_is_the_file() {
     );
     // What a spot is called may be blank, and a run may go.
     let page = page.act(Action::Typed(Spot::Place(0), String::new()));
-    assert_eq!(after(&page).spots[0].name, "Spot 1");
+    assert_eq!(after(&page).spots[0].name, "Place 1");
     let page = afterwards(page, After::RunRemoved(5));
     assert!(after(&page).notes[0].contains('1'));
     let page = afterwards(page, After::PlaceRemoved(0));
@@ -400,9 +400,9 @@ fn one_run_each_proves_little() {
     let record = plain(&record.join("\n"));
     for words in [
         "8.4 L",
-        "drew 1.00 L (by the card)",
+        "drained 1.00 L (by the card)",
         "Should read: 50.0 %",
-        "Spot 1",
+        "Place 1",
         "90 °C",
     ] {
         assert!(record.contains(words), "{words}: {record}");

@@ -110,7 +110,7 @@ fn the_page_s_fleet_is_the_command_s() {
     let shown = page.view();
     assert_eq!(
         shown.told,
-        "12 to do, 1 with nothing to do, 1 without a plan, 4 refused."
+        "12 to do, 1 with nothing to do, 1 without a plan, 4 need fixing."
     );
     assert_eq!(
         (shown.rows.len(), shown.report.len(), shown.more),
@@ -234,7 +234,7 @@ fn a_table_that_will_not_do_says_why() {
     };
     assert!(refused(orchard(), "a,b\n1,2").contains("no column volume"));
     let empty = Desk::new(Vec::new(), None, "example").act(DeskAction::Empty("7".into()));
-    assert!(refused(empty, TABLE).contains("what there is to pour"));
+    assert!(refused(empty, TABLE).contains("what you have"));
     let mut page = Page::new(orchard());
     page.chooses(TABLE);
     page.does(FleetAction::Failed);

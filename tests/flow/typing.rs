@@ -20,7 +20,7 @@ fn the_example_is_answered() {
     let page = van();
     assert_eq!(
         line(&page),
-        "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate"
+        "Drain 1.00 L, add 250 mL, pour 1.35 L concentrate"
     );
     let card = card(&page);
     assert_eq!(card.standing, Standing::Fresh);
@@ -100,7 +100,7 @@ fn a_broken_field_says_so_and_the_old_answer_is_out_of_date() {
     assert_eq!(text(&page, Field::Volume), "1,234");
     assert_eq!(card(&page).standing, Standing::OutOfDate);
     assert!(!card(&page).headline.is_empty());
-    assert!(line(&page).contains("Out of date"));
+    assert!(line(&page).contains("Correct the marked field"));
     let page = page.types(Field::Volume, "8,4");
     assert_eq!(card(&page).standing, Standing::Fresh);
     assert!(error(&page, Field::Volume).is_none());
@@ -222,7 +222,7 @@ fn a_dose_above_the_mark_is_the_user_s_choice() {
         .types(Field::DrawLimit, "0");
     assert!(line(&page).contains("above the mark"), "{}", line(&page));
     let page = page.picks(Pick::AboveMark(AboveMark::Yes));
-    assert_eq!(line(&page), "Dose 250 mL");
+    assert_eq!(line(&page), "Add 250 mL");
     let texts: Vec<String> = card(&page)
         .cautions
         .iter()
@@ -269,7 +269,7 @@ fn a_broken_second_loop_leaves_the_first_answered() {
     let page = page.types(Field::Volume, "x").does(Action::LoopChosen(0));
     assert_eq!(
         line(&page),
-        "Draw 1.00 L, dose 250 mL, pour 1.35 L concentrate"
+        "Drain 1.00 L, add 250 mL, pour 1.35 L concentrate"
     );
     assert!(!page.draft.is_whole());
     assert!(draft::file(&page.draft).is_none());
@@ -320,7 +320,7 @@ fn us_pages_measure_in_us_jugs() {
 #[test]
 fn a_changed_reading_keeps_what_was_typed_for_the_other() {
     let page = van().picks(Pick::Reading(ReadingBy::Water));
-    assert!(line(&page).contains("Draw"), "{}", line(&page));
+    assert!(line(&page).contains("Drain"), "{}", line(&page));
     let page = page.picks(Pick::Reading(ReadingBy::Frost));
     assert_eq!(text(&page, Field::Frost), "");
     assert_eq!(card(&page).standing, Standing::OutOfDate);
@@ -351,13 +351,13 @@ fn what_is_entered_on_the_card_is_planned_on_and_can_be_taken_back() {
     let shown = card(&page);
     assert!(shown.begun && shown.steps[0].done);
     assert_eq!(plain(shown.steps[0].amount.as_deref().unwrap()), "1.20 L");
-    assert!(line(&page).starts_with("Now dose"), "{}", line(&page));
+    assert!(line(&page).starts_with("Now add"), "{}", line(&page));
     // 0.2 L more came out than was asked for: more goes in.
     assert!(!line(&page).contains("1.35 L"), "{}", line(&page));
     let page = page.does(Action::CardCleared);
     assert_eq!(line(&page), line(&van()));
     let page = van().does(Action::StepTicked("1".into()));
-    assert_eq!(line(&page), "Now dose 250 mL, pour 1.35 L concentrate");
+    assert_eq!(line(&page), "Now add 250 mL, pour 1.35 L concentrate");
     let page = page.does(Action::StepTicked("1".into()));
     assert_eq!(line(&page), line(&van()));
 }
@@ -388,7 +388,11 @@ fn an_entry_counts_for_what_it_was_made_for() {
         "{ids:?}"
     );
     // 55 % of what is left takes another draw.
-    assert!(line(&changed).starts_with("Now draw"), "{}", line(&changed));
+    assert!(
+        line(&changed).starts_with("Now drain"),
+        "{}",
+        line(&changed)
+    );
     let back = changed
         .picks(Pick::Dose(DoseBy::Some))
         .types(Field::AimPercent, "50");
@@ -436,7 +440,7 @@ fn a_later_step_stands_for_those_before_it() {
     assert_eq!(of(&again), of(&page));
     // The dose was not put in.
     let back = page.clone().does(Action::StepTicked("2".into()));
-    assert!(line(&back).contains("dose 250"), "{}", line(&back));
+    assert!(line(&back).contains("add 250"), "{}", line(&back));
     assert_eq!(of(&back).iter().filter(|s| s.1).count(), 1);
     assert_eq!(line(&back.clone().does(Action::Undone)), line(&page));
     // Measured after all: no longer assumed.
@@ -539,7 +543,11 @@ fn the_coldest_night_is_aimed_at_with_something_to_spare() {
 fn a_stock_can_be_added_named_and_removed() {
     let page = van().does(Action::StockAdded);
     assert_eq!(page.model.shelf.len(), 4);
-    assert!(card(&page).needs.contains(&"the strength of a stock"));
+    assert!(
+        card(&page)
+            .needs
+            .contains(&"the concentration of a product")
+    );
     let page = page.does(Action::Typed(Spot::StockPercent(3), "33".into()));
     assert_eq!(page.draft.job.shelf.len(), 4);
     assert_eq!(card(&page).standing, Standing::Fresh);
@@ -564,12 +572,12 @@ fn the_card_reads_as_plain_text() {
     let text = plain(&pourcard::app::plain::text(&page.model.title, &card(&page)));
     for words in [
         "Bakery van, autumn service: Engine loop",
-        "[ ] 1. Draw off: 1.00 L",
+        "[ ] 1. Drain: 1.00 L",
         "[ ] 3. Pour concentrate, to the mark: 1.35 L",
         "Never open a hot system",
-        "poisons people and animals",
-        "hand it in by your local rules",
-        "go before this card",
+        "poisonous to people and animals",
+        "dispose of it as local rules require",
+        "override this card",
     ] {
         assert!(text.contains(words), "{words:?} is not in\n{text}");
     }

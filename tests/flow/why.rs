@@ -1,4 +1,4 @@
-//! "Why these numbers", and how sure each is: the values that went in are those of the answer, in the page's words.
+//! "How this is calculated", and how sure each is: the values that went in are those of the answer, in the page's words.
 
 use super::hands::*;
 use pourcard::app::{
@@ -115,7 +115,7 @@ fn a_share_out_of_range_is_refused_in_percent() {
     let field = view::field(&page, &Spot::Loop(Field::Renew));
     assert_eq!(
         field.error.as_deref(),
-        Some("The share of the old charge to replace is 140 %; expected 0 to 100 %")
+        Some("The share of the old coolant to renew is 140 %; expected 0 to 100 %")
     );
 }
 
@@ -141,11 +141,7 @@ fn every_level_says_how_sure_it_is() {
     let margins = card(&van()).margins.unwrap();
     let tile = &margins.tiles[2];
     assert_eq!(plain(&tile.figure), "0.7 L");
-    assert!(
-        plain(&tile.note).ends_with("give or take 0.1 L"),
-        "{}",
-        tile.note
-    );
+    assert!(plain(&tile.note).ends_with("± 0.1 L"), "{}", tile.note);
     for (row, text) in [
         (words::ROW_HOLDS, "8.39 ± 0.30 L"),
         (words::ROW_HOT, "8.84 ± 0.32 L"),
@@ -156,7 +152,7 @@ fn every_level_says_how_sure_it_is() {
     }
     let page = van().types(Field::TankRoom, "");
     let tile = &card(&page).margins.unwrap().tiles[2];
-    assert!(tile.note.contains("give or take"), "{}", tile.note);
+    assert!(tile.note.contains("±"), "{}", tile.note);
     let us = van().does(Action::UnitsChosen(System::Us));
     assert!(card(&us).margins.unwrap().tiles[2].note.contains("US"));
 }
@@ -193,7 +189,11 @@ fn the_worst_end_of_the_range_stands_on_the_card() {
             .any(|c| c.code == "mind" && plain(&c.text).contains("freezes at \u{2212}19 °C"))
     );
     let sure = page.types(Field::PercentSpread, "2");
-    assert!(line(&sure).starts_with("Nothing to do"), "{}", line(&sure));
+    assert!(
+        line(&sure).starts_with("Already on target"),
+        "{}",
+        line(&sure)
+    );
 }
 
 /// The job file of what stands on the page.

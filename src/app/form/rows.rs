@@ -41,10 +41,10 @@ form! {
     /// The fields of a loop.
     pub enum Field of Loop as lp {
         /// Filled to the mark.
-        Volume = "volume" Volume "At the mark it holds" at "volume" { limit: Some(&limits::VOLUME) }
+        Volume = "volume" Volume "Capacity, filled to the mark" at "volume" { limit: Some(&limits::VOLUME) }
             => Some(In(&mut lp.volume.value, &mut lp.volume.unit));
         /// Half-width of it, in its unit.
-        VolumeSpread = "volume-spread" Volume "give or take| on the volume" at "volume.plus_minus" {}
+        VolumeSpread = "volume-spread" Volume "\u{b1}| on the capacity" at "volume.plus_minus" {}
             => Some(Maybe(&mut lp.volume.plus_minus, Unit::Volume(lp.volume.unit)));
         /// Below the mark.
         Missing = "missing" Volume "Low by" at missing
@@ -54,42 +54,42 @@ form! {
             { limit: Some(&limits::MISSING_SPREAD) }
             => lp.missing.as_mut().map(|m| Maybe(&mut m.plus_minus, Unit::Volume(m.unit)));
         /// A percentage read.
-        Percent = "percent" Percent "It reads| in percent" at "now.value" { limit: Some(&limits::PERCENT) }
+        Percent = "percent" Percent "Reading| in percent" at "now.value" { limit: Some(&limits::PERCENT) }
             => of!(&mut lp.now, Now::Percent { value, .. } => Plain(value, Unit::Percent));
         /// Half-width of it.
-        PercentSpread = "percent-spread" Points "give or take| on the percentage" at "now.plus_minus"
+        PercentSpread = "percent-spread" Points "\u{b1}| on the percentage" at "now.plus_minus"
             { limit: Some(&limits::PERCENT_SPREAD), blank: 2.0 }
             => of!(&mut lp.now, Now::Percent { plus_minus, .. } => Maybe(plus_minus, Unit::Points));
         /// A frost scale read.
-        Frost = "frost" Temperature "The frost scale reads" at "now.value" { limit: Some(&limits::FROST) }
+        Frost = "frost" Temperature "Reading| of the refractometer" at "now.value" { limit: Some(&limits::FROST) }
             => of!(&mut lp.now, Now::FreezingPoint { value, unit, .. } => In(value, unit));
         /// Half-width of it.
-        FrostSpread = "frost-spread" Interval "give or take| on the frost reading" at "now.plus_minus"
+        FrostSpread = "frost-spread" Interval "\u{b1}| on the freeze point" at "now.plus_minus"
             { limit: Some(&limits::FROST_SPREAD), blank: 1.0 }
             => of!(&mut lp.now, Now::FreezingPoint { plus_minus, unit, .. } => Maybe(plus_minus, degrees(*unit)));
         /// A hydrometer read.
-        Gravity = "gravity" Number "The hydrometer reads" at "now.value" { limit: Some(&limits::GRAVITY) }
+        Gravity = "gravity" Number "Reading| of the hydrometer" at "now.value" { limit: Some(&limits::GRAVITY) }
             => of!(&mut lp.now, Now::SpecificGravity { value, .. } => Plain(value, Unit::None));
         /// Half-width of it.
-        GravitySpread = "gravity-spread" Number "give or take| on the hydrometer" at "now.plus_minus"
+        GravitySpread = "gravity-spread" Number "\u{b1}| on the hydrometer" at "now.plus_minus"
             { limit: Some(&limits::GRAVITY_SPREAD) }
             => of!(&mut lp.now, Now::SpecificGravity { plus_minus, .. } => Maybe(plus_minus, Unit::None));
         /// A refractive index read.
-        Index = "index" Number "The refractive index is" at "now.value" { limit: Some(&limits::INDEX) }
+        Index = "index" Number "Reading| as a refractive index" at "now.value" { limit: Some(&limits::INDEX) }
             => of!(&mut lp.now, Now::RefractiveIndex { value, .. } => Plain(value, Unit::None));
         /// Half-width of it.
-        IndexSpread = "index-spread" Number "give or take| on the refractive index" at "now.plus_minus"
+        IndexSpread = "index-spread" Number "\u{b1}| on the refractive index" at "now.plus_minus"
             { limit: Some(&limits::INDEX_SPREAD), blank: 0.0002 }
             => of!(&mut lp.now, Now::RefractiveIndex { plus_minus, .. } => Maybe(plus_minus, Unit::None));
         /// A sugar scale read.
-        Brix = "brix" Brix "The Brix scale reads" at "now.value" { limit: Some(&limits::BRIX) }
+        Brix = "brix" Brix "Reading| on the Brix scale" at "now.value" { limit: Some(&limits::BRIX) }
             => of!(&mut lp.now, Now::Brix { value, .. } => Plain(value, Unit::Brix));
         /// Half-width of it.
-        BrixSpread = "brix-spread" Brix "give or take| on the Brix reading" at "now.plus_minus"
+        BrixSpread = "brix-spread" Brix "\u{b1}| on the Brix reading" at "now.plus_minus"
             { limit: Some(&limits::BRIX_SPREAD), blank: 0.5 }
             => of!(&mut lp.now, Now::Brix { plus_minus, .. } => Maybe(plus_minus, Unit::Brix));
         /// Temperature of the sample.
-        SampleAt = "sample-at" Temperature "with the sample at" at "now.at" { limit: Some(&limits::SAMPLE_AT) }
+        SampleAt = "sample-at" Temperature "Sample temperature" at "now.at" { limit: Some(&limits::SAMPLE_AT) }
             => match &mut lp.now {
                 Now::SpecificGravity { at, .. } | Now::RefractiveIndex { at, .. } | Now::Brix { at, .. } => {
                     Some(In(&mut at.value, &mut at.unit))
@@ -97,28 +97,28 @@ form! {
                 _ => None,
             };
         /// Did not come out in the flush.
-        LeftBehind = "left-behind" Volume "What did not come out" at "now.left_behind"
+        LeftBehind = "left-behind" Volume "Left in after flushing" at "now.left_behind"
             { limit: Some(&limits::LEFT_BEHIND) }
             => of!(&mut lp.now, Now::Flushed { left_behind: q, .. } => In(&mut q.value, &mut q.unit));
         /// Its percentage.
-        LeftPercent = "left-percent" Percent "and its strength| of what stayed behind" at "now.percent"
+        LeftPercent = "left-percent" Percent "Its concentration| of what was left in" at "now.percent"
             { limit: Some(&limits::PERCENT), blank: 0.0 }
             => of!(&mut lp.now, Now::Flushed { percent, .. } => Plain(percent, Unit::Percent));
         /// The coldest night.
-        Coldest = "coldest" Temperature "The coldest night" at coldest { limit: Some(&limits::COLDEST) };
+        Coldest = "coldest" Temperature "Lowest expected temperature" at coldest { limit: Some(&limits::COLDEST) };
         /// To spare below it.
-        Spare = "spare" Interval "with degrees to spare| on that night" at coldest_margin
+        Spare = "spare" Interval "Safety margin| below that" at coldest_margin
             { limit: Some(&limits::COLDEST_MARGIN), blank: 5.0 };
         /// A percentage to reach.
-        AimPercent = "aim-percent" Percent "Make it| in percent" at "aim.value"
+        AimPercent = "aim-percent" Percent "Target concentration" at "aim.value"
             { limit: Some(&limits::PERCENT) }
             => of!(&mut lp.aim, Aim::Percent { value, .. } => Plain(value, Unit::Percent));
         /// Points either side that count as there.
-        Within = "within" Points "near enough within" at "aim.within"
+        Within = "within" Points "Tolerance" at "aim.within"
             { limit: Some(&limits::WITHIN), blank: 1.0 }
             => of!(&mut lp.aim, Aim::Percent { within, .. } => Maybe(within, Unit::Points));
         /// A freezing point to reach.
-        AimFrost = "aim-frost" Temperature "It should freeze at" at "aim.value" { limit: Some(&limits::FROST_AIM) }
+        AimFrost = "aim-frost" Temperature "Target freezing point" at "aim.value" { limit: Some(&limits::FROST_AIM) }
             => of!(&mut lp.aim, Aim::FreezingPoint { value, unit } => In(value, unit));
         /// Lowest percentage admitted.
         Low = "low" Percent "No weaker than" at "limits.low"
@@ -129,95 +129,95 @@ form! {
             { limit: Some(&limits::PERCENT), blank: 60.0 }
             => lp.limits.as_mut().map(|l| Plain(&mut l.high, Unit::Percent));
         /// The most one draw gives.
-        DrawLimit = "draw-limit" Volume "At most, at one go| comes out" at "draw_limit"
+        DrawLimit = "draw-limit" Volume "Most you can drain at once" at "draw_limit"
             { limit: Some(&limits::DRAW_LIMIT) } => quantity(&mut lp.draw_limit);
         /// The share that drains.
-        DrainShare = "drain-percent" Percent "Of the loop, there comes out" at "drains.fraction"
+        DrainShare = "drain-percent" Percent "Share that drains" at "drains.fraction"
             { limit: Some(&limits::DRAINS) } => lp.drains.as_mut().map(|s| Leaf::Share(&mut s.fraction));
         /// The share of the old charge to replace.
-        Renew = "renew-percent" Percent "Of the old coolant, replace at least" at "renew.fraction"
+        Renew = "renew-percent" Percent "Renew at least| of the old coolant" at "renew.fraction"
             { limit: Some(&limits::RENEW), blank: 0.0 } => Some(MaybeShare(&mut lp.renew));
         /// Air above the mark.
-        TankRoom = "tank-room" Volume "Room above the cold mark" at tank_room { limit: Some(&limits::TANK_ROOM) };
+        TankRoom = "tank-room" Volume "Space above the mark" at tank_room { limit: Some(&limits::TANK_ROOM) };
         /// From the mark down to the minimum mark.
         Minimum = "minimum" Volume "Minimum mark, below the cold mark" at minimum { limit: Some(&limits::MINIMUM) };
         /// What stands in the overflow bottle.
         Bottle = "bottle" Volume "In the overflow bottle" at "bottle" { limit: Some(&limits::OVERFLOW) }
             => Some(MaybeIn(&mut lp.bottle));
         /// Its percentage.
-        BottlePercent = "bottle-percent" Percent "Concentration there| in the overflow bottle" at "bottle.percent"
+        BottlePercent = "bottle-percent" Percent "Its concentration| in the overflow bottle" at "bottle.percent"
             { limit: Some(&limits::PERCENT) }
             => lp.bottle.as_mut().map(|b| Maybe(&mut b.percent, Unit::Percent));
         /// Of the coolant when poured.
-        FillTemperature = "fill-temperature" Temperature "The coolant when poured" at fill_temperature
+        FillTemperature = "fill-temperature" Temperature "Coolant temperature when filling" at fill_temperature
             { limit: Some(&limits::FILL_TEMPERATURE), blank: 20.0 };
         /// The hottest it runs.
-        Peak = "peak" Temperature "The hottest you run it" at peak_temperature
+        Peak = "peak" Temperature "Highest coolant temperature" at peak_temperature
             { limit: Some(&limits::PEAK_TEMPERATURE) };
         /// Where it usually runs.
-        Running = "running" Temperature "Where it usually runs" at running_temperature
+        Running = "running" Temperature "Normal coolant temperature" at running_temperature
             { limit: Some(&limits::RUNNING_TEMPERATURE), blank: 90.0 };
         /// The fitted cap's rating.
-        Cap = "cap" Pressure "Rating on the cap" at cap { limit: Some(&limits::CAP) };
+        Cap = "cap" Pressure "Cap rating" at cap { limit: Some(&limits::CAP) };
         /// The share of it the cap is judged at.
-        CapShare = "cap-percent" Percent "Of its rating it is trusted for" at "cap_low.fraction"
+        CapShare = "cap-percent" Percent "Holds at least| of its rating" at "cap_low.fraction"
             { limit: Some(&limits::CAP_LOW) } => lp.cap_low.as_mut().map(|s| Leaf::Share(&mut s.fraction));
         /// A second cap to compare.
         OtherCap = "other-cap" Pressure "Another cap, to compare" at other_cap { limit: Some(&limits::CAP) };
         /// Above sea level.
-        Altitude = "altitude" Length "Height above the sea" at altitude { limit: Some(&limits::ALTITUDE), blank: 0.0 };
+        Altitude = "altitude" Length "Altitude" at altitude { limit: Some(&limits::ALTITUDE), blank: 0.0 };
         /// The least that can be measured.
-        MeasureStep = "measure-step" SmallVolume "You can measure to" at measure_step
+        MeasureStep = "measure-step" SmallVolume "Smallest amount you can measure" at measure_step
             { limit: Some(&limits::MEASURE_STEP) };
         /// The same for the additive.
-        DoseStep = "dose-step" SmallVolume "You can measure it to" at dose_step { limit: Some(&limits::DOSE_STEP) };
+        DoseStep = "dose-step" SmallVolume "Smallest amount you can measure, additive" at dose_step { limit: Some(&limits::DOSE_STEP) };
         /// The label's rate as a ratio.
-        RateRatio = "rate-ratio" Ratio "Dose| as a ratio" at "additive.rate.value" {}
+        RateRatio = "rate-ratio" Ratio "Label dose| as a ratio" at "additive.rate.value" {}
             => of!(rate(lp), Some(Rate::Ratio { value, unit }) => In(value, unit));
         /// As a percentage.
-        RatePercent = "rate-percent" Percent "Dose| as a percentage" at "additive.rate.value" {}
+        RatePercent = "rate-percent" Percent "Label dose| as a percentage" at "additive.rate.value" {}
             => of!(rate(lp), Some(Rate::Percent { value }) => Plain(value, Unit::Percent));
         /// As one part in, or to, so many.
         RateParts = "rate-parts" Number "Parts| of the dose" at "additive.rate.one_in" {} => parts(rate(lp));
         /// The most a bottle treats.
-        TreatsTo = "treats-to" Volume "treats up to" at "additive.rate.treats_to" {}
+        TreatsTo = "treats-to" Volume "Treats up to" at "additive.rate.treats_to" {}
             => of!(rate(lp), Some(Rate::Bottle { treats_to: q, .. }) => In(&mut q.value, &mut q.unit));
         /// The least.
-        TreatsFrom = "treats-from" Volume "treats from" at "additive.rate.treats_from" {}
+        TreatsFrom = "treats-from" Volume "Treats from" at "additive.rate.treats_from" {}
             => of!(rate(lp), Some(Rate::Bottle { treats_from, .. }) => MaybeIn(treats_from));
         /// The share of it down to which it is the whole bottle.
-        WholeDownTo = "whole-percent" Percent "the whole bottle down to| a share of that"
+        WholeDownTo = "whole-percent" Percent "Whole bottle down to| a share of that"
             at "additive.rate.whole_down_to.fraction" { limit: Some(&limits::WHOLE_DOWN_TO), blank: 50.0 }
             => of!(rate(lp), Some(Rate::Bottle { whole_down_to, .. }) => MaybeShare(whole_down_to));
         /// What a bottle holds.
-        BottleSize = "bottle-size" SmallVolume "A bottle of" at "additive.rate.size" {}
+        BottleSize = "bottle-size" SmallVolume "Bottle size" at "additive.rate.size" {}
             => of!(rate(lp), Some(Rate::Bottle { size: q, .. }) => In(&mut q.value, &mut q.unit));
         /// The level wanted.
-        LevelAim = "level-aim" Level "It should be| by the test" at "additive.rate.aim" {}
+        LevelAim = "level-aim" Level "Target level| by the test" at "additive.rate.aim" {}
             => level(rate(lp)).map(|[_, q, _]| In(&mut q.value, &mut q.unit));
         /// The level measured.
-        LevelNow = "level-now" Level "The test reads" at "additive.rate.now" {}
+        LevelNow = "level-now" Level "Level now| by the test" at "additive.rate.now" {}
             => level(rate(lp)).map(|[q, _, _]| In(&mut q.value, &mut q.unit));
         /// What 1 mL/L raises it by.
-        LevelRaises = "level-raises" Level "1\u{a0}mL in a litre raises it by" at "additive.rate.raises" {}
+        LevelRaises = "level-raises" Level "1\u{a0}mL per litre raises it by" at "additive.rate.raises" {}
             => level(rate(lp)).map(|[_, _, q]| In(&mut q.value, &mut q.unit));
         /// The label's limit as a ratio.
-        LimitRatio = "limit-ratio" Ratio "No more than| as a ratio" at "additive.limit.value" {}
+        LimitRatio = "limit-ratio" Ratio "Label maximum| as a ratio" at "additive.limit.value" {}
             => of!(limit(lp), Some(Rate::Ratio { value, unit }) => In(value, unit));
         /// As a percentage.
-        LimitPercent = "limit-percent" Percent "No more than| as a percentage" at "additive.limit.value" {}
+        LimitPercent = "limit-percent" Percent "Label maximum| as a percentage" at "additive.limit.value" {}
             => of!(limit(lp), Some(Rate::Percent { value }) => Plain(value, Unit::Percent));
         /// As one part in, or to, so many.
         LimitParts = "limit-parts" Number "Parts| of the limit" at "additive.limit.one_in" {}
             => parts(limit(lp));
         /// Bottles as the limit: what one holds.
-        LimitBottle = "limit-bottle" SmallVolume "No more than a bottle of" at "additive.limit.size" {}
+        LimitBottle = "limit-bottle" SmallVolume "At most one bottle of" at "additive.limit.size" {}
             => of!(limit(lp), Some(Rate::Bottle { size: q, .. }) => In(&mut q.value, &mut q.unit));
         /// The most each treats.
-        LimitTreats = "limit-treats" Volume "for up to| as the limit" at "additive.limit.treats_to" {}
+        LimitTreats = "limit-treats" Volume "for each| as the label maximum" at "additive.limit.treats_to" {}
             => of!(limit(lp), Some(Rate::Bottle { treats_to: q, .. }) => In(&mut q.value, &mut q.unit));
         /// As a highest level.
-        LimitLevel = "limit-level" Level "No higher than" at "additive.limit.aim" {}
+        LimitLevel = "limit-level" Level "Highest level allowed" at "additive.limit.aim" {}
             => level(limit(lp)).map(|[_, q, _]| In(&mut q.value, &mut q.unit));
         /// Additive in there already.
         Already = "already" SmallVolume "Already in there" at "additive.already" {}
@@ -247,33 +247,33 @@ form! {
             at "foreign_limit.fraction" { limit: Some(&limits::FOREIGN), blank: 25.0 }
             => Some(MaybeShare(&mut lp.foreign_limit));
         /// Read again after the job, in percent.
-        BackPercent = "back-percent" Percent "Now it reads| in percent, after the job" at ""
+        BackPercent = "back-percent" Percent "Re-test reading| in percent" at ""
             { limit: Some(&limits::PERCENT) } => None;
         /// On the frost scale.
-        BackFrost = "back-frost" Temperature "The frost scale now reads" at "" { limit: Some(&limits::FROST) } => None;
+        BackFrost = "back-frost" Temperature "Re-test reading| of the refractometer" at "" { limit: Some(&limits::FROST) } => None;
         /// By hydrometer.
-        BackGravity = "back-gravity" Number "The hydrometer now reads" at "" { limit: Some(&limits::GRAVITY) } => None;
+        BackGravity = "back-gravity" Number "Re-test reading| of the hydrometer" at "" { limit: Some(&limits::GRAVITY) } => None;
         /// As a refractive index.
-        BackIndex = "back-index" Number "The refractive index now is" at "" { limit: Some(&limits::INDEX) } => None;
+        BackIndex = "back-index" Number "Re-test reading| as a refractive index" at "" { limit: Some(&limits::INDEX) } => None;
         /// On a sugar scale.
-        BackBrix = "back-brix" Brix "The Brix scale now reads" at "" { limit: Some(&limits::BRIX) } => None;
+        BackBrix = "back-brix" Brix "Re-test reading| on the Brix scale" at "" { limit: Some(&limits::BRIX) } => None;
         /// Temperature of that sample.
-        BackAt = "back-at" Temperature "with the sample at| after the job" at ""
+        BackAt = "back-at" Temperature "Sample temperature| at the re-test" at ""
             { limit: Some(&limits::SAMPLE_AT), blank: 20.0 } => None;
         /// How sure that is, in percent.
-        BackPercentSpread = "back-percent-spread" Points "give or take| on what it reads now" at ""
+        BackPercentSpread = "back-percent-spread" Points "\u{b1}| on the re-test" at ""
             { limit: Some(&limits::PERCENT_SPREAD), blank: 2.0 } => None;
         /// On the frost scale.
-        BackFrostSpread = "back-frost-spread" Interval "give or take| on what it reads now" at ""
+        BackFrostSpread = "back-frost-spread" Interval "\u{b1}| on the re-test" at ""
             { limit: Some(&limits::FROST_SPREAD), blank: 1.0 } => None;
         /// By hydrometer.
-        BackGravitySpread = "back-gravity-spread" Number "give or take| on what it reads now" at ""
+        BackGravitySpread = "back-gravity-spread" Number "\u{b1}| on the re-test" at ""
             { limit: Some(&limits::GRAVITY_SPREAD) } => None;
         /// As a refractive index.
-        BackIndexSpread = "back-index-spread" Number "give or take| on what it reads now" at ""
+        BackIndexSpread = "back-index-spread" Number "\u{b1}| on the re-test" at ""
             { limit: Some(&limits::INDEX_SPREAD), blank: 0.0002 } => None;
         /// On a sugar scale.
-        BackBrixSpread = "back-brix-spread" Brix "give or take| on what it reads now" at ""
+        BackBrixSpread = "back-brix-spread" Brix "\u{b1}| on the re-test" at ""
             { limit: Some(&limits::BRIX_SPREAD), blank: 0.5 } => None;
     }
 }

@@ -5,6 +5,7 @@ use super::{
     field::{FieldView, asked_degrees, needs},
     margin::{Margins, margins},
     step::{doing, steps},
+    verdict::{Verdict, verdict},
 };
 use crate::app::{
     amount,
@@ -42,6 +43,8 @@ pub struct Card {
     pub loop_name: String,
     /// What is still needed, as a list; empty where it is whole.
     pub needs: Vec<&'static str>,
+    /// How cold it may get, now and after the job.
+    pub verdict: Option<Verdict>,
     /// The answer in one line.
     pub headline: Vec<Piece>,
     /// Why there is no plan.
@@ -121,6 +124,7 @@ pub fn card(page: &Page) -> Card {
         standing: Standing::Blank,
         loop_name,
         needs: needs(page),
+        verdict: None,
         headline: Vec::new(),
         refusal: page
             .refused
@@ -155,6 +159,7 @@ pub fn card(page: &Page) -> Card {
         card.totals = totals(answer, system);
         card.other_ways = other_ways(answer, system);
     }
+    card.verdict = verdict(page, solved);
     card.steps = steps(page, solved);
     card.cautions = cautions(page, solved);
     card
@@ -180,6 +185,9 @@ pub fn line(card: &Card) -> String {
 pub fn spoken(card: &Card) -> String {
     let stop = card.cautions.iter().find(|c| c.code == Weight::Stop.code());
     let mut text = line(card);
+    if let Some(verdict) = &card.verdict {
+        text.push_str(&[". ", &verdict.short, "."].concat());
+    }
     if let Some(stop) = stop.filter(|_| card.standing == Standing::Fresh) {
         text.push_str(&[". ", stop.word, ": ", &stop.text].concat());
     }

@@ -71,7 +71,7 @@ fn room(k: Option<f64>, system: System) -> Option<(bool, String)> {
     })
 }
 
-fn freezing(state: &State, system: System) -> Option<String> {
+pub(super) fn freezing(state: &State, system: System) -> Option<String> {
     let at = state
         .freezing_point_c
         .map(|t| amount::whole_degrees(t, system));
@@ -84,7 +84,7 @@ fn freezing(state: &State, system: System) -> Option<String> {
 }
 
 /// The same of the end of the range that freezes first.
-fn freezing_worst(state: &State, system: System) -> Option<String> {
+pub(super) fn freezing_worst(state: &State, system: System) -> Option<String> {
     let at = |t: f64| amount::whole_degrees(t, system);
     let below = || {
         state

@@ -10,6 +10,7 @@ mod margin;
 mod record;
 mod sheet;
 mod step;
+mod verdict;
 mod why;
 
 pub use after::{AfterView, Finding, Plot, SpotBar, SpotView, after, after_digest};
@@ -19,4 +20,5 @@ pub use curve::{At, Curve, Reading};
 pub use field::{FieldView, UnitView, aside_digests, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Tile};
 pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
+pub use verdict::Verdict;
 pub use why::Why;

@@ -8,33 +8,33 @@ use crate::app::{
 use crate::job::after_file::{Surface, When};
 
 /// The fold.
-pub const FOLD_AFTER: &str = "Afterwards";
+pub const FOLD_AFTER: &str = "After the job";
 /// The re-reading.
-pub const BACK: &str = "Read it again";
+pub const BACK: &str = "Re-test";
 /// Its instrument.
-pub const BACK_BY: &str = "The instrument";
+pub const BACK_BY: &str = "Re-tested with";
 /// Before there is a plan.
 pub const BACK_NO_PLAN: &str = "Once the card stands, this says what it should read.";
 /// What it should read.
 pub const BACK_SHOULD: &str =
-    "Run, cooled and bled, it should read {}. From {} to {} is as planned.";
+    "After running, cooling and bleeding it should read {}. From {} to {} is on target.";
 /// What came of it.
-pub const BACK_AS_PLANNED: &str = "As planned";
+pub const BACK_AS_PLANNED: &str = "On target";
 /// Stronger.
-pub const BACK_STRONGER: &str = "Stronger than planned, by {} points";
+pub const BACK_STRONGER: &str = "Above target by {} points";
 /// Weaker.
-pub const BACK_WEAKER: &str = "Weaker than planned, by {} points";
+pub const BACK_WEAKER: &str = "Below target by {} points";
 /// Over the causes.
-pub const CAUSES: &str = "Why, the likeliest first";
+pub const CAUSES: &str = "Possible causes, the likeliest first";
 /// The volume it implies, where nothing is wrong.
-pub const VOLUME_FITS: &str = "By this reading the loop holds {}, or anything from {} to {}.";
+pub const VOLUME_FITS: &str = "By this reading the capacity is {}, or anything from {} to {}.";
 /// The change was too small.
-pub const VOLUME_TOO_SMALL: &str = "It says nothing of the loop\u{2019}s volume: the strength changed by {} points, and it takes about {}.";
+pub const VOLUME_TOO_SMALL: &str = "Too small a change to check the capacity from: it changed by {} points, and it needs about {}.";
 /// Nothing known before.
 pub const VOLUME_NOTHING: &str =
-    "It says nothing of the loop\u{2019}s volume: what was in it before is not known.";
+    "The capacity cannot be checked: what was in it before is not known.";
 /// No volume explains it.
-pub const VOLUME_UNEXPLAINED: &str = "No volume of the loop explains this reading.";
+pub const VOLUME_UNEXPLAINED: &str = "No capacity explains this reading.";
 /// The additive against its label.
 pub const DOSE_FITS: &str =
     "The additive in it, {}, is within the {} its label allows in that volume.";
@@ -42,37 +42,37 @@ pub const DOSE_FITS: &str =
 pub const DOSE_OVER: &str =
     "The additive in it, {}, is more than the {} its label allows in that volume: add none.";
 /// Takes the volume.
-pub const TAKE_VOLUME: &str = "Take {} as its volume";
+pub const TAKE_VOLUME: &str = "Use {} as the capacity";
 /// Goes on with the book's.
-pub const PLAN_ON: &str = "Plan on from this reading";
+pub const PLAN_ON: &str = "Re-plan from this reading";
 /// What that comes to.
 pub const CORRECTION: &str = "From there: {}.";
 /// After it was taken.
-pub const WAS: &str = "A re-reading set the volume; before, it was {}.";
+pub const WAS: &str = "A re-test set the capacity; before, it was {}.";
 
 /// A cause and what to do about it. `volume`: what the reading implies; `left`: what it says stayed behind.
 pub fn cause(code: &str, volume: Option<&[String]>, left: Option<String>) -> String {
     match (code, volume, left) {
         ("not_mixed", ..) => {
-            "It has not mixed. Run it warm, heater on, 10\u{a0}minutes; let it cool; read again.".to_owned()
+            "It has not mixed. Run it to operating temperature, heater on full, 10\u{a0}minutes; let it cool; re-test.".to_owned()
         }
         ("left_behind", _, Some(left)) => filled(
-            "More or less stayed behind than was entered: about {}. Take that on, below.",
+            "More or less was left in than was entered: about {}. Use that, below.",
             &[left],
         ),
         ("left_behind", ..) => {
-            "Something else stayed behind than was entered; this reading is too near to tell.".to_owned()
+            "More or less was left in than was entered; this reading is too near to tell.".to_owned()
         }
         ("volume", Some(found), _) => filled(
-            "The loop holds another volume: about {}, from {} to {}, and not {}. Take that on, below.",
+            "The capacity is another: about {}, from {} to {}, and not {}. Use that, below.",
             found,
         ),
-        ("volume", ..) => "The loop holds another volume; this reading is too near to tell.".to_owned(),
+        ("volume", ..) => "The capacity is another; this reading is too near to tell.".to_owned(),
         ("wrong_scale", ..) => {
-            "It was read on the scale for the other glycol. Look which one this scale is for, and read again."
+            "It was read on the scale for the other glycol type. Look which one this scale is for, and re-test."
                 .to_owned()
         }
-        _ => "A slip of the reading. Wipe the instrument, see that plain water reads nothing, read again.".to_owned(),
+        _ => "Reading error. Wipe the instrument, check that plain water reads 0, and re-test.".to_owned(),
     }
 }
 
@@ -92,19 +92,19 @@ fn placed(words: &str, figures: &[String]) -> String {
 }
 
 /// The levels.
-pub const LEVELS: &str = "The level over the days";
+pub const LEVELS: &str = "Level checks";
 /// What to write down.
-pub const LEVELS_HOW: &str = "Look at it cold, on the same flat place.";
+pub const LEVELS_HOW: &str = "Check it cold, parked on the same level place.";
 /// Adds one.
-pub const ADD_LEVEL: &str = "Add a look";
+pub const ADD_LEVEL: &str = "Add a level check";
 /// Over a look.
 pub fn look_name(i: usize) -> String {
-    ["Look ", &(i + 1).to_string()].concat()
+    ["Level check ", &(i + 1).to_string()].concat()
 }
 /// In a blank date.
 pub const DATE_SUCH_AS: &str = "year-month-day";
 /// In a blank temperature of what a surface mirrors.
-pub const AS_THE_AIR: &str = "air";
+pub const AS_THE_AIR: &str = "ambient";
 /// A date that is none.
 pub const DATE_WRONG: &str = "Year, month, day: such as 2026-03-31.";
 /// The plot.
@@ -126,7 +126,7 @@ pub fn level(code: &str, figures: &[String]) -> String {
                 "It lost {0} in {2}: no more than water evaporating from an overflow bottle. Top up the bottle, and check again in some months."
             }
             "leak" => {
-                "It lost {0}, give or take {1}, in {2}: {3} a day, and warmth does not do that. Next, cold: look under it and along the hoses, have the loop pressure-tested at the cap\u{2019}s rating, and top up with the mix, not with water."
+                "It lost {0} \u{b1} {1} in {2}: {3} a day, and warmth does not do that. Next, cold: look under it and along the hoses, have the system pressure-tested at the cap\u{2019}s rating, and top up with the mix, not with water."
             }
             "rising" => {
                 "It rose by {0} in {2} though nothing was put in. Was it topped up without an entry? If not, have it looked at: something gets in."
@@ -147,7 +147,7 @@ pub fn drift(code: &str, points: &str, water: &str) -> String {
                 "It got weaker by {0} points, as if {1} of water had come in. Top up with the mix, not with water."
             }
             "rising" => {
-                "It got stronger by {0} points: topped up strong, or water boiled off. Read it again before you pour."
+                "It got stronger by {0} points: topped up strong, or water boiled off. Re-test before you pour."
             }
             _ => "",
         },
@@ -158,13 +158,13 @@ pub fn drift(code: &str, points: &str, water: &str) -> String {
 /// Days.
 pub const DAYS: &str = "days";
 /// The air, in a run.
-pub const AIR: &str = "air";
+pub const AIR: &str = "ambient";
 /// The survey.
-pub const SURVEY: &str = "Spots before and after";
+pub const SURVEY: &str = "Temperatures before and after";
 /// How to measure.
-pub const SURVEY_HOW: &str = "The same spots, as long after stopping, with the same fan; the air each time. Three runs before and three after tell something; one of each proves little.";
+pub const SURVEY_HOW: &str = "The same places, the same minutes after shutdown, with the same fan; ambient each time. Three runs before and three after tell something; one of each proves little.";
 /// Offers the usual spots.
-pub const USUAL: &str = "Start with the usual spots";
+pub const USUAL: &str = "Start with the usual places";
 /// What those are; the last is read by a gauge.
 pub const USUAL_PLACES: [&str; 6] = [
     "Top hose",
@@ -175,7 +175,7 @@ pub const USUAL_PLACES: [&str; 6] = [
     "Oil",
 ];
 /// Adds one.
-pub const ADD_PLACE: &str = "Add a spot";
+pub const ADD_PLACE: &str = "Add a place";
 /// Adds a run.
 pub const ADD_BEFORE: &str = "Add a run before";
 /// Adds a run.
@@ -183,11 +183,12 @@ pub const ADD_AFTER: &str = "Add a run after";
 /// The surface's list.
 pub const SURFACE: &str = "Surface";
 /// The chart.
-pub const SURVEY_CHART: &str = "Rise above the air: before \u{25cb}, after \u{25cf}, and how sure";
+pub const SURVEY_CHART: &str =
+    "Rise above ambient: before \u{25cb}, after \u{25cf}, and the uncertainty";
 /// The statistics.
-pub const WHY_THIS: &str = "Why this number";
+pub const WHY_THIS: &str = "How this is calculated";
 /// A spot.
-pub const SPOT: &str = "Spot";
+pub const SPOT: &str = "Place";
 /// Before.
 pub const BEFORE: &str = "before";
 /// The change.
@@ -195,13 +196,13 @@ pub const CHANGE: &str = "change";
 /// Runs that do not pair.
 pub const UNPAIRED: &str = "Runs without a partner are left out: {}.";
 /// Runs that are not alike.
-pub const MINUTES_DIFFER: &str = "Two runs that belong together were read more than a minute apart after stopping. That alone can make a difference.";
+pub const MINUTES_DIFFER: &str = "Two runs that belong together were read more than a minute apart after shutdown. That alone can make a difference.";
 /// What the comparison is worked from: for each spot.
 pub const WHY_SPOT: &str = "{}: {} pairs; after less before {}; by chance alone {}, all spots together {}; less than {} is not seen.";
 
 /// The name of a spot that has none.
 pub fn place_name(i: usize) -> String {
-    ["Spot ", &(i + 1).to_string()].concat()
+    ["Place ", &(i + 1).to_string()].concat()
 }
 
 /// The name of a run: the first before, the second after …
@@ -233,17 +234,17 @@ pub fn verdict(code: &str, figures: &[String], alone: bool) -> String {
             "none_seen" => {
                 "no difference seen: {3} is the least the thermometer can tell, and the runs allow from {4} to {5}"
             }
-            "cannot_tell" => "can\u{2019}t be told: the runs scatter, from {4} to {5}",
+            "cannot_tell" => "can\u{2019}t tell yet: the runs vary too much, from {4} to {5}",
             "one_run" => "{6} in one pair of runs: one run proves little",
             "mirrors" => {
-                "not judged: bare metal mirrors its surroundings. Put tape on it and measure there"
+                "not judged: bare metal reflects its surroundings. Put tape on it and measure there"
             }
             _ => "needs a run before and a run after",
         },
         figures,
     );
     if alone && code == "cannot_tell" {
-        text.push_str(". By itself it would count; among several spots it may be chance");
+        text.push_str(". By itself it would count; among several places it may be chance");
     }
     text
 }
@@ -259,7 +260,7 @@ pub fn verdicts(cooler: &[String], warmer: &[String], open: usize) -> String {
     }
     if open > 0 {
         parts.push(filled(
-            "Spots where no difference can be told: {}.",
+            "Places where no difference can be told yet: {}.",
             &[open.to_string()],
         ));
     }
@@ -267,11 +268,11 @@ pub fn verdicts(cooler: &[String], warmer: &[String], open: usize) -> String {
 }
 
 /// The record.
-pub const RECORD: &str = "The record";
+pub const RECORD: &str = "Service record";
 /// Prints it.
-pub const PRINT_RECORD: &str = "Print the record";
+pub const PRINT_RECORD: &str = "Print the service record";
 /// It held.
-pub const RECORD_HELD: &str = "Volume at the mark";
+pub const RECORD_HELD: &str = "Capacity";
 /// In it before.
 pub const RECORD_NOW: &str = "In it before";
 /// What went.
@@ -281,9 +282,9 @@ pub const BY_THE_CARD: &str = " (by the card)";
 /// Should read.
 pub const RECORD_SHOULD: &str = "Should read";
 /// Read.
-pub const RECORD_READ: &str = "Read again";
+pub const RECORD_READ: &str = "Re-test";
 /// By the re-reading.
-pub const RECORD_TRUE: &str = "Volume by the re-reading";
+pub const RECORD_TRUE: &str = "Capacity by the re-test";
 /// A titration, on the record.
 pub const RECORD_RESERVE: &str = "reserve alkalinity {} mL";
 /// That, and its range.
@@ -294,8 +295,8 @@ pub const RECORD_PAST: &str = "Before the correction";
 pub const fn moved(what: crate::job::answer::Do) -> &'static str {
     use crate::job::answer::Do;
     match what {
-        Do::Draw => "drew ",
-        Do::Dose => "dosed ",
+        Do::Draw => "drained ",
+        Do::Dose => "added ",
         Do::Pour => "poured ",
         Do::Run | Do::Check => "",
     }
@@ -306,7 +307,7 @@ pub const fn state(now: &crate::job::file::Now) -> &'static str {
     match now {
         Now::Water {} => "plain water",
         Now::Flushed { .. } => "flushed",
-        Now::Empty {} => "drained dry",
+        Now::Empty {} => "empty",
         _ => "not known",
     }
 }
@@ -315,22 +316,22 @@ pub const fn state(now: &crate::job::file::Now) -> &'static str {
 pub const fn after_label(spot: &Spot) -> (&'static str, &'static str) {
     match spot {
         Spot::Level(_, part) => match part {
-            LevelPart::Date => ("Date", " of the look"),
-            LevelPart::Missing => ("Below the mark by", " at the look"),
-            LevelPart::At => ("the coolant at", " at the look"),
-            LevelPart::Percent => ("It read", " in percent at the look"),
-            LevelPart::Frost => ("The frost scale read", " at the look"),
-            LevelPart::Added => ("Then put in", ""),
+            LevelPart::Date => ("Date", " of the level check"),
+            LevelPart::Missing => ("Low by", ", at the level check"),
+            LevelPart::At => ("Coolant temperature", ", at the level check"),
+            LevelPart::Percent => ("Reading", " in percent, at the level check"),
+            LevelPart::Frost => ("Reading", " of the refractometer, at the level check"),
+            LevelPart::Added => ("Then topped up with", ""),
         },
         Spot::Run(_, part) => match part {
-            RunPart::Ambient => ("The air", ""),
-            RunPart::Minutes => ("Minutes since it stopped", ""),
+            RunPart::Ambient => ("Ambient", ""),
+            RunPart::Minutes => ("Minutes after shutdown", ""),
             RunPart::Setting => ("Emissivity set to", ""),
-            RunPart::Reflected => ("What stands around it", " is as warm as"),
+            RunPart::Reflected => ("Reflected temperature", ""),
             RunPart::Shown(_) => ("", ""),
         },
-        Spot::Accuracy => ("The thermometer is good to", ""),
-        Spot::BackDate => ("Date", " of the re-reading"),
-        _ => ("Name", " of the spot"),
+        Spot::Accuracy => ("Thermometer accuracy", ""),
+        Spot::BackDate => ("Date", " of the re-test"),
+        _ => ("Name", " of the place"),
     }
 }

@@ -12,21 +12,21 @@ pub const TO_CARD: &str = "card";
 /// The steps.
 pub const STEPS: &str = "Steps";
 /// The column.
-pub const COLUMN: &str = "The loop, to scale";
+pub const COLUMN: &str = "The system, to scale";
 /// The margins.
 pub const MARGINS: &str = "Before and after";
 /// The cautions.
 pub const CAUTIONS: &str = "Cautions";
 /// The four standing ones.
-pub const ALWAYS: &str = "Always";
+pub const ALWAYS: &str = "Safety";
 /// Other ways.
-pub const OTHER_WAYS: &str = "Other ways";
+pub const OTHER_WAYS: &str = "Other options";
 /// Before the job.
 pub const NOW: &str = "now";
 /// After it.
 pub const AFTER: &str = "after";
 /// Takes back what was entered.
-pub const CLEAR_CARD: &str = "Take all entries back";
+pub const CLEAR_CARD: &str = "Clear entries";
 /// Copies the card.
 pub const COPY: &str = "Copy as text";
 /// Hands it to the system's share sheet.
@@ -46,9 +46,9 @@ pub const MARK: &str = "mark";
 /// Where it stood.
 pub const STOOD: &str = "stood here";
 /// What is drawn.
-pub const DRAWN: &str = "drawn";
+pub const DRAWN: &str = "drain";
 /// What is drawn first, of several.
-pub const DRAWN_FIRST: &str = "drawn first";
+pub const DRAWN_FIRST: &str = "drain first";
 /// In all draws.
 pub const DRAWN_IN_ALL: &str = "in all";
 /// What stays.
@@ -89,10 +89,10 @@ pub fn headline(doing: &Doing) -> Vec<Piece> {
     let mut line = Line::default();
     let mut verbs: Vec<(&str, Vec<(&str, String)>)> = Vec::new();
     if let Some(draw) = &doing.draw {
-        verbs.push(("draw ", vec![(draw, String::new())]));
+        verbs.push(("drain ", vec![(draw, String::new())]));
     }
     if let Some(dose) = &doing.dose {
-        verbs.push(("dose ", vec![(dose, String::new())]));
+        verbs.push(("add ", vec![(dose, String::new())]));
     }
     if !doing.pours.is_empty() {
         let pours = doing
@@ -104,16 +104,16 @@ pub fn headline(doing: &Doing) -> Vec<Piece> {
     if verbs.is_empty() {
         line.say(match (doing.only_check, doing.begun) {
             _ if doing.retest => "Nothing to pour, but re-test before relying on it",
-            (true, _) => "Now run it warm, let it cool, bleed and check",
+            (true, _) => "Now run it to operating temperature, let it cool, bleed and re-test",
             (false, true) => "All done",
-            (false, false) => "Nothing to do: it is right as it stands",
+            (false, false) => "Already on target: nothing to do",
         });
         return line.0;
     }
     if doing.begun {
         line.say("now ");
     } else if doing.rounds > 1 {
-        line.say(&["in ", &doing.rounds.to_string(), " rounds, "].concat());
+        line.say(&["drain and fill ", &times(doing.rounds), ": "].concat());
     }
     for (i, (verb, amounts)) in verbs.iter().enumerate() {
         if i > 0 {
@@ -136,6 +136,14 @@ pub fn headline(doing: &Doing) -> Vec<Piece> {
         }
     }
     line.capitalised()
+}
+
+/// "twice", "3 times".
+fn times(n: u32) -> String {
+    match n {
+        2 => "twice".to_owned(),
+        _ => [&n.to_string(), " times"].concat(),
+    }
 }
 
 #[derive(Default)]
@@ -177,31 +185,31 @@ pub fn capitalised(text: &str) -> String {
 }
 
 /// Draw off: what, and how.
-pub const DRAW: (&str, &str) = ("Draw off", "engine cold, into a marked pan");
+pub const DRAW: (&str, &str) = ("Drain", "engine cold, into a measuring pan");
 /// The same, in a later round.
-pub const DRAW_AGAIN: (&str, &str) = ("Draw off again", "once it has cooled, into a marked pan");
+pub const DRAW_AGAIN: (&str, &str) = ("Drain again", "once it has cooled, into a measuring pan");
 /// Run.
 pub const RUN: (&str, &str) = (
-    "Run it warm, heater on, 10\u{a0}minutes",
+    "Run to operating temperature, heater on full, 10\u{a0}minutes",
     "then let it cool before you open anything",
 );
 /// Check.
-pub const CHECK: &str = "Bleed, check the level, read again";
+pub const CHECK: &str = "Bleed, check the level, re-test";
 
 /// Dose: what.
 pub fn dose_title(name: &str) -> String {
     if name.trim().is_empty() {
-        "Dose the additive".to_owned()
+        "Add the additive".to_owned()
     } else {
-        ["Dose ", &in_sentence(name)].concat()
+        ["Add ", &in_sentence(name)].concat()
     }
 }
 
 /// Dose: how.
 pub fn dose_note(limit: Option<&str>) -> String {
     match limit {
-        Some(limit) => ["the label allows ", limit, " in this loop"].concat(),
-        None => "look on the label for a limit".to_owned(),
+        Some(limit) => ["label maximum here: ", limit].concat(),
+        None => "look for a maximum on the label".to_owned(),
     }
 }
 
@@ -226,7 +234,7 @@ pub const fn pour_note(to_the_mark: bool) -> &'static str {
 
 /// Check: what it should read.
 pub fn should_read(readings: &[String]) -> String {
-    ["it should read ", &listed(readings)].concat()
+    ["should read ", &listed(readings)].concat()
 }
 
 /// Over the steps of a round.
@@ -260,14 +268,68 @@ pub fn worst_end(degrees: &str) -> String {
     ["; worst end ", degrees].concat()
 }
 
+/// What is in it before the job.
+pub const NOW_IT: &str = "Now";
+/// The same, once the job has begun.
+pub const BEFORE_JOB: &str = "Before this job";
+/// What is in it then.
+pub const AFTER_JOB: &str = "After this job";
+
+/// How cold it may get, and at the end of its range that freezes first.
+pub fn protects(at: &str, worst: Option<&str>) -> String {
+    let worst = worst.map_or(String::new(), |w| [" (worst end ", w, ")"].concat());
+    ["protects to ", at, &worst].concat()
+}
+
+/// The verdict in one short line.
+pub fn protects_short(now: Option<&str>, after: Option<&str>, bad: bool) -> String {
+    let mut text = match (now, after) {
+        (Some(now), Some(after)) => ["Protects to ", now, " now, ", after, " after"].concat(),
+        (Some(now), None) => ["Now protects to ", now].concat(),
+        (None, Some(after)) => ["Protects to ", after, " after this job"].concat(),
+        (None, None) => String::new(),
+    };
+    if bad {
+        text.push_str(": not enough");
+    }
+    text
+}
+
+/// It stays liquid.
+pub fn covers(coldest: &str, room: &str) -> String {
+    [room, " below the lowest expected, ", coldest, "."].concat()
+}
+
+/// It does, but for the worst end of its range.
+pub fn covers_but(coldest: &str) -> String {
+    [
+        "Enough for the lowest expected, ",
+        coldest,
+        ", but not at the worst end of its range: re-test before relying on it.",
+    ]
+    .concat()
+}
+
+/// It does not.
+pub fn fails(coldest: &str, short: &str) -> String {
+    [
+        "Not enough: ",
+        short,
+        " above the lowest expected, ",
+        coldest,
+        ".",
+    ]
+    .concat()
+}
+
 /// Where it freezes, under its figure.
 pub fn freezes(room: Option<(bool, String)>, coldest: Option<&str>) -> String {
     match (room, coldest) {
         (Some((true, room)), Some(coldest)) => {
-            ["freezes: ", &room, " to spare below ", coldest].concat()
+            ["freezes: ", &room, " below the lowest expected, ", coldest].concat()
         }
         (Some((false, short)), Some(coldest)) => {
-            ["freezes: ", &short, " short of ", coldest].concat()
+            ["freezes: ", &short, " above the lowest expected, ", coldest].concat()
         }
         _ => "freezes".to_owned(),
     }
@@ -276,9 +338,9 @@ pub fn freezes(room: Option<(bool, String)>, coldest: Option<&str>) -> String {
 /// Where it boils, under its figure.
 pub fn boils(capped: bool, room: Option<(bool, String)>, peak: Option<&str>) -> String {
     let how = if capped {
-        "boils under a worn cap"
+        "boils with a weak cap"
     } else {
-        "boils with no pressure"
+        "boils with no pressure cap"
     };
     match (room, peak) {
         (Some((true, room)), Some(peak)) => [how, ": ", &room, " above ", peak].concat(),
@@ -288,7 +350,7 @@ pub fn boils(capped: bool, room: Option<(bool, String)>, peak: Option<&str>) -> 
 }
 
 /// What it holds cold, in the table.
-pub const ROW_COLDEST: &str = "Shrinks to, on the coldest night";
+pub const ROW_COLDEST: &str = "Volume at the lowest expected temperature";
 /// What is left above the minimum then, in the table.
 pub const ROW_MINIMUM: &str = "Above the minimum mark then";
 /// What stands at the level it is filled at, in the table.
@@ -296,38 +358,38 @@ pub const ROW_FILLED: &str = "Volume at the filling temperature";
 /// What all holds with what is in the overflow bottle, in the table.
 pub const ROW_TOGETHER: &str = "With the overflow bottle";
 /// What is left above the hot level, under its figure.
-pub const ROOM_LEFT: &str = "of room left above it when hot";
+pub const ROOM_LEFT: &str = "expansion space left when hot";
 /// What does not fit, under its figure.
 pub const ROOM_SHORT: &str = "too much when hot: it does not fit";
 /// What it holds, where no room was given.
-pub const HOLDS: &str = "in the loop, cold";
+pub const HOLDS: &str = "in the system, cold";
 
 /// Rows of the table.
-pub const ROW_STRENGTH: &str = "Strength";
+pub const ROW_STRENGTH: &str = "Concentration";
 /// Holds.
-pub const ROW_HOLDS: &str = "Holds, cold";
+pub const ROW_HOLDS: &str = "Volume, cold";
 /// Freezing.
-pub const ROW_FREEZES: &str = "Freezes";
+pub const ROW_FREEZES: &str = "Freezes at";
 /// The same at the worst end of the range.
-pub const ROW_FREEZES_WORST: &str = "Freezes, worst end of the range";
+pub const ROW_FREEZES_WORST: &str = "Freezes at, worst end of the range";
 /// How sure a figure is: goes before the number.
-pub const GIVE_OR_TAKE: &str = ", give or take ";
+pub const GIVE_OR_TAKE: &str = " \u{b1} ";
 /// Boiling at the rating.
 pub const ROW_BOILS: &str = "Boils, cap as rated";
 /// Boiling at the weakest.
-pub const ROW_BOILS_WORN: &str = "Boils, cap worn";
+pub const ROW_BOILS_WORN: &str = "Boils, weak cap";
 /// Boiling with the cap off.
 pub const ROW_BOILS_OPEN: &str = "Boils, cap off";
 /// Boiling under another cap.
 pub const ROW_BOILS_OTHER: &str = "Boils, the other cap";
 /// Hot volume.
-pub const ROW_HOT: &str = "Grows to, hot";
+pub const ROW_HOT: &str = "Hot volume";
 /// Room left.
-pub const ROW_ROOM: &str = "Room left, hot";
+pub const ROW_ROOM: &str = "Expansion space left, hot";
 /// Heat a litre carries.
-pub const ROW_HEAT: &str = "Heat a litre carries, of water\u{2019}s";
+pub const ROW_HEAT: &str = "Heat capacity, compared with water";
 /// Film.
-pub const ROW_FILM: &str = "Heat taken off metal, of water\u{2019}s";
+pub const ROW_FILM: &str = "Heat transfer, compared with water";
 
 /// This or below: under every published figure.
 pub fn at_or_below(temperature: &str) -> String {
@@ -335,7 +397,7 @@ pub fn at_or_below(temperature: &str) -> String {
 }
 
 /// What the figures are worked from.
-pub const WHY: &str = "Why these numbers";
+pub const WHY: &str = "How this is calculated";
 /// Its formula.
 pub const WHY_FORMULA: &str = "Formula";
 /// What goes in.
@@ -347,21 +409,21 @@ pub const WHY_RANGE: &str = "Holds for";
 /// Where it comes from.
 pub const WHY_SOURCE: &str = "Source";
 /// How sure it is.
-pub const WHY_ERROR: &str = "Good to";
+pub const WHY_ERROR: &str = "Accuracy";
 /// The curve of frost and boiling.
-pub const CURVE: &str = "Where it stays liquid";
+pub const CURVE: &str = "Freezing and boiling, by concentration";
 /// What a drawing shows, for reading.
 pub const AS_TABLE: &str = "The same as a table";
 /// How to read it.
-pub const CURVE_HINT: &str = "Touch it to read it out. The bands are how far it may be off: the frost by what published tables differ, boiling from a worn cap to its rating.";
+pub const CURVE_HINT: &str = "Touch it to read it out. The bands are the uncertainty: freezing by how far published tables differ, boiling from a weak cap to its rating.";
 /// Its axis.
-pub const CURVE_STRENGTH: &str = "strength, %";
+pub const CURVE_STRENGTH: &str = "concentration, %";
 /// The coldest night on it.
 pub const CURVE_COLDEST: &str = "coldest";
 /// The hottest run on it.
 pub const CURVE_PEAK: &str = "hottest";
 /// Columns of its table.
-pub const CURVE_HEADS: [&str; 3] = ["Strength", "Freezes", "Boils"];
+pub const CURVE_HEADS: [&str; 3] = ["Concentration", "Freezes", "Boils"];
 
 /// "50 %: freezes −37 °C, boils 124 °C".
 pub fn liquid_between(percent: &str, freezes: Option<&str>, boils: Option<&str>) -> String {
@@ -379,10 +441,10 @@ pub fn liquid_between(percent: &str, freezes: Option<&str>, boils: Option<&str>)
 /// A way, as a heading.
 pub const fn way(way: Way) -> &'static str {
     match way {
-        Way::Nothing | Way::Retest => "Leave it",
+        Way::Nothing | Way::Retest => "Leave as it is",
         Way::TopUp => "Top up only",
-        Way::DrawAndPour => "Draw and pour",
-        Way::Rounds => "In rounds",
+        Way::DrawAndPour => "Drain and pour",
+        Way::Rounds => "Drain and fill several times",
         Way::Refill => "Refill",
     }
 }
@@ -398,14 +460,14 @@ pub fn runner_up(
     let mut parts = vec![name.to_owned()];
     if let Some(drawn) = drawn {
         let less = less.map_or(String::new(), |less| [" (", less, " less)"].concat());
-        parts.push(["draw ", drawn, &less].concat());
+        parts.push(["drain ", drawn, &less].concat());
     }
     if !pours.is_empty() {
         parts.push(["pour ", &listed(pours)].concat());
     }
     let what = parts.join(", ");
     let drawn = if drawn.is_none() {
-        ", nothing drawn"
+        ", nothing drained"
     } else {
         ""
     };
@@ -419,15 +481,15 @@ pub const FOREIGN_SHARE: &str = "{} of the coolant in it is of another chemistry
 /// What the supplement's test shows afterwards.
 pub const LEVEL_AFTER: &str = "The supplement test should read {}.";
 
-/// What to hand in and what is used, in one line; `least`: it is proven that no less need be drawn.
+/// What to hand in and what is used, in one line; `least`: it is proven that no less need be drained.
 pub fn totals(used: &[String], dispose: Option<&str>, least: bool) -> String {
     let mut parts = Vec::new();
     if !used.is_empty() {
-        parts.push(["Takes ", &listed(used)].concat());
+        parts.push(["Uses ", &listed(used)].concat());
     }
     if let Some(dispose) = dispose {
         let least = if least { ", the least there is" } else { "" };
-        parts.push([dispose, " to hand in as waste", least].concat());
+        parts.push([dispose, " of old coolant to dispose of", least].concat());
     }
     let mut text = parts.join("; ");
     if !text.is_empty() {
@@ -441,10 +503,10 @@ pub fn best(percent: &str, drawn: Option<&str>, rounds: u32) -> String {
     let count = rounds.to_string();
     let how = match (rounds, drawn) {
         (0, _) => ", as it stands".to_owned(),
-        (1, None) => ", filled without a draw".to_owned(),
-        (1, Some(drawn)) => [", drawing ", drawn].concat(),
+        (1, None) => ", filled without draining".to_owned(),
+        (1, Some(drawn)) => [", draining ", drawn].concat(),
         (_, drawn) => [
-            ", drawing ",
+            ", draining ",
             drawn.unwrap_or_default(),
             " in ",
             &count,

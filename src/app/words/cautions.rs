@@ -23,16 +23,16 @@ pub struct Setting<'a> {
 /// The four that always stand on the card: they depend on nothing.
 pub const STANDING: [&str; 4] = [
     "Never open a hot system: it scalds. Let it cool until the upper hose is soft and cold.",
-    "Glycol poisons people and animals: wipe up, close, keep away from both.",
-    "Catch what comes out and hand it in by your local rules.",
-    "The vehicle maker\u{2019}s word and the label\u{2019}s go before this card\u{2019}s.",
+    "Glycol is poisonous to people and animals. Wipe up spills, keep it closed and out of reach.",
+    "Collect drained coolant and dispose of it as local rules require.",
+    "The vehicle maker\u{2019}s and the product label\u{2019}s instructions override this card.",
 ];
 
 /// A weight, as a word.
 pub const fn weight(weight: Weight) -> &'static str {
     match weight {
         Weight::Stop => "Stop",
-        Weight::Mind => "Mind",
+        Weight::Mind => "Caution",
         Weight::Note => "Note",
     }
 }
@@ -42,30 +42,30 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
     let Setting { system, .. } = setting;
     let (words, figures): (&str, Vec<String>) = match caution {
         Caution::LowConductivityLoop => (
-            "A battery or fuel-cell loop wants a fluid that hardly conducts. No plan is made for it: ask the vehicle\u{2019}s maker which fluid, and how it is filled.",
+            "A battery or fuel-cell system needs a fluid that hardly conducts. No plan is made for it: ask the vehicle\u{2019}s maker which fluid, and how it is filled.",
             Vec::new(),
         ),
         Caution::AboveSeventy { .. } => (
-            "Above 70\u{a0}% the mix protects less, not more, so no plan is made. Aim at 60\u{a0}% or below.",
+            "Above 70\u{a0}% the mix protects less, not more, so no plan is made. Set the target to 60\u{a0}% or below.",
             Vec::new(),
         ),
         Caution::FreezesFirst { short_k } => (
-            "It would freeze {} before your coldest night. Aim stronger.",
+            "It would freeze {} above the lowest expected temperature. Raise the target.",
             vec![degrees_short(*short_k, system)],
         ),
         Caution::BoilsFirst { short_k } => (
-            "Under the weakest the cap may be, it boils {} below the hottest you run it. Test the cap, or fit a new one of the maker\u{2019}s rating; no cap given counts as none.",
+            "With a weak cap it boils {} below the highest coolant temperature. Test the cap, or fit a new one of the maker\u{2019}s rating; no cap given counts as none.",
             vec![degrees_short(*short_k, system)],
         ),
         Caution::WaterOnly => (
-            "Plain water: one night of frost can burst the engine. Fill to strength, or drain it, before any frost.",
+            "Plain water: one night of frost can crack the engine. Bring it to its target, or drain it, before any frost.",
             Vec::new(),
         ),
         Caution::OverLimit {
             carried_over_litres,
             limit_litres,
         } => (
-            "There is {} of the additive in it already, and the label allows {} here. Dose nothing; renew more of the coolant to bring it down.",
+            "There is {} of the additive in it already, and the label allows {} here. Add none; renew more of the coolant to bring it down.",
             volumes(
                 [*carried_over_litres, *limit_litres],
                 |l| dose(l, system),
@@ -77,7 +77,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             Vec::new(),
         ),
         Caution::OverfillHot { short_litres } => (
-            "Hot, it needs {} more room than there is above the mark. Fill that much lower, or it is pushed out.",
+            "Hot, it needs {} more space than there is above the mark. Fill that much lower, or it is pushed out.",
             vec![about_short(*short_litres, system)],
         ),
         Caution::TankRoomThin {
@@ -92,14 +92,14 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             ),
         ),
         Caution::OverfillCold { over_litres } => (
-            "It stands {} above the mark: that much comes off first.",
+            "It is {} above the mark: that much is drained first.",
             vec![pour(*over_litres, system)],
         ),
         Caution::DoseCut {
             asked_litres,
             given_litres,
         } => (
-            "The label asks for {}; the card says {}, so that its limit holds even if the loop is smaller than you think. A surer volume allows more.",
+            "The label asks for {}; the card says {}, so that its maximum holds even if the system is smaller than you think. A more certain capacity allows more.",
             volumes([*asked_litres, *given_litres], |l| dose(l, system), system),
         ),
         Caution::DoseShort {
@@ -144,7 +144,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             vec![dose(*asked_litres, system), dose(*given_litres, system)],
         ),
         Caution::EarlierDoseUnknown => (
-            "Nobody knows what an earlier dose left, so only the renewed part is dosed. Ask the last owner, or test.",
+            "What an earlier dose left is unknown, so only the new coolant is dosed. Ask the last owner, or test.",
             Vec::new(),
         ),
         Caution::PartOfABottle { treats_litres } => (
@@ -152,34 +152,34 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             vec![about(*treats_litres, 1, system)],
         ),
         Caution::NoLabelLimit => (
-            "No limit was given for the additive. Look for one on the label, and type it in.",
+            "No label maximum was given for the additive. Look for one on the label, and type it in.",
             Vec::new(),
         ),
         Caution::BelowInhibitorMinimum {
             percent: p,
             minimum,
         } => (
-            "At {} there is too little inhibitor against rust. Aim at {} or more.",
+            "At {} there is too little inhibitor against rust. Set the target to {} or more.",
             percents([*p, *minimum], 0),
         ),
         Caution::AboveSixty { .. } => (
-            "Above 60\u{a0}% it carries less heat and soon protects less. Aim at 60\u{a0}% or below unless the maker asks for more.",
+            "Above 60\u{a0}% it carries less heat and soon protects less. Set the target to 60\u{a0}% or below unless the maker asks for more.",
             Vec::new(),
         ),
         Caution::FreezesFirstAtWorst { worst_c, .. } => (
-            "At the worst end of its range it freezes at {}, before your lowest expected temperature. Re-test with a surer instrument before relying on it.",
+            "At the worst end of its range it freezes at {}, before your lowest expected temperature. Re-test with a more accurate tester before relying on it.",
             vec![whole_degrees(*worst_c, system)],
         ),
         Caution::FreezeRoomThin { room_k, wanted_k } => (
-            "Only {} degrees to spare below your coldest night; {} are wanted. Aim a little stronger.",
+            "Only {} degrees below the lowest expected temperature; the safety margin is {}. Raise the target a little.",
             rooms([*room_k, *wanted_k], system),
         ),
         Caution::BoilRoomThin { room_k, wanted_k } => (
-            "Only {} degrees between the hottest you run it and boiling under a worn cap; {} would be comfortable. Test the cap.",
+            "Only {} degrees between the highest coolant temperature and boiling with a weak cap; {} would be comfortable. Test the cap.",
             rooms([*room_k, *wanted_k], system),
         ),
         Caution::DifferentGlycol { stock } => (
-            "{} is made of the other glycol and stays on the shelf. Do not mix the two: no instrument reads the mixture.",
+            "{} is of the other glycol type and is not used. Do not mix the two: no instrument reads the mixture.",
             vec![name(setting, *stock)],
         ),
         Caution::DifferentFamily { stock } => (
@@ -187,11 +187,11 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             vec![name(setting, *stock)],
         ),
         Caution::StockShared { stock, left_litres } => (
-            "{} does not go round all loops as each would take it: {} of it is for this one. With more of it, less is drawn off.",
+            "{} is not enough for every system: {} of it is for this one. With more of it, less is drained.",
             vec![name(setting, *stock), pour(*left_litres, system)],
         ),
         Caution::UnknownContents => (
-            "Nobody knows what is in there, so the card drains and refills. A reading first could save most of it.",
+            "What is in there is unknown, so the card drains and refills. A reading first could save most of it.",
             Vec::new(),
         ),
         Caution::HardWater {
@@ -233,7 +233,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             volumes([*litres, *typed_litres], |l| pour(l, system), system),
         ),
         Caution::DensityUncertain => (
-            "Above 70\u{a0}% propylene\u{2019}s published densities differ by 0.6\u{a0}%. Go by the mark, not by the last drop.",
+            "Above 70\u{a0}% propylene\u{2019}s published densities differ by 0.6\u{a0}%. Go by the mark, not by the amount.",
             Vec::new(),
         ),
         Caution::SupplementBrought => (
@@ -244,27 +244,27 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             needed_percent,
             minimum,
         } => (
-            "That frost needs only {}; the card makes it {}, the weakest your limits allow.",
+            "That temperature needs only {}; the card makes it {}, the lowest your limits allow.",
             percents([*needed_percent, *minimum], 0),
         ),
         Caution::FrostTableEnds { percent: p } => (
-            "Published frost tables end before {}. Stronger is not safer from here on.",
+            "Published freezing tables end before {}. From here on, stronger does not protect better.",
             vec![percent(*p, 0)],
         ),
         Caution::FrostUnknown { percent: p } => (
-            "No published table says where {} freezes, so your coldest night can\u{2019}t be judged. Aim lower.",
+            "No published table says where {} freezes, so it can\u{2019}t be judged against your lowest temperature. Lower the target.",
             vec![percent(*p, 0)],
         ),
         Caution::FinerStep { step_litres } => (
-            "These amounts want a finer measure: to {} here. Use a syringe or a kitchen measure.",
+            "These amounts need a finer measure: to {} here. Use a syringe or a kitchen measure.",
             vec![millilitres(*step_litres)],
         ),
         Caution::LandsWithin { percent: p, aim } => (
-            "It lands on {}, near enough to {} for what you allow, and with less drawn off.",
+            "It comes to {}, within your tolerance of {}, and with less drained.",
             percents([*p, *aim], 1),
         ),
         Caution::BelowMinimumCold { short_litres } => (
-            "On the coldest night it shrinks to {} below the minimum mark. Fill no lower than the mark, and check the level in the cold.",
+            "At the lowest expected temperature it shrinks to {} below the minimum mark. Fill no lower than the mark, and check the level in the cold.",
             vec![pour(*short_litres, system)],
         ),
         Caution::LeftOut => (
@@ -273,14 +273,14 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
         Caution::NoFigure => ("A figure is blank: no table covers it.", Vec::new()),
         Caution::DoseAboveMark { over_litres } => (
-            "With the additive it stands {} above the mark, as you allow. It fits when hot; the next time it is low, top it up less.",
+            "With the additive it is {} above the mark, as you allow. It fits when hot; the next time it is low, top it up less.",
             vec![pour(*over_litres, system)],
         ),
         Caution::FilledWarm {
             stands_litres,
             holds_litres,
         } => (
-            "Filled warm: the {} that stand at the level are {} at 20\u{a0}\u{b0}C. Cold, it stands that much lower.",
+            "Filled warm: the {} at the level are {} at 20\u{a0}\u{b0}C. Cold, the level is that much lower.",
             volumes(
                 [*stands_litres, *holds_litres],
                 |l| about(l, 2, system),
@@ -288,7 +288,7 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             ),
         ),
         Caution::BottleUnknown => (
-            "What stands in the overflow bottle is drawn back as it cools. Say how much that is and how strong (under Tank and cap), or bring it to strength too.",
+            "What is in the overflow bottle is drawn back as it cools. Enter how much that is and its concentration (under Tank and cap), or bring it to the target too.",
             Vec::new(),
         ),
         Caution::BottleDrawnIn {
@@ -304,29 +304,29 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
             ],
         ),
         Caution::WaterUninhibited => (
-            "Plain water stops no corrosion. Add an inhibitor the maker allows, and fill to strength before any frost.",
+            "Plain water stops no corrosion. Add an inhibitor the maker allows, and bring it to its target before any frost.",
             Vec::new(),
         ),
         Caution::NoPressureCold => (
-            "The cap only holds pressure once the loop is warm and tight. Until then it boils as with the cap off.",
+            "The cap only holds pressure once the system is warm and tight. Until then it boils as with the cap off.",
             Vec::new(),
         ),
         Caution::BoilingEstimated => (
-            "Propylene\u{2019}s boiling point is an estimate: take a degree off it to be safe.",
+            "Propylene\u{2019}s boiling point is an estimate: allow one degree less.",
             Vec::new(),
         ),
         Caution::CarriesLess {
             film_vs_water,
             heat_carried_vs_water,
         } => (
-            "At the same flow it takes heat off metal at {} of the rate of water, and a litre carries {} as much. No more glycol than you need.",
+            "At the same flow heat transfer is {} of water\u{2019}s, and heat capacity {}. Use no more glycol than you need.",
             vec![
                 percent(film_vs_water * 100.0, 0),
                 percent(heat_carried_vs_water * 100.0, 0),
             ],
         ),
         Caution::AskMakerAdditive => (
-            "Does the vehicle\u{2019}s maker allow an additive? Ask before you dose.",
+            "Does the vehicle\u{2019}s maker allow an additive? Ask before adding one.",
             Vec::new(),
         ),
     };

@@ -11,11 +11,11 @@ use crate::job::file::{Per, RoundBy, Wish};
 pub const FOLD_PACKS: &str = "Packs and price";
 /// What it is for.
 pub const PACKS_HINT: &str =
-    "What is not on hand is taken in whole packs: the best set for all loops.";
+    "What is not on hand is taken in whole packs: the best set for all systems.";
 /// Nothing to sell yet.
-pub const PACKS_NO_SHELF: &str = "First tick what you can pour.";
+pub const PACKS_NO_SHELF: &str = "First tick what you have.";
 /// The wish's list.
-pub const WISH: &str = "Take";
+pub const WISH: &str = "Choose packs by";
 /// Adds a row.
 pub const ADD_PACK: &str = "Add a pack";
 /// The same for an additive.
@@ -39,19 +39,19 @@ pub const ADD_CHARGE: &str = "Add a charge";
 /// What a charge counts.
 pub const CHARGED_PER: &str = "for";
 /// Over what is printed at the head of the sheet.
-pub const ON_SHEET: &str = "On the sheet";
+pub const ON_SHEET: &str = "On the quote";
 /// The sheet.
-pub const SHEET: &str = "Counter sheet";
+pub const SHEET: &str = "Quote";
 /// What to take.
-pub const SHEET_TAKE: &str = "Take";
+pub const SHEET_TAKE: &str = "Packs";
 /// What of it is needed.
 pub const NEEDED_OF: &str = "needed";
 /// What is left of it.
 pub const LEFT_OF: &str = "left over";
 /// From the shelf, nothing to buy.
-pub const FROM_SHELF: &str = "from the shelf";
+pub const FROM_SHELF: &str = "on hand";
 /// Nothing at all.
-pub const NOTHING_TO_TAKE: &str = "Nothing to take: it is all there.";
+pub const NOTHING_TO_TAKE: &str = "Nothing to buy: it is all on hand.";
 /// The bill.
 pub const PRICE: &str = "Price";
 /// Without the tax.
@@ -68,26 +68,26 @@ pub const CHARGE: &str = "Charge";
 pub const ADDITIVE: &str = "Additive";
 /// There is no sheet yet.
 pub const SHEET_BLANK: &str =
-    "The sheet stands here once a pack has its size and its price, and a loop its plan.";
+    "The quote appears here once a pack has its size and its price, and a system its plan.";
 /// The search was cut short.
 pub const NOT_PROVEN: &str =
     "There are more combinations than were tried: a better set of packs may exist.";
 /// Prints it.
-pub const PRINT_SHEET: &str = "Print the counter sheet";
+pub const PRINT_SHEET: &str = "Print the quote";
 /// Shares it.
-pub const SHARE_SHEET: &str = "Share the sheet";
+pub const SHARE_SHEET: &str = "Share the quote";
 /// Every sheet ends with it.
 pub const SHEET_NOTE: &str =
-    "Amounts are for these loops as they stood on this day; the pour card says how.";
+    "Amounts are for these systems as they were on this day; the pour card says how.";
 
 /// A field's label, and the rest of it for a screen reader.
 pub fn counter_label(place: Place) -> (&'static str, &'static str) {
     match place {
-        Place::Date => ("Date", " on the sheet"),
-        Place::Words => ("Made out to", ""),
+        Place::Date => ("Date", " on the quote"),
+        Place::Words => ("Customer", ""),
         Place::Currency => ("Currency", ""),
         Place::Tax => ("Tax", ""),
-        Place::RoundTo => ("to a multiple of", " in the total"),
+        Place::RoundTo => ("Round to", " in the total"),
         Place::Hours => ("Hours of labour", ""),
         Place::Labour => ("at", " an hour of labour"),
         Place::ChargeName(_) => ("Charge", ""),
@@ -101,9 +101,9 @@ pub fn counter_label(place: Place) -> (&'static str, &'static str) {
 /// A wish, as its chip shows it.
 pub const fn wish(wish: Wish) -> &'static str {
     match wish {
-        Wish::Cheapest => "the cheapest",
-        Wish::LeastLeft => "the least left over",
-        Wish::Fewest => "the fewest packs",
+        Wish::Cheapest => "cheapest",
+        Wish::LeastLeft => "least left over",
+        Wish::Fewest => "fewest packs",
     }
 }
 
@@ -146,7 +146,7 @@ pub fn counted(count: &str, unit: &str) -> String {
 /// "Tax 8.1 %, contained".
 pub fn tax(percent: &str, included: bool) -> String {
     let words = if included {
-        "of it tax, {}\u{a0}%"
+        "including tax, {}\u{a0}%"
     } else {
         "Tax, {}\u{a0}%"
     };
@@ -155,10 +155,7 @@ pub fn tax(percent: &str, included: bool) -> String {
 
 /// What is drawn off, in one line.
 pub fn waste(litres: &str) -> String {
-    filled(
-        "{} of old coolant to hand in as waste.",
-        &[litres.to_owned()],
-    )
+    filled("{} of old coolant to dispose of.", &[litres.to_owned()])
 }
 
 /// Loops that are not in the sheet.
@@ -179,9 +176,9 @@ pub const EMPTY_PRICES: &str = "Empty it";
 /// The name of the file written.
 pub const PRICES_NAME: &str = "pourcard-prices.csv";
 /// Puts an article on the shelf.
-pub const TAKE_ARTICLE: &str = "Put on the shelf";
+pub const TAKE_ARTICLE: &str = "Add to what you have";
 /// Doses an additive of the list.
-pub const TAKE_ADDITIVE: &str = "Dose it";
+pub const TAKE_ADDITIVE: &str = "Add it";
 
 /// A refused row of a price list.
 pub fn refused_row(refused: &Refused) -> String {

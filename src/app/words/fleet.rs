@@ -7,7 +7,7 @@ pub const FLEET: &str = "Fleet";
 /// Opens it.
 pub const FLEET_OPEN: &str = "Plan a fleet from a table";
 /// What it does.
-pub const FLEET_IS: &str = "A table of vehicles and loops as CSV gives a plan for each. What is on the shelf, and the usual settings, are those of the loop on this page; each loop\u{2019}s own volume, reading, tank and cap come from its row; a blank cap counts as none.";
+pub const FLEET_IS: &str = "A table of vehicles and systems as CSV gives a plan for each. What you have, and the usual settings, are those of the system on this page; each system\u{2019}s own capacity, reading, tank and cap come from its row; a blank cap counts as none.";
 /// Its columns.
 pub const FLEET_COLUMNS: &str = "Columns: volume [L] and now (42 %, -21 degC, water, flushed, empty, unknown) are needed; vehicle, loop, glycol, missing [L], aim, coldest, cap, tank, tank_room, peak_temperature, additive, already and others may be there. Units stand in the heading or in the cell.";
 /// Chooses a table.
@@ -19,7 +19,7 @@ pub const FLEET_EXPORT: &str = "Export the plans (CSV)";
 /// Name of that file.
 pub const FLEET_FILE: &str = "pourcard-fleet-plans.csv";
 /// Nothing to pour.
-pub const FLEET_NEEDS_SHELF: &str = "First tick on this page what there is to pour.";
+pub const FLEET_NEEDS_SHELF: &str = "First tick on this page what you have.";
 /// The planner is not there.
 pub const FLEET_FAILED: &str = "The part of this page that plans a fleet could not be loaded, or stopped. Reload the page and choose the table again.";
 /// While it goes on.
@@ -37,14 +37,21 @@ pub const FLEET_EARLIER: &str = "Rows before";
 /// Rows after.
 pub const FLEET_LATER: &str = "Rows after";
 /// Drawn off.
-pub const FLEET_DRAWN: &str = "Drawn off, to hand in";
+pub const FLEET_DRAWN: &str = "Old coolant to dispose of";
 /// Dosed.
 pub const FLEET_DOSED: &str = "Additive";
 /// What the packs cost.
 pub const FLEET_COST: &str = "Packs together, without tax and charges";
 /// Over the columns, without the stocks.
 pub const FLEET_HEADINGS: [&str; 8] = [
-    "Line", "Loop", "Way", "Draw", "Dose", "Reaches", "Freezes", "Cautions",
+    "Line",
+    "System",
+    "Way",
+    "Drain",
+    "Add",
+    "Reaches",
+    "Freezes at",
+    "Cautions",
 ];
 /// Where the stocks go among them.
 pub const FLEET_STOCKS_AT: usize = 5;
@@ -57,7 +64,7 @@ pub fn fleet_buy(name: &str) -> String {
 /// How many rows came to what: to do, nothing to do, no plan, needs fixing; and why these are not all.
 pub fn fleet_told(counts: &[usize; 4], cut: Option<String>) -> String {
     let told = filled(
-        "{} to do, {} with nothing to do, {} without a plan, {} refused.",
+        "{} to do, {} with nothing to do, {} without a plan, {} need fixing.",
         &counts.map(|n| n.to_string()),
     );
     match cut {
@@ -85,7 +92,7 @@ pub fn fleet_more(more: usize) -> String {
 /// Of a row's cautions, how many of the two heavy weights.
 pub fn fleet_cautions(stops: usize, minds: usize) -> String {
     let mut list = Vec::new();
-    for (count, name) in [(stops, "Stop"), (minds, "Mind")] {
+    for (count, name) in [(stops, "Stop"), (minds, "Caution")] {
         if count > 0 {
             list.push([&count.to_string(), " ", name].concat());
         }

@@ -22,45 +22,45 @@ pub const UNTITLED: &str = "Untitled job";
 /// Over the example.
 pub const EXAMPLE: &str = "An example: a small bakery\u{2019}s van.";
 /// Leaves it.
-pub const START_EMPTY: &str = "Start empty";
+pub const START_EMPTY: &str = "New job";
 /// Comes back to it.
-pub const SHOW_EXAMPLE: &str = "Show the example";
+pub const SHOW_EXAMPLE: &str = "Show an example";
 /// Takes the last change back.
 pub const UNDO: &str = "Undo";
 /// The units of the page.
 pub const UNITS: &str = "Units";
 /// The loops.
-pub const LOOPS: &str = "Loops";
+pub const LOOPS: &str = "Cooling systems";
 /// Adds one.
-pub const ADD_LOOP: &str = "Add a loop";
+pub const ADD_LOOP: &str = "Add a system";
 /// What one is called and is for.
-pub const THIS_LOOP: &str = "This loop";
+pub const THIS_LOOP: &str = "Name and type";
 /// Copies one.
-pub const DUPLICATE_LOOP: &str = "Duplicate this loop";
+pub const DUPLICATE_LOOP: &str = "Duplicate this system";
 /// Removes one.
-pub const REMOVE_LOOP: &str = "Remove this loop";
+pub const REMOVE_LOOP: &str = "Remove this system";
 /// The first question.
-pub const ASK_HOLDS: &str = "What does it hold?";
+pub const ASK_HOLDS: &str = "How much does it hold?";
 /// The second.
 pub const ASK_NOW: &str = "What is in it now?";
 /// The third.
-pub const ASK_AIM: &str = "What should it be?";
+pub const ASK_AIM: &str = "Target";
 /// The fourth.
-pub const ASK_SHELF: &str = "What is on the shelf?";
+pub const ASK_SHELF: &str = "What do you have?";
 /// The glycol's list.
-pub const GLYCOL: &str = "Glycol in it";
+pub const GLYCOL: &str = "Glycol type";
 /// The reading's list.
-pub const READING: &str = "How you know";
+pub const READING: &str = "Measured with";
 /// Shows the rarer readings.
-pub const MORE_READINGS: &str = "Another instrument, or drained dry";
+pub const MORE_READINGS: &str = "Other tester, or empty";
 /// The side's list.
-pub const SIDE: &str = "Frost readings turn back past 60\u{a0}%. Which side is this one?";
+pub const SIDE: &str = "Past 60\u{a0}% the freeze point rises again. Which side is this reading?";
 /// The aim's list.
-pub const AIM: &str = "Aim by";
+pub const AIM: &str = "Target by";
 /// Adds a row to the shelf.
-pub const ADD_STOCK: &str = "Add to the shelf";
+pub const ADD_STOCK: &str = "Add a product";
 /// Nothing ticked.
-pub const SHELF_EMPTY: &str = "Tick what you can pour.";
+pub const SHELF_EMPTY: &str = "Tick what you have.";
 /// The folds.
 pub const FOLDS: &str = "More about it";
 /// Tank and cap.
@@ -70,7 +70,7 @@ pub const FOLD_ADDITIVE: &str = "Additive";
 /// Jobs.
 pub const FOLD_JOBS: &str = "Jobs";
 /// What comes out.
-pub const GROUP_DRAIN: &str = "What comes out";
+pub const GROUP_DRAIN: &str = "How much comes out";
 /// After the most that does, in few words.
 pub const COMES_OUT: &str = " out";
 /// The tank.
@@ -78,17 +78,17 @@ pub const GROUP_TANK: &str = "The tank";
 /// The cap.
 pub const GROUP_CAP: &str = "The cap";
 /// Temperatures.
-pub const GROUP_HEAT: &str = "How hot";
+pub const GROUP_HEAT: &str = "Temperatures";
 /// Limits and measures.
 pub const GROUP_LIMITS: &str = "Limits and measures";
 /// The label's rate.
-pub const GROUP_RATE: &str = "The label says";
+pub const GROUP_RATE: &str = "Label dose";
 /// The label's limit.
-pub const GROUP_LIMIT: &str = "The most it allows";
+pub const GROUP_LIMIT: &str = "Label maximum";
 /// What an earlier dose left.
-pub const GROUP_EARLIER: &str = "In there already";
+pub const GROUP_EARLIER: &str = "Already in there";
 /// What the additive is for.
-pub const GROUP_PURPOSE: &str = "It is";
+pub const GROUP_PURPOSE: &str = "Type of additive";
 /// What the test measures.
 pub const GROUP_TEST: &str = "The test measures";
 /// Coolant tests.
@@ -98,21 +98,21 @@ pub const BRINGS: &str = "Supplement in it";
 /// The additive's carrier.
 pub const GROUP_CARRIER: &str = "Additive carried in";
 /// What a loop is for.
-pub const KIND: &str = "Kind of loop";
+pub const KIND: &str = "Type of system";
 /// Inhibitor family.
-pub const FAMILY: &str = "Inhibitor family";
+pub const FAMILY: &str = "Coolant technology";
 /// The mixing water.
-pub const WATER: &str = "Mixing water, as measured";
+pub const WATER: &str = "Water test";
 /// Whose limits.
-pub const WATER_LIMITS: &str = "Judge it by the limits of";
+pub const WATER_LIMITS: &str = "Limits from";
 /// Renewing the charge.
-pub const RENEW: &str = "Replace old coolant as well";
+pub const RENEW: &str = "Also renew old coolant";
 /// What a share is.
-pub const RENEW_HINT: &str = "90\u{a0}% replaces nine tenths of what is in there now.";
+pub const RENEW_HINT: &str = "90\u{a0}% renews nine tenths of what is in there now.";
 /// Family not known.
 pub const FAMILY_UNKNOWN: &str = "not known";
 /// Turns a sign.
-pub const TURN_SIGN: &str = "Turn the sign of";
+pub const TURN_SIGN: &str = "Change the sign of";
 /// The unit of a field.
 pub const UNIT_OF: &str = "Unit of";
 /// Takes a row off for good.
@@ -124,10 +124,10 @@ pub const ENOUGH: &str = "enough";
 pub fn label(spot: &Spot) -> (&'static str, &'static str) {
     match spot {
         Spot::Title => ("Job", ""),
-        Spot::LoopName => ("Name of the loop", ""),
+        Spot::LoopName => ("Name of the system", ""),
         Spot::AdditiveName => ("Name of the additive", ""),
-        Spot::StockName(_) => ("Name", " of the stock"),
-        Spot::StockPercent(_) => ("Strength", ""),
+        Spot::StockName(_) => ("Name", " of the product"),
+        Spot::StockPercent(_) => ("Concentration", ""),
         Spot::StockSpread(_) => ("\u{b1}", " on what the label says"),
         Spot::StockHave(_) => ("On hand", ""),
         Spot::StockLevel(_) => ("Supplement level", " in the product"),
@@ -135,7 +135,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
             after_label(spot)
         }
-        Spot::HappenedAt(_) => ("measured at", " how warm"),
+        Spot::HappenedAt(_) => ("Measured at", ", temperature"),
         Spot::Water(field) => field.row().label(),
         Spot::Loop(field) => field.row().label(),
         Spot::Counter(place) => super::counter_label(*place),
@@ -145,29 +145,29 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
 /// What to call a field in the list of what is still needed.
 pub fn needed(spot: &Spot) -> &'static str {
     match spot {
-        Spot::Loop(Field::Volume) => "what the loop holds",
-        Spot::Loop(Field::Coldest) => "the coldest night",
-        Spot::Loop(Field::AimPercent | Field::AimFrost) => "what it should be",
+        Spot::Loop(Field::Volume) => "the capacity",
+        Spot::Loop(Field::Coldest) => "the lowest expected temperature",
+        Spot::Loop(Field::AimPercent | Field::AimFrost) => "the target",
         Spot::Loop(Field::Percent | Field::Frost | Field::Gravity | Field::Index | Field::Brix) => {
             "a reading of what is in it"
         }
-        Spot::Loop(Field::SampleAt) => "the temperature of the sample",
-        Spot::Loop(Field::LeftBehind) => "what did not come out",
-        Spot::StockPercent(_) => "the strength of a stock",
-        Spot::StockName(_) => "the name of a stock",
+        Spot::Loop(Field::SampleAt) => "the sample temperature",
+        Spot::Loop(Field::LeftBehind) => "what was left in after flushing",
+        Spot::StockPercent(_) => "the concentration of a product",
+        Spot::StockName(_) => "the name of a product",
         Spot::StockLevel(_) => "the supplement level in a product",
         Spot::Loop(Field::RateRatio | Field::RatePercent | Field::RateParts) => {
             "the label\u{2019}s dose"
         }
         Spot::Loop(
             Field::LimitRatio | Field::LimitPercent | Field::LimitParts | Field::LimitLevel,
-        ) => "the most the label allows",
+        ) => "the label maximum",
         other => label(other).0,
     }
 }
 
 /// What to call an empty shelf in that list.
-pub const NEEDED_SHELF: &str = "something to pour";
+pub const NEEDED_SHELF: &str = "a product to pour";
 
 /// A unit beside its number.
 pub fn unit(unit: Unit) -> String {
@@ -238,46 +238,46 @@ worded!(System { Metric => "metric", Us => "US", Imperial => "imperial" });
 worded!(GlycolName { Ethylene => "ethylene", Propylene => "propylene" });
 worded!(Kind {
     Engine => "engine",
-    LowTemperature => "charge air or inverter",
+    LowTemperature => "charge-air cooler or inverter",
     Battery => "battery",
     FuelCell => "fuel cell",
 });
 worded!(Side { Thin => "the usual, below 60 %", Thick => "very strong, above 60 %" });
 worded!(Family { Iat => "IAT", Oat => "OAT", Hoat => "HOAT", Noat => "NOAT" });
 worded!(ReadingBy {
-    Percent => "percent",
-    Frost => "frost scale",
+    Percent => "concentration, %",
+    Frost => "refractometer (freeze point)",
     Water => "plain water",
-    Flushed => "flushed",
+    Flushed => "flushed, some water left in",
     Unknown => "don\u{2019}t know",
     Gravity => "hydrometer",
     Index => "refractive index",
     Brix => "Brix",
-    Empty => "drained dry",
+    Empty => "empty",
 });
-worded!(AimBy { Night => "safe on the coldest night", Percent => "percent", Frost => "freezing point" });
+worded!(AimBy { Night => "protect down to", Percent => "concentration", Frost => "freezing point" });
 worded!(DrainBy {
-    Tap => "radiator tap, about 40 %",
-    TapAndBlock => "tap and block, about 80 %",
+    Tap => "radiator drain, about 40 %",
+    TapAndBlock => "radiator and block drains, about 80 %",
     Dry => "all of it",
-    Share => "a share",
+    Share => "a percentage",
     Volume => "a volume",
 });
 worded!(TankBy {
     Unstated => "not said",
     Pressurised => "pressure tank",
     RecoveryBottle => "overflow bottle",
-    BareRadiator => "bare radiator",
+    BareRadiator => "radiator only, no tank",
 });
-worded!(CapAge { Unknown => "of unknown age", New => "new", Own => "a share I type" });
-worded!(DoseBy { None => "none", Some => "dose one" });
+worded!(CapAge { Unknown => "unknown age", New => "new", Own => "percentage typed" });
+worded!(DoseBy { None => "none", Some => "add an additive" });
 worded!(RateBy {
     Ratio => "a ratio",
     Percent => "percent",
     OneIn => "1 part in",
     OneTo => "1 part to",
     Bottle => "a bottle treats",
-    Level => "by a test",
+    Level => "by test strip or kit",
     Kept => "as in the file",
 });
 worded!(Purpose {
@@ -303,9 +303,9 @@ worded!(Brings {
     Nitrite => "nitrite",
 });
 worded!(WaterLimits {
-    Diesel => "a diesel maker\u{2019}s",
-    Car => "a car maker\u{2019}s",
-    European => "a European engine maker\u{2019}s",
+    Diesel => "typical diesel engine limits (unverified)",
+    Car => "typical car limits (unverified)",
+    European => "typical European engine limits (unverified)",
 });
 worded!(LimitBy {
     None => "no limit given",
@@ -314,7 +314,7 @@ worded!(LimitBy {
     OneIn => "1 part in",
     OneTo => "1 part to",
     Bottle => "a bottle treats",
-    Level => "by a test",
+    Level => "by test strip or kit",
     Kept => "as in the file",
 });
 worded!(Carrier { Water => "water, or not known", Glycol => "glycol" });
@@ -322,26 +322,26 @@ worded!(EarlierDose { None => "none", Amount => "this much", Unknown => "don\u{2
 
 worded!(AboveMark { No => "no", Yes => "yes, if it fits when hot" });
 /// Under a level that is below zero.
-pub const ABOVE_MARK: &str = "It stands above the mark.";
+pub const ABOVE_MARK: &str = "It is above the mark.";
 /// May a dose stand above the mark?
 pub const GROUP_ABOVE: &str = "If nothing can be drained, may the additive stand above the mark?";
 
 /// The name of a new row on the shelf.
 pub fn stock_name(count: usize) -> String {
-    ["Stock ", &count.to_string()].concat()
+    ["Product ", &count.to_string()].concat()
 }
 
 /// The name of a loop that has none.
 pub fn loop_name(place: usize) -> String {
-    ["Loop ", &(place + 1).to_string()].concat()
+    ["System ", &(place + 1).to_string()].concat()
 }
 
 /// Reads tidings away.
 pub const CLOSE: &str = "Close";
 /// A stock whose strength is not typed yet.
-pub const STRENGTH_OPEN: &str = "how strong?";
+pub const STRENGTH_OPEN: &str = "concentration?";
 /// The glycol a stock is made of.
-pub const STOCK_GLYCOL: &str = "Made of";
+pub const STOCK_GLYCOL: &str = "Glycol type";
 /// The whole table.
 pub const ALL_MARGINS: &str = "Before and after, in full";
 /// What becomes of jobs.
@@ -355,7 +355,7 @@ pub const OPEN: &str = "Open";
 /// Writes the job file.
 pub const EXPORT: &str = "Export job file";
 /// Why it cannot be written yet.
-pub const EXPORT_WHY: &str = "A job file can be written once every loop is filled in.";
+pub const EXPORT_WHY: &str = "A job file can be written once every system is filled in.";
 /// Reads job files.
 pub const IMPORT: &str = "Import job files";
 /// Writes all jobs to one file.
@@ -394,8 +394,8 @@ pub const DIGEST: &str = "{} · {} on hand";
 /// How a bare number on a cap was taken.
 pub const fn cap_mark(unit: Unit) -> &'static str {
     match unit {
-        Unit::Pressure(PressureUnit::Psi) => "taken as psi, by its size",
-        Unit::Pressure(PressureUnit::KPa) => "taken as kPa, by its size",
-        _ => "taken as bar, by its size",
+        Unit::Pressure(PressureUnit::Psi) => "read as psi",
+        Unit::Pressure(PressureUnit::KPa) => "read as kPa",
+        _ => "read as bar",
     }
 }

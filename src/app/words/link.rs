@@ -12,13 +12,13 @@ pub const COPY_LINK: &str = "Copy the link";
 /// It was copied.
 pub const LINK_COPIED: &str = "The link was copied.";
 /// It cannot be made yet.
-pub const LINK_WHY: &str = "A link can be made once every loop is filled in.";
+pub const LINK_WHY: &str = "A link can be made once every system is filled in.";
 /// It is too long.
 pub const LINK_LONG: &str = "This job is too long for a link. Export the job file instead.";
 /// The code's picture.
 pub const CODE: &str = "Square code of this job\u{2019}s link";
 /// What to do with it.
-pub const CODE_IS: &str = "Point another phone\u{2019}s camera at it.";
+pub const CODE_IS: &str = "Scan with a phone to open this job there.";
 /// What it leaves out.
 pub const CODE_TRIMMED: &str =
     "Notes and what was measured afterwards did not fit into the code; the link has them.";

@@ -107,7 +107,7 @@ pub fn in_signs(text: &str) -> String {
 }
 
 /// The old answer, while a field is broken.
-pub const OUT_OF_DATE: &str = "Out of date: a field needs putting right first.";
+pub const OUT_OF_DATE: &str = "Correct the marked field to update the card.";
 /// No answer, and why.
 pub const NO_PLAN: &str = "No plan";
 /// Before there is anything to answer.
@@ -181,7 +181,7 @@ pub fn tidings(tidings: &Tidings) -> String {
         Tidings::Prices(0) => "The price list was changed.".to_owned(),
         Tidings::Prices(1) => "One pack went into the price list.".to_owned(),
         Tidings::Prices(n) => [&n.to_string(), " packs went into the price list."].concat(),
-        Tidings::SheetCopied => "The counter sheet was copied as text.".to_owned(),
+        Tidings::SheetCopied => "The quote was copied as text.".to_owned(),
         Tidings::Copied => "The card was copied as text.".to_owned(),
         Tidings::NotCopied => "Nothing was copied: this browser does not allow it here.".to_owned(),
         Tidings::LinkCopied => super::LINK_COPIED.to_owned(),
@@ -253,9 +253,9 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
             ..
         }) => {
             let text = if *for_the_dose {
-                "The aim could be had, but the dose finds no room with what comes out."
+                "The target can be reached, but not with the additive: too little comes out to make space for it."
             } else {
-                "What is on the shelf and what comes out cannot bring it there."
+                "What you have, and what comes out, cannot bring it to the target."
             };
             with_help(text.to_owned(), remedies, system)
         }
@@ -281,14 +281,15 @@ pub fn refusal(fault: &Fault, limits: &[String; 2], system: System) -> String {
             with_help(text, remedies, system)
         }
         Refusal::Plan(PlanError::NothingToPour) => {
-            "Nothing on the shelf suits this loop: tick a stock of its glycol, or water.".to_owned()
+            "Nothing you have suits this system: tick a product of its glycol type, or water."
+                .to_owned()
         }
         Refusal::NoSuchStep { .. } | Refusal::AmountUnfit { .. } => {
-            "What was entered no longer fits the card. Take the entries back and enter them anew."
+            "What was entered no longer fits the card. Clear the entries and enter them again."
                 .to_owned()
         }
         Refusal::NotTheMark { over, .. } => filled(
-            "By this amount it stands {} {} the mark. Correct the amount, or say that it ran out.",
+            "By this amount it is {} {} the mark. Correct the amount, or say that it ran out.",
             &[
                 pour(over.abs(), system),
                 if *over > 0.0 { "above" } else { "below" }.to_owned(),

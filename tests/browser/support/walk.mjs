@@ -11,10 +11,10 @@ export const plain = (text) => text.replaceAll("\u00a0", " ");
 export async function startEmpty(page, site) {
   await page.setViewportSize({ width: 390, height: 844 });
   await open(page, site.url);
-  await page.getByRole("button", { name: "Start empty" }).first().click();
+  await page.getByRole("button", { name: "New job" }).first().click();
 }
 
-/** Types into fields by their labels: `{ "It reads": "42" }`. */
+/** Types into fields by their labels: `{ "Reading": "42" }`. */
 export async function type(page, texts, scope = page) {
   for (const [label, text] of Object.entries(texts)) {
     await scope.getByRole("textbox", { name: label }).first().fill(text);
@@ -81,11 +81,11 @@ export async function steps(page) {
 }
 
 /**
- * The card is as worked out on paper: `[["Draw off", 0.56], ["Pour water, to the mark", 1.16]]`, each amount within
+ * The card is as worked out on paper: `[["Drain", 0.56], ["Pour water, to the mark", 1.16]]`, each amount within
  * `near` litres (a measuring step, and what mixing shrinks); then to run and to check.
  */
 export async function expectCard(page, worked, near = 0.06) {
-  const expected = [...worked, ["Run it warm, heater on, 10 minutes"], ["Bleed, check the level, read again"]];
+  const expected = [...worked, ["Run to operating temperature, heater on full, 10 minutes"], ["Bleed, check the level, re-test"]];
   await expect.poll(async () => (await steps(page)).map(([title]) => title)).toEqual(expected.map(([title]) => title));
   const shown = await steps(page);
   for (const [i, [title, amount]] of expected.entries()) {
