@@ -198,7 +198,7 @@ test("the sheet goes out as text, by clipboard and by the system's share sheet",
   await sheet(page).getByRole("button", { name: "Copy as text" }).click();
   await expect(told(page)).toContainText("counter sheet was copied");
   const text = plain(await copied(page));
-  for (const words of ["Counter sheet: Bakery van", "2 × 1 L", "15.80", "Never open a hot"]) expect(text).toContain(words);
+  for (const words of ["Quote: Bakery van", "2 × 1 L", "15.80", "Never open a hot"]) expect(text).toContain(words);
   await page.getByRole("button", { name: "Share the quote" }).click();
   await expect.poll(() => page.evaluate(() => globalThis.shared?.text)).toBe(await copied(page));
 });

@@ -28,7 +28,7 @@ const own = test.extend({
 
 own("one visit, server stopped, the page stands", async ({ context, page, house }) => {
   await open(page, house.url);
-  await expect(page.getByText("Ready to work without a signal.")).toBeVisible();
+  await expect(page.getByText("Works offline from now on.")).toBeVisible();
   await keptOffline(page);
   await house.stop();
 
@@ -38,7 +38,7 @@ own("one visit, server stopped, the page stands", async ({ context, page, house 
   await open(later, `${house.url}index.html`);
   await later.reload();
   await later.locator("html[data-page=stands]").waitFor();
-  await expect(later.getByText("Ready to work without a signal.")).toBeHidden();
+  await expect(later.getByText("Works offline from now on.")).toBeHidden();
 });
 
 own("the worker leaves addresses that are not the page's alone", async ({ page, house, faults }) => {

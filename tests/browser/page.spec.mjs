@@ -210,7 +210,7 @@ test("a step that went otherwise is planned on from there", async ({ page, site 
   await open(page, site.url);
   const steps = page.locator(".step");
   await field(page, "Actual amount", steps.nth(0)).fill("1.2");
-  await expectBar(page, /^Now dose/);
+  await expectBar(page, /^Now add/);
   await expect(page.getByRole("checkbox", { name: "Done: Drain" })).toBeChecked();
   await expect(field(page, "Actual amount", steps.nth(0))).toBeFocused();
   const told = await answer(await exported(page));
@@ -237,7 +237,7 @@ test("the new answer is spoken once it has rested", async ({ page, site }) => {
   const spoken = page.locator("#page > p[role=status]");
   await expect(spoken).toBeEmpty();
   await field(page, "Target concentration").fill("48");
-  await expect(spoken).toContainText(/draw|pour/i);
+  await expect(spoken).toContainText(/drain|pour/i);
 });
 
 test("two tabs on one job keep in step", async ({ page, site, context }) => {

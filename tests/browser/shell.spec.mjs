@@ -99,7 +99,7 @@ test("without WebAssembly the page says so and the cautions stay readable", asyn
   await expect(page.getByRole("heading", { name: "This browser can't run the page" })).toBeVisible();
   await expectCautions(page);
   await keptOffline(page);
-  await expect(page.getByText("Ready to work without a signal.")).toBeHidden();
+  await expect(page.getByText("Works offline from now on.")).toBeHidden();
   await expectAccessible(page);
   await picture(page, "no-wasm");
 });
