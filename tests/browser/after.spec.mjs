@@ -52,8 +52,8 @@ test("a re-reading that reveals 1.2 L more than the book says, corrected to the 
   // 4.2 L of concentrate beside 9.6 - 4.15 L of water is 43.5 %: a loop of 9.6 L.
   await fold(page).click();
   await field(page, "Re-test reading").fill("43.5");
-  await expect(finding(page)).toContainText("Weaker than planned, by 6.2 points");
-  await expect(finding(page).getByRole("listitem").first()).toContainText(/another volume: about 9\.6.L/);
+  await expect(finding(page)).toContainText("Below target by 6.2 points");
+  await expect(finding(page).getByRole("listitem").first()).toContainText(/capacity is another: about 9\.6.L/);
   await expectAccessible(page);
   await picture(page, "after-weaker");
   const told = await answer(await exported(page));
@@ -62,9 +62,9 @@ test("a re-reading that reveals 1.2 L more than the book says, corrected to the 
   expect(found.volume.litres).toBeCloseTo(9.6, 1);
   const drawn = found.correction.steps.find((step) => step.do === "draw").litres;
 
-  await page.getByRole("button", { name: /Take 9\.6.L as its volume/ }).click();
-  await expectBar(page, new RegExp(`^Draw ${drawn.toFixed(2)} L, pour .* concentrate$`));
-  await expect(page.getByText(/A re-reading set the volume; before, it was 8\.4.L/).first()).toBeVisible();
+  await page.getByRole("button", { name: /Use 9\.6.L as the capacity/ }).click();
+  await expectBar(page, new RegExp(`^Drain ${drawn.toFixed(2)} L, pour .* concentrate$`));
+  await expect(page.getByText(/A re-test set the capacity; before, it was 8\.4.L/).first()).toBeVisible();
   const file = JSON.parse(await exported(page));
   expect(file.loops[0].volume.was).toBe(8.4);
   expect(file.loops[0].past).toHaveLength(1);
@@ -127,7 +127,7 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
     cooler: "cooler by",
     warmer: "warmer by",
     none_seen: "no difference seen",
-    cannot_tell: "can\u2019t be told",
+    cannot_tell: "can\u2019t tell yet",
   };
   const verdicts = page.locator(".verdicts li");
   await expect(verdicts).toHaveCount(judged.length);
@@ -137,7 +137,7 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
     const cells = page.getByRole("row", { name: new RegExp(`^${row.spot}`), includeHidden: true }).getByRole("cell", { includeHidden: true });
     expect(plain(await cells.last().textContent())).toBe(`${change} °C`);
   }
-  await page.getByText("How this is calculated").click();
+  await page.getByText("How this is calculated").first().click();
   await expect(page.locator(".whys")).toContainText("Student");
   const answered = await answer(await exported(page));
   expect(answered.survey.spots.map((spot) => spot.verdict)).toEqual(judged.map((row) => row.verdict));
@@ -158,7 +158,7 @@ test("levels over the days, and the record on one page", async ({ page, site }) 
   await fold(page).click();
   for (const [i, [date, below]] of [["2026-03-01", "0"], ["2026-03-20", "0.3"], ["2026-04-10", "0,7"]].entries()) {
     await page.getByRole("button", { name: "Add a level check" }).click();
-    const look = page.getByRole("group", { name: `Look ${i + 1}` });
+    const look = page.getByRole("group", { name: `Level check ${i + 1}` });
     await field(look, "Date").fill(date);
     await field(look, "Low by").fill(below);
   }

@@ -10,7 +10,7 @@ test("a product's supplement is typed, counted, and written", async ({ page, sit
   await openFold(page, "Additive");
   await page.getByText("by test strip or kit", { exact: true }).first().click();
   await page.getByText("nitrite as NaNO₂", { exact: true }).first().click();
-  await page.getByLabel("Unit of The test reads").selectOption("mg/L");
+  await page.getByLabel("Unit of Level now").selectOption("mg/L");
   await page.getByRole("textbox", { name: "Level now" }).fill("600");
   await page.getByRole("textbox", { name: "Target level by the test" }).fill("1200");
   await page.getByRole("textbox", { name: /raises it by/ }).fill("50");

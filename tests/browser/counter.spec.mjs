@@ -13,7 +13,7 @@ import { picture } from "./support/shots.mjs";
 const prices = join(import.meta.dirname, "../../data/demo/prices.csv");
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const field = (page, name) => page.getByRole("textbox", { name, exact: false });
-const sheet = (page) => page.getByRole("region", { name: /Counter sheet/ });
+const sheet = (page) => page.getByRole("region", { name: /Quote/ });
 const told = (page) => page.locator(".tidings");
 
 /** The printer is the test: what the page asks of it is remembered. */
@@ -40,7 +40,7 @@ async function typeTruck(page) {
   await field(page, "Capacity, filled to the mark").fill("4");
   await field(page, "Reading").fill("38");
   await field(page, "Lowest expected temperature").fill("-30");
-  await page.getByRole("button", { name: "Loop 1" }).click();
+  await page.getByRole("button", { name: "System 1" }).click();
 }
 
 async function quote(page) {
@@ -60,7 +60,7 @@ async function quote(page) {
   await field(page, "of this charge").fill("0.90");
   await page.getByRole("combobox", { name: "for", exact: true }).selectOption("each L of waste");
   await field(page, "Customer").fill("Delivery truck, ready by Thursday noon");
-  await field(page, "Date on the sheet").fill("2026-11-25");
+  await field(page, "Date on the quote").fill("2026-11-25");
 }
 
 /** Pages of a PDF, by its page objects. */
@@ -89,7 +89,7 @@ for (const [name, width, height] of [["phone", 390, 844], ["desktop", 1280, 900]
     const amounts = await sheet(page).locator(".bill tr:has(.count) td:last-child").allInnerTexts();
     expect(amounts).toEqual(bill.lines.map((line) => line.amount));
     await expect(page.locator("summary", { hasText: "Packs and price" })).toContainText(bill.total);
-    for (const words of ["Loop 1", "Loop 2", "Delivery truck", "2026-11-25", "hand in as waste", "never open a hot"]) {
+    for (const words of ["System 1", "System 2", "Delivery truck", "2026-11-25", "to dispose of", "never open a hot"]) {
       await expect(sheet(page)).toContainText(new RegExp(words, "i"));
     }
     await expectAccessible(page);
@@ -196,7 +196,7 @@ test("the sheet goes out as text, by clipboard and by the system's share sheet",
   await importPrices(page);
   await page.getByRole("button", { name: "Add to what you have Concentrate", exact: true }).click();
   await sheet(page).getByRole("button", { name: "Copy as text" }).click();
-  await expect(told(page)).toContainText("counter sheet was copied");
+  await expect(told(page)).toContainText("quote was copied");
   const text = plain(await copied(page));
   for (const words of ["Quote: Bakery van", "2 × 1 L", "15.80", "Never open a hot"]) expect(text).toContain(words);
   await page.getByRole("button", { name: "Share the quote" }).click();
@@ -229,7 +229,7 @@ test("a half-typed price dims the sheet and leaves the card alone", async ({ pag
   await openFold(page, "Packs and price");
   await page.getByRole("button", { name: "Add a pack Concentrate" }).click();
   await field(page, "Pack of").first().fill("1");
-  await expect(sheet(page)).toContainText("The sheet stands here once");
+  await expect(sheet(page)).toContainText("The quote appears here once");
   await field(page, "costs").first().fill("9.90");
   await expect(sheet(page).locator(".total")).toContainText("19.80");
   await field(page, "costs").first().fill("9.90x");

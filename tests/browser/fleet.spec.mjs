@@ -47,7 +47,7 @@ test("the orchard's fleet, from table to table, server stopped, is the command's
     await page.setViewportSize({ width: 1280, height: 900 });
     await openFleet(page);
     await fleet(page).locator("input[type=file]").setInputFiles(tableFile);
-    await expect(fleet(page).getByRole("status")).toHaveText(/orchard_fleet.csv: 12 to do, 1 with nothing to do, 1 without a plan, 4 refused/);
+    await expect(fleet(page).getByRole("status")).toHaveText(/orchard_fleet.csv: 12 to do, 1 with nothing to do, 1 without a plan, 4 need fixing/);
     const [download] = await Promise.all([
       page.waitForEvent("download"),
       page.getByRole("button", { name: "Export the plans (CSV)" }).click(),

@@ -192,7 +192,7 @@ test("the link follows what is typed, and waits while a field is broken", async 
   const volume = page.getByRole("textbox", { name: "Capacity, filled to the mark" });
   await volume.fill("8.5.");
   await expect(page.getByRole("button", { name: "Copy the link" })).toBeHidden();
-  await expect(page.getByText("A link can be made once every loop is filled in")).toBeVisible();
+  await expect(page.getByText("A link can be made once every system is filled in")).toBeVisible();
   await volume.fill("8.5");
   await page.getByRole("button", { name: "Copy the link" }).click();
   const link = await copied(page);

@@ -95,10 +95,10 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
   ]);
   await page.getByText("Before and after, in full").click();
   const row = (name) => page.getByRole("row", { name }).getByRole("cell").last();
-  await expect(row(/^Strength/)).toHaveText(`${loop.after.percent.toFixed(1)}\u00a0% ± ${loop.after.plus_minus.toFixed(1)}`);
-  await expect(row(/^Holds/)).toHaveText(`${loop.after.litres.toFixed(2)} ± ${loop.after.litres_plus_minus.toFixed(2)}\u00a0L`);
+  await expect(row(/^Concentration/)).toHaveText(`${loop.after.percent.toFixed(1)}\u00a0% ± ${loop.after.plus_minus.toFixed(1)}`);
+  await expect(row(/^Volume, cold/)).toHaveText(`${loop.after.litres.toFixed(2)} ± ${loop.after.litres_plus_minus.toFixed(2)}\u00a0L`);
   const degrees = (celsius) => `${Math.round(celsius)}\u00a0°C`.replace("-", "\u2212");
-  await expect(row(/^Freezes, ±/)).toHaveText(degrees(loop.after.freezing_point_c));
+  await expect(row(/^Freezes at ±/)).toHaveText(degrees(loop.after.freezing_point_c));
   await expect(row(/^Boils, cap as rated/)).toHaveText(degrees(loop.after.boiling_point_c));
   await expect(row(/^Boils, weak cap/)).toHaveText(degrees(loop.after.boiling_point_weakest_c));
   const weights = await page.locator(".cautions li b").allInnerTexts();
@@ -125,7 +125,7 @@ test("a broken field says so beside it, and the old answer is out of date", asyn
   const described = await volume.getAttribute("aria-describedby");
   await expect(page.locator(`#${described.split(" ").at(-1)}`)).toContainText("1.234 or 1234");
   await expect(page.locator("#card")).toHaveAttribute("data-standing", "out-of-date");
-  await expectBar(page, /^Out of date/);
+  await expectBar(page, /^Correct the marked/);
   await expect(volume).toHaveValue("1,234");
   await expectAccessible(page);
   await picture(page, "broken");
@@ -227,7 +227,7 @@ test("a second loop has its own answer", async ({ page, site }) => {
   await field(page, "Capacity, filled to the mark").fill("2.5");
   await field(page, "Reading").fill("50");
   await field(page, "Lowest expected temperature").fill("-25");
-  await expectBar(page, /^Nothing to do/);
+  await expectBar(page, /^Already on target/);
   await page.getByRole("button", { name: "Engine loop" }).click();
   await expectBar(page, VAN);
 });

@@ -16,10 +16,10 @@ test("a strip is not sure enough: the card shows the worst end and asks for a re
   await expect.poll(words).toMatch(/worst end −19 °C/);
   expect(await words()).toMatch(/re-test before relying on it/);
   expect(await words()).toMatch(/At the worst end of its range it freezes at −19 °C/);
-  expect(await words()).not.toMatch(/Nothing to do/);
+  expect(await words()).not.toMatch(/Already on target/);
   await expectAccessible(page);
   await page.getByRole("textbox", { name: "± on the percentage" }).fill("2");
-  await expect.poll(words).toMatch(/Nothing to do/);
+  await expect.poll(words).toMatch(/Already on target/);
   expect(await words()).not.toMatch(/re-test/);
 });
 

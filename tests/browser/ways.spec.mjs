@@ -32,7 +32,7 @@ test("nothing to do", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "", "50");
   await shelve(page, { Concentrate: "" });
-  await expectLine(page, /^Nothing to do/);
+  await expectLine(page, /^Already on target/);
   expect((await expectCommandAgrees(page)).way).toBe("nothing");
 });
 
@@ -82,7 +82,7 @@ test("rounds where a volume limits the draw", async ({ page, site }) => {
   await type(page, { "Most you can drain at once": "2" });
   // In one go: 0.2 (7.8 - d) + 0.6 + d = 4.2, so d = 2.55: too much. First all that comes out: 0.2 * 5.8 + 2.6 = 3.76 of
   // 8.4 is 44.8 %; then 0.448 (8.4 - d) + d = 4.2, so d = 0.80.
-  await expectLine(page, /^In 2 rounds/);
+  await expectLine(page, /^Drain and fill twice: /);
   await expectCard(
     page,
     [
@@ -154,7 +154,7 @@ test("refill after a flush, concentrate first", async ({ page, site }) => {
   await unfold(page, "Tank and cap");
   await choose(page, "How much comes out", "all of it");
   await expect(page.locator("#refusal")).toContainText(/The nearest: 39/);
-  await expect(page.locator("#refusal")).toContainText(/What would help: drain 1\.90\sL before pouring, or a stronger stock/);
+  await expect(page.locator("#refusal")).toContainText(/What would help: drain 1\.90\sL before pouring, or a stronger product/);
   await expectAccessible(page);
   await picture(page, "ways-refused");
 });
@@ -166,7 +166,7 @@ test("renewing a stated share of the old coolant", async ({ page, site }) => {
   await type(page, { "Renew at least": "50" });
   await shelve(page, { Premix: "" });
   // The tap gives 3.36: 5.04 of the old 8.4 stay. To have 4.2 stay, d of 8.4 goes: 5.04 (1 - d / 8.4) = 4.2, d = 1.4.
-  await expectLine(page, /^In 2 rounds/);
+  await expectLine(page, /^Drain and fill twice: /);
   await expectCard(page, [
     ["Drain", 3.35],
     ["Pour premix, to the mark", 3.35],
@@ -219,10 +219,10 @@ test("water only with inhibitor, and the Stop for a night of frost", async ({ pa
   await choose(page, "Already in there", "none");
   // 60 mL in each of 8 L are 480 mL; the rest of the 0.6 missing is water.
   await expectCard(page, [
-    ["Dose inhibitor", 0.48],
+    ["Add inhibitor", 0.48],
     ["Pour distilled water, to the mark", 0.12],
   ]);
-  await expectCaution(page, "stop", "one night of frost can burst");
+  await expectCaution(page, "stop", "one night of frost can crack");
   await expectCaution(page, "note", "allow an additive");
   await expectAccessible(page);
   await picture(page, "ways-water");
@@ -257,13 +257,13 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   await picture(page, "ways-happens");
   // The water first, though it is the last on the card: it stands for the concentrate before it, as written.
   await tick(page, "Pour distilled water");
-  await expectLine(page, /^Now run it warm/);
+  await expectLine(page, /^Now run it to operating/);
   await expect(step("Pour concentrate")).toContainText("Assumed done as written");
   // It was not poured, with one tap; and then it was.
   await tick(page, "Pour concentrate");
   await expectLine(page, /^Now pour 1\.[34]\d? L concentrate/);
   await tick(page, "Pour concentrate");
-  await expectLine(page, /^Now run it warm/);
+  await expectLine(page, /^Now run it to operating/);
   await expectStrength(page, 50);
   await expectCommandAgrees(page);
   await tick(page, "Run to operating temperature");
@@ -271,7 +271,7 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   await expectLine(page, /^All done/);
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("button", { name: "Undo" }).click();
-  await expectLine(page, /^Now run it warm/);
+  await expectLine(page, /^Now run it to operating/);
   await page.getByRole("button", { name: "Clear entries" }).click();
   await expectLine(page, /^Drain 0\.5/);
 });
@@ -319,7 +319,7 @@ test("what was poured, typed first, stands for the draw and the dose", async ({ 
   // The example: 1.00 L off, 250 mL of wetting agent, 1.35 L of concentrate.
   const step = (title) => page.locator(".step").filter({ hasText: title });
   await type(page, { "Actual amount": "1.35" }, step("Pour concentrate"));
-  await expectLine(page, /^Now run it warm/);
+  await expectLine(page, /^Now run it to operating/);
   await expect(page.locator(".step").filter({ hasText: "Assumed done as written" })).toHaveCount(2);
   await expectAccessible(page);
   await picture(page, "ways-assumed");
@@ -447,7 +447,7 @@ test("a battery loop is stopped", async ({ page, site }) => {
   await page.keyboard.press("Tab");
   await page.keyboard.press("Enter");
   await choose(page, "Type of system", "battery");
-  await expectLine(page, /^No plan\. A battery or fuel-cell loop/);
+  await expectLine(page, /^No plan\. A battery or fuel-cell system/);
   await expectCaution(page, "stop", "hardly conducts");
   await expect(page.locator(".step")).toHaveCount(0);
   await picture(page, "ways-battery");
@@ -461,8 +461,8 @@ test("unknown contents are drained and refilled", async ({ page, site }) => {
   await type(page, { "Target concentration": "50" });
   await shelve(page, { Premix: "" });
   // Nine tenths of the old go, 0.4 at a time: ln 0.1 / ln 0.6 = 4.5, so five rounds.
-  await expectLine(page, /^In 5 rounds/);
-  await expectCaution(page, "mind", "Nobody knows what is in there");
+  await expectLine(page, /^Drain and fill 5 times: /);
+  await expectCaution(page, "mind", "What is in there is unknown");
   await unfold(page, "Tank and cap");
   await choose(page, "How much comes out", "all of it");
   await expectCard(page, [
@@ -487,7 +487,7 @@ test("families, and hard water", async ({ page, site }) => {
   await expectCaution(page, "mind", "The mixing water");
   await expectAccessible(page);
   await picture(page, "ways-water-hard");
-  await choose(page, "Limits from", "a European engine maker\u2019s");
+  await choose(page, "Limits from", "typical European engine limits (unverified)");
   await expect(page.locator(".cautions li").filter({ hasText: "The mixing water" })).toHaveCount(0);
   await expectCommandAgrees(page);
 });
@@ -521,7 +521,7 @@ test("filled warm, and from above the mark", async ({ page, site }) => {
   await unfold(page, "Tank and cap");
   await type(page, { "Coolant temperature when filling": "60" });
   // By the handbook's densities 10 L of 50 % at 60 °C are 9.80 L at 20 °C.
-  await expectCaution(page, "note", "10.00 L that stand at the level are 9.80 L");
+  await expectCaution(page, "note", "10.00 L at the level are 9.80 L");
   const told = await expectCommandAgrees(page);
   expect(told.after.litres).toBeCloseTo(9.8, 1);
 });

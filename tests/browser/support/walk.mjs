@@ -101,7 +101,7 @@ export async function tick(page, title) {
 /** The strength afterwards, as the table has it. */
 export async function expectStrength(page, percent, within = 1) {
   await unfold(page, "Before and after, in full");
-  const cell = page.getByRole("row", { name: /^Strength/ }).getByRole("cell").last();
+  const cell = page.getByRole("row", { name: /^Concentration/ }).getByRole("cell").last();
   expect(Math.abs(parseFloat(await cell.innerText()) - percent)).toBeLessThanOrEqual(within);
 }
 
