@@ -7,7 +7,7 @@ use super::{
 };
 use crate::job::units::VolumeUnit;
 
-/// An amount to draw or pour: "0.80 L", "25 mL", "1 US qt 6 fl oz".
+/// An amount to draw or pour: "0.80 L", "25 mL", "1 qt 6 fl oz".
 pub fn pour(litres: f64, system: System) -> String {
     match system {
         System::Metric if litres < 0.0995 && litres > 0.0 => millilitres(litres),
@@ -20,7 +20,7 @@ pub fn pour(litres: f64, system: System) -> String {
     }
 }
 
-/// An amount to dose: "250 mL", "8.5 US fl oz".
+/// An amount to dose: "250 mL", "8.5 fl oz".
 pub fn dose(litres: f64, system: System) -> String {
     match system {
         System::Metric if litres < 0.9995 => millilitres(litres),
@@ -29,7 +29,7 @@ pub fn dose(litres: f64, system: System) -> String {
     }
 }
 
-/// A volume that is worked out rather than measured: "8.39 L", "8.9 US qt".
+/// A volume that is worked out rather than measured: "8.39 L", "8.9 qt".
 pub fn about(litres: f64, decimals: u32, system: System) -> String {
     let (one, name) = worked_out_in(system);
     words::spaced(&fixed(litres / one, decimals), name)
@@ -83,7 +83,7 @@ fn jugs(litres: f64, system: System) -> String {
             VolumeUnit::UsQt,
             VolumeUnit::UsFlOz,
             words::US_QT,
-            words::US_FL_OZ,
+            words::FL_OZ,
         ),
     };
     let ounces = litres / small.litres();
@@ -215,13 +215,13 @@ mod tests {
         assert_eq!(dose(0.25, System::Metric), "250\u{a0}mL");
         assert_eq!(dose(0.0125, System::Metric), "12.5\u{a0}mL");
         let oz = VolumeUnit::UsFlOz.litres();
-        assert_eq!(pour(28.0 * oz, System::Us), "28\u{a0}US\u{a0}fl\u{a0}oz");
+        assert_eq!(pour(28.0 * oz, System::Us), "28\u{a0}fl\u{a0}oz");
         assert_eq!(
             pour(38.0 * oz, System::Us),
-            "1\u{a0}US\u{a0}qt 6\u{a0}fl\u{a0}oz"
+            "1\u{a0}qt 6\u{a0}fl\u{a0}oz"
         );
-        assert_eq!(pour(64.0 * oz, System::Us), "2\u{a0}US\u{a0}qt");
-        assert_eq!(dose(8.25 * oz, System::Us), "8.25\u{a0}US\u{a0}fl\u{a0}oz");
+        assert_eq!(pour(64.0 * oz, System::Us), "2\u{a0}qt");
+        assert_eq!(dose(8.25 * oz, System::Us), "8.25\u{a0}fl\u{a0}oz");
         let imp = VolumeUnit::ImpFlOz.litres();
         assert_eq!(
             pour(46.0 * imp, System::Imperial),

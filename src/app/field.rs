@@ -91,6 +91,12 @@ impl Entry {
         self.shown_in = unit;
     }
 
+    /// Meant in another unit: the number stays as it is shown.
+    pub fn mean_in(&mut self, unit: Unit) {
+        self.typed = self.text();
+        (self.typed_in, self.shown_in) = (unit, unit);
+    }
+
     /// Shown in a system's unit; in the one it was typed in, where that is the system's.
     pub fn show_in_system(&mut self, measure: Measure, system: System) {
         if self.typed_in.is_of(system) {

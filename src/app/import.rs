@@ -120,7 +120,7 @@ pub(super) fn one_loop(lp: &Loop, id: u32, system: System) -> LoopModel {
     }
     out.kept = kept.into();
     let volume = Unit::Volume(lp.volume.unit);
-    out.entries.show_in(Field::Volume, volume);
+    out.entries.mean_in(Field::Volume, volume);
     choose(lp, &mut out);
     let mut entries = out.entries.clone();
     entries.fill(&mut lp.clone(), |field| call(&out, field));
@@ -249,7 +249,7 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
     out.earlier = match additive.already {
         None => EarlierDose::Unknown,
         Some(q) if q.value == 0.0 => {
-            out.entries.show_in(Field::Already, Unit::Volume(q.unit));
+            out.entries.mean_in(Field::Already, Unit::Volume(q.unit));
             EarlierDose::None
         }
         Some(_) => EarlierDose::Amount,

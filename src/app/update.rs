@@ -203,9 +203,9 @@ fn step_ticked(model: &mut Model, id: String) {
 
 fn unit_chosen(model: &mut Model, spot: &Spot, unit: Unit) {
     if let Spot::Loop(field) = spot {
-        model.current_mut().entries.show_in(*field, unit);
+        model.current_mut().entries.mean_in(*field, unit);
     } else if let Some(entry) = entry_mut(model, spot) {
-        entry.show_in(unit);
+        entry.mean_in(unit);
     }
 }
 

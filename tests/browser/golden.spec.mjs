@@ -37,14 +37,14 @@ test("the module's numbers are the native ones", async () => {
   }
 });
 
-/** Litres of what an amount is shown in (NIST Handbook 44, appendix C); a bare "fl oz" is of the unit before it. */
-const LITRES = { L: 1, mL: 0.001, "US gal": 3.785411784, "US qt": 0.946352946, "imp qt": 1.1365225, "imp pt": 0.56826125 };
+/** Litres of what an amount is shown in (NIST Handbook 44, appendix C): "qt" is the US one, "fl oz" of the unit before it. */
+const LITRES = { L: 1, mL: 0.001, "US gal": 3.785411784, qt: 0.946352946, "imp qt": 1.1365225, "imp pt": 0.56826125 };
 const OUNCE = { US: 0.0295735295625, imp: 0.0284130625 };
 
 /** "2.55 L" or "4 imp pt 4 fl oz" as litres, and half of its last digit. */
 function litres(words) {
-  const parts = [...words.replace(/\s/g, " ").matchAll(/([\d.]+) (m?L|(US|imp) (?:gal|qt|pt|fl oz)|fl oz)/g)];
-  const house = words.includes("US") ? "US" : "imp";
+  const parts = [...words.replace(/\s/g, " ").matchAll(/([\d.]+) (m?L|(?:US|imp) (?:gal|qt|pt|fl oz)|qt|fl oz)/g)];
+  const house = words.includes("imp") ? "imp" : "US";
   const unit = (name) => (name.endsWith("fl oz") ? OUNCE[house] : LITRES[name]);
   const digits = parts.at(-1)[1].split(".")[1]?.length ?? 0;
   return {

@@ -415,7 +415,7 @@ test("two loops, one shelf that is short", async ({ page, site }) => {
   await shelve(page, { Concentrate: "1.6", Premix: "" });
   const premix = page.getByRole("listitem").filter({ has: page.getByRole("checkbox", { name: "Premix", exact: true }) });
   await premix.locator("summary").click();
-  await type(page, { Strength: "45" }, premix);
+  await type(page, { Concentration: "45" }, premix);
   // Alone: 0.42 (7.8 - d) + 0.6 + d = 4.2, so 1.16 of concentrate go in.
   await expectCard(page, [
     ["Drain", 0.56],

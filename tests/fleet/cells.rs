@@ -30,7 +30,7 @@ fn what_is_wrong_is_said_by_line_and_column() {
         ("a,ethylene,10,,1.06 SG,20,50,,,,", "sample", "has no unit"),
         ("a,ethylene,10,,flushed,,50,,,,", "left_behind", "is blank"),
         ("a,ethylene,10,,140 %,,50,,,,", "now", "0 to 100"),
-        ("a,ethylene,10,,40 %,,30,,,,", "aim", "this loop's limits"),
+        ("a,ethylene,10,,40 %,,30,,,,", "aim", "this system's limits"),
         ("a,ethylene,10,,40 %,,50 bar,,,,", "aim", "not known here"),
         (
             "a,methanol,10,,40 %,,50,,,,",

@@ -337,14 +337,14 @@ impl Field {
 }
 
 impl super::Entries<Field> {
-    /// A field and those that follow it, shown in another unit.
-    pub fn show_in(&mut self, field: Field, unit: Unit) {
+    /// A field and those that follow it, meant in another unit.
+    pub fn mean_in(&mut self, field: Field, unit: Unit) {
         let lead = field.follows().unwrap_or(field);
         for &f in Field::ALL
             .iter()
             .filter(|f| **f == lead || f.follows() == Some(lead))
         {
-            self.get_mut(f).show_in(unit);
+            self.get_mut(f).mean_in(unit);
         }
     }
 

@@ -24,15 +24,13 @@ pub use trouble::*;
 
 pub use crate::job::bidi::isolated;
 
-/// US quart.
-pub const US_QT: &str = "US\u{a0}qt";
-/// US fluid ounce.
-pub const US_FL_OZ: &str = "US\u{a0}fl\u{a0}oz";
+/// US quart, on a page in US units.
+pub const US_QT: &str = "qt";
 /// Imperial pint.
 pub const IMP_PT: &str = "imp\u{a0}pt";
 /// Imperial fluid ounce.
 pub const IMP_FL_OZ: &str = "imp\u{a0}fl\u{a0}oz";
-/// Fluid ounce, where the quart or pint before it says whose.
+/// Fluid ounce, on a page in US units or after the pints that say whose.
 pub const FL_OZ: &str = "fl\u{a0}oz";
 
 /// A number and its unit, never torn apart at a line's end.
