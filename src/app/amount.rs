@@ -216,10 +216,7 @@ mod tests {
         assert_eq!(dose(0.0125, System::Metric), "12.5\u{a0}mL");
         let oz = VolumeUnit::UsFlOz.litres();
         assert_eq!(pour(28.0 * oz, System::Us), "28\u{a0}fl\u{a0}oz");
-        assert_eq!(
-            pour(38.0 * oz, System::Us),
-            "1\u{a0}qt 6\u{a0}fl\u{a0}oz"
-        );
+        assert_eq!(pour(38.0 * oz, System::Us), "1\u{a0}qt 6\u{a0}fl\u{a0}oz");
         assert_eq!(pour(64.0 * oz, System::Us), "2\u{a0}qt");
         assert_eq!(dose(8.25 * oz, System::Us), "8.25\u{a0}fl\u{a0}oz");
         let imp = VolumeUnit::ImpFlOz.litres();

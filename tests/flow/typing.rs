@@ -312,7 +312,10 @@ fn one_field_changes_its_unit_by_itself() {
 fn us_pages_measure_in_us_jugs() {
     let page = van().does(Action::UnitsChosen(System::Us));
     let said = line(&page);
-    assert!(said.contains("fl oz") && !said.contains("mL") && !said.contains("US"), "{said}");
+    assert!(
+        said.contains("fl oz") && !said.contains("mL") && !said.contains("US"),
+        "{said}"
+    );
     assert_eq!(
         page.draft.job.loops[0].measure_step.unwrap().unit,
         VolumeUnit::UsFlOz

@@ -154,7 +154,7 @@ fn every_level_says_how_sure_it_is() {
     let tile = &card(&page).margins.unwrap().tiles[2];
     assert!(tile.note.contains("±"), "{}", tile.note);
     let us = van().does(Action::UnitsChosen(System::Us));
-    assert!(card(&us).margins.unwrap().tiles[2].note.contains("US"));
+    assert!(card(&us).margins.unwrap().tiles[2].note.contains("qt"));
 }
 
 /// A strip reads 44 ± 10 %: the worst end freezes at −19 °C (the handbook: −18.6 °C at 33.5 vol%, −19.4 at 34.5), and the
