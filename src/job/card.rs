@@ -326,8 +326,8 @@ impl Card {
             for ((event, measure), step) in before.iter_mut().zip(&self.so_far) {
                 if let Event::Filled(stock, amount) = *event {
                     *event = Event::Poured(stock, amount);
-                    if step.at_mark.is_none() {
-                        doubt = below.abs() * UNMEASURED;
+                    if step.at_mark.is_none() && below > litres(0.0) {
+                        doubt = below * UNMEASURED;
                         *measure += doubt * 3.0_f64.sqrt();
                     }
                 }

@@ -117,3 +117,17 @@ fn a_labels_range_out_of_range_is_refused() {
         assert_eq!(all["error"]["key"], "shelf[0].plus_minus");
     }
 }
+
+/// 0.4 L of an additive nobody knows in 10 L reads as anything from water to glycol, 49.7 to 53.7 %: a reading in between
+/// is as planned, and the dose that kept its limit (0.4 of 0.475 L) is not over it because of a smaller loop that the
+/// reading, taken for glycol alone, would mean.
+#[test]
+fn a_reading_as_planned_judges_no_dose() {
+    let mut file = case!("CB_add");
+    for percent in [49.7, 51.5, 53.7] {
+        file["loops"][0]["check_back"]["reading"]["value"] = json!(percent);
+        let back = one(&file)["check_back"].clone();
+        assert_eq!(back["finding"], "as_planned");
+        assert!(back["dose"].is_null(), "{}", back["dose"]);
+    }
+}

@@ -366,7 +366,10 @@ pub fn judge(job: &Job, i: usize, given: &LoopAnswer, reading: Now) -> BackFindi
                 book_litres: in_litres(story.checked.mark.value),
                 left_behind_litres: (told.start == Start::LeftBehind).then(|| in_litres(v.held)),
             });
-            found.dose = judged(&story, &told, &v);
+            // As planned, the loop is the one that the dose was reckoned for.
+            if finding != Finding::AsPlanned {
+                found.dose = judged(&story, &told, &v);
+            }
         }
         Err(why) => found.no_volume = Some(not_implied(why)),
     }
