@@ -25,8 +25,8 @@ use crate::engine::{
 /// The most loops a short shelf is allotted among; a longer list is served in order.
 pub const MOST_LOOPS: usize = 16;
 
-/// Halvings in the search for the least a loop can do with: to under a hundredth of what it would take.
-const HALVINGS: usize = 7;
+/// Halvings in the search for the least a loop can do with: to a thousandth of what it would take.
+const HALVINGS: usize = 10;
 
 /// Litres of each stock, in the shelf's order.
 pub(super) type Amounts = Vec<f64>;

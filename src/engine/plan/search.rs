@@ -1,16 +1,21 @@
 //! The draws that reach a goal with the least drawn in all.
 //!
-//! **Bound.** The lump of [`super::ends`] says which R could do at all, and the least drawn for an R is all draws at the
-//! limit but one, the first or the last: log r is concave in a draw, so of the draws with the same Π r the least in all
-//! lie at a corner. The least total whose R will do is a bound for any number of rounds.
+//! **Bound.** The lump of [`super::ends`] says which R = Π r could do at all, and the least drawn for an R is all draws at
+//! the limit but one, the first or the last: log r is concave in a draw, so of the draws with the same Π r the least in
+//! all lie at a corner. The least total whose R will do is a bound for any number of rounds. It is looked for from no
+//! draw upwards, each time by as much of R as the gap allows (litres and strengths at the end are in proportion to R:
+//! the gap moves by at most 1.5 ΔR, checked by the laws), so none that will do is passed over; 400 times at most, and
+//! where that does not reach one, the bound is as far as it went.
 //!
 //! **Lines.** All at the limit but one, each in turn, the first at its limit or at none: the least free draw is looked for
-//! from the bound upwards, as far at a time as the gap allows ([`Bench::gap`] moves by at most 1.5 Δx/V). Where stocks are
+//! from the bound upwards ([`Bench::gap`] moves by at most 1.5 Δx/V times what of that draw stays in the end); after 40
+//! times by halves of where it seems to close, which a bound may not do, but draws that are found may. Where stocks are
 //! plentiful a line reaches the bound. Within a measuring step of it, nothing less is to be had: proven.
 //!
 //! **Pairs.** Where a short stock and a renewal bind together, two draws are free. Each pair is searched by quarters, those
 //! left out whose middle is further from the goal than their corners can be, or that draw no less than what is found. How
-//! often an end is worked out is capped; what is still above the bound then is not proven.
+//! often an end is worked out is capped, and half of what is left is kept for more rounds; what is still above the bound
+//! then is not proven.
 
 use std::cell::Cell;
 
