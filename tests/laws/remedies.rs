@@ -54,6 +54,8 @@ fn helped(job: &Job, remedy: &Remedy) -> Option<Job> {
         Remedy::MoreOfAStock => job.shelf.iter_mut().for_each(|s| s.have = None),
         Remedy::StrongerStock => buys(&mut job, "Bought concentrate", 100.0),
         Remedy::WeakerStock => buys(&mut job, "Bought water", 0.0),
+        // What a stock brings is on its label, not in a file that does not say.
+        Remedy::SayWhatIsBrought => return None,
         Remedy::MoreRounds(rounds) => {
             assert!(
                 *rounds > 12,
