@@ -131,3 +131,20 @@ fn a_reading_as_planned_judges_no_dose() {
         assert!(back["dose"].is_null(), "{}", back["dose"]);
     }
 }
+
+/// A tap that gives 4 of 10 L: after 3.95 drawn in a round and 4.1 of premix poured, no more than 0.05 comes out before it
+/// has run, and what is left of the work is as much as without the entry.
+#[test]
+fn what_was_just_poured_is_not_drained_again() {
+    let mut file = case!("G_premix_rounds");
+    file["loops"][0]["done"] = json!([{"id": "5", "amount": {"value": 4.1, "unit": "L"}}]);
+    let one = one(&file);
+    let steps = one["steps"].as_array().unwrap();
+    let before = steps.iter().take_while(|s| s["do"] != "run");
+    let drawn: f64 = before
+        .filter(|s| s["do"] == "draw")
+        .filter_map(|s| s["litres"].as_f64())
+        .sum();
+    assert!(drawn < 0.051, "{}", card(&one));
+    near(&one["after"]["percent"], 49.0, 0.1);
+}

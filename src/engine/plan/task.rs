@@ -168,6 +168,8 @@ impl Task {
         }
         if let Some(share) = self.draw_limit.share {
             cap = least(cap, held - self.volume.value * (1.0 - share));
+            // What was poured since stands where it comes out first: it is no old charge to drain.
+            cap = least(cap, self.volume.value * share - drawn_since_run);
         }
         if cap > litres(0.0) { cap } else { litres(0.0) }
     }
