@@ -11,7 +11,7 @@ use pourcard::engine::source::Source;
 use pourcard::job::limits::RATE;
 use std::fmt::Write as _;
 
-const FILE: &str = "DEVELOPERS.md";
+const FILE: &str = "src/engine/MODELS.md";
 const BEGIN: &str = "<!-- models: written by UPDATE_DOCS=1 cargo test --test physics datasheet -->";
 const END: &str = "<!-- end of models -->";
 

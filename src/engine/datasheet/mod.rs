@@ -1,6 +1,6 @@
 //! Why this number: what every figure is worked from, in one table.
 //!
-//! The page's explanations, the table in DEVELOPERS.md and the tests read [`SHEETS`]; ranges and sources are the very
+//! The page's explanations, the table in src/engine/MODELS.md and the tests read [`SHEETS`]; ranges and sources are the very
 //! constants the code checks, so no second copy can drift. Absent on purpose: labels and sentences (the page's).
 
 mod sheets;
