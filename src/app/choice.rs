@@ -354,8 +354,8 @@ impl ReadingBy {
     /// The ones most people have.
     pub const USUAL: &'static [Self] = &[
         Self::Percent,
-        Self::Frost,
         Self::Water,
+        Self::Frost,
         Self::Flushed,
         Self::Unknown,
     ];
