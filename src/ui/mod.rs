@@ -197,9 +197,11 @@ impl Component for Page {
             .set("data-standing", card::standing_code(card))
             .with(
                 tag("span", "bar-lines")
-                    .with(card.verdict.as_ref().map_or(tag::nothing(), |verdict| {
-                        text("span", "bar-verdict", &verdict.short)
-                    }))
+                    .with(
+                        view::current_verdict(card).map_or(tag::nothing(), |verdict| {
+                            text("span", "bar-verdict", &verdict.short)
+                        }),
+                    )
                     .with(text("span", "bar-line", &view::line(card)))
                     .html(),
             )

@@ -181,11 +181,18 @@ pub fn line(card: &Card) -> String {
     }
 }
 
+/// The verdict, where it is on what is typed now: an old one is no answer.
+pub fn current_verdict(card: &Card) -> Option<&Verdict> {
+    card.verdict
+        .as_ref()
+        .filter(|_| card.standing == Standing::Fresh)
+}
+
 /// What a screen reader is told after a pause.
 pub fn spoken(card: &Card) -> String {
     let stop = card.cautions.iter().find(|c| c.code == Weight::Stop.code());
     let mut text = line(card);
-    if let Some(verdict) = &card.verdict {
+    if let Some(verdict) = current_verdict(card) {
         text.push_str(&[". ", &verdict.short, "."].concat());
     }
     if let Some(stop) = stop.filter(|_| card.standing == Standing::Fresh) {

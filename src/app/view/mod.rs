@@ -14,7 +14,9 @@ mod verdict;
 mod why;
 
 pub use after::{AfterView, Finding, Plot, SpotBar, SpotView, after, after_digest};
-pub use card::{Card, CautionView, Notice, Standing, StepView, card, line, spoken};
+pub use card::{
+    Card, CautionView, Notice, Standing, StepView, card, current_verdict, line, spoken,
+};
 pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};
 pub use field::{FieldView, UnitView, aside_digests, field, fold_digest, needs, stock_digest};
