@@ -7,7 +7,7 @@
 use std::rc::Rc;
 
 use super::{
-    after::{self, LevelPart, LevelRow, RunPart, SurveyModel},
+    after::{self, LevelPart, LevelRow, RunPart, StudyPart, SurveyModel},
     choice::{
         AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
         RateBy, ReadingBy, System, TankBy, TestOf,
@@ -178,8 +178,8 @@ pub enum Spot {
     Place(usize),
     /// A run of the survey.
     Run(usize, RunPart),
-    /// The thermometer's accuracy.
-    Accuracy,
+    /// What was stated of the survey as a whole.
+    Study(StudyPart),
     /// How warm that was when it was measured.
     HappenedAt(String),
     /// Of the mixing water.
@@ -197,7 +197,7 @@ impl Spot {
             Self::StockHave(_) | Self::Happened(_) => Some(Measure::Volume),
             Self::StockLevel(_) => Some(Measure::Level),
             Self::Counter(place) => place.measure(),
-            Self::BackDate | Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Accuracy => {
+            Self::BackDate | Self::Level(..) | Self::Place(_) | Self::Run(..) | Self::Study(_) => {
                 after::measure(self)
             }
             Self::HappenedAt(_) => Some(Measure::Temperature),
@@ -279,7 +279,7 @@ impl Model {
                 .iter()
                 .find(|d| d.id == *id)
                 .map(|d| &d.amount),
-            Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+            Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Study(_) => {
                 after::entry(self.current(), &self.survey, spot)
             }
             Spot::HappenedAt(id) => self

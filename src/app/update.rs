@@ -119,7 +119,7 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
         | Spot::Level(..)
         | Spot::Place(_)
         | Spot::Run(..)
-        | Spot::Accuracy => {
+        | Spot::Study(_) => {
             if let Some(entry) = entry_mut(model, &spot) {
                 entry.type_in(text);
                 take_cap_mark(entry, &spot);
@@ -153,7 +153,7 @@ fn entry_mut<'a>(model: &'a mut Model, spot: &Spot) -> Option<&'a mut Entry> {
             .iter_mut()
             .find(|d| d.id == *id)
             .map(|d| &mut d.amount),
-        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Study(_) => {
             let last = model.loops.len() - 1;
             let lp = &mut model.loops[model.selected.min(last)];
             after::entry_mut(lp, &mut model.survey, spot)

@@ -68,9 +68,17 @@ record! {
     pub struct Survey {
         /// Accuracy of the instrument; absent: 2 K. A smaller difference is not seen.
         pub accuracy: Option<Quantity<IntervalUnit>> = Option::is_none,
+        /// The difference that is looked for, stated beforehand; absent: the instrument's accuracy.
+        pub difference: Option<Quantity<IntervalUnit>> = Option::is_none,
+        /// Runs of each side that are planned; absent: every run is a look at the verdict.
+        pub planned: Option<u32> = Option::is_none,
+        /// The thermostat; absent: what it holds is not known.
+        pub thermostat: Option<Thermostat> = Option::is_none,
+        /// The one after the change; absent: the same.
+        pub thermostat_after: Option<Thermostat> = Option::is_none,
         /// Where it was measured.
         pub spots: Vec<Spot>,
-        /// When it was: the first run before is paired with the first after, and so on.
+        /// When it was, in any order.
         pub runs: Vec<Run>,
     }
 }
@@ -87,6 +95,41 @@ names! {
     }
 }
 
+names! {
+    /// Where a thermostat sits.
+    pub enum ThermostatPlace {
+        /// Where the coolant leaves the engine.
+        Outlet = "outlet",
+        /// Where it enters the engine.
+        Inlet = "inlet",
+    }
+}
+
+record! {
+    /// A thermostat.
+    #[derive(Copy)]
+    pub struct Thermostat {
+        /// Begins to open.
+        pub opens: Quantity<TemperatureUnit>,
+        /// Is full open; absent: 13 K above opening.
+        pub full_open: Option<Quantity<TemperatureUnit>> = Option::is_none,
+        /// The side it holds.
+        pub place: ThermostatPlace,
+    }
+}
+
+names! {
+    /// What a spot's temperature goes by.
+    pub enum SpotSide {
+        /// The coolant that leaves the engine.
+        Outlet = "outlet",
+        /// The coolant that enters the engine.
+        Inlet = "inlet",
+        /// The air: it follows ambient, whatever the thermostat does.
+        Air = "air",
+    }
+}
+
 record! {
     /// A spot.
     pub struct Spot {
@@ -96,6 +139,8 @@ record! {
         pub surface: Option<Surface> = Option::is_none,
         /// Its emissivity, where known; absent: its surface's.
         pub emissivity: Option<f64> = Option::is_none,
+        /// What it goes by; absent: not known.
+        pub side: Option<SpotSide> = Option::is_none,
     }
 }
 
@@ -109,11 +154,27 @@ names! {
     }
 }
 
+names! {
+    /// How much of something there was in a run.
+    pub enum Much {
+        /// None: off, standing, idling, no cover.
+        None = "none",
+        /// Some: slow, half load.
+        Some = "some",
+        /// All: on, fast, full load, covered.
+        Full = "full",
+    }
+}
+
 record! {
     /// One round of measuring.
     pub struct Run {
         /// Before or after the change.
         pub when: When,
+        /// What pairs it with a run of the other side: the same text (same drive, same kind of day); absent: not paired.
+        pub pair: Option<String> = Option::is_none,
+        /// Which stop it belongs to: runs of one stop are one figure; absent: a stop of its own.
+        pub stop: Option<String> = Option::is_none,
         /// Temperature of the surrounding air.
         pub ambient: Quantity<TemperatureUnit>,
         /// What the surfaces mirror; absent: as the air.
@@ -122,6 +183,16 @@ record! {
         pub minutes: Option<f64> = Option::is_none,
         /// The instrument's emissivity setting; absent: 0.95.
         pub emissivity: Option<f64> = Option::is_none,
+        /// The radiator's fan.
+        pub fan: Option<Much> = Option::is_none,
+        /// Load of the engine before the stop.
+        pub load: Option<Much> = Option::is_none,
+        /// Speed before the stop.
+        pub speed: Option<Much> = Option::is_none,
+        /// A cover before the radiator, or over the engine.
+        pub cover: Option<Much> = Option::is_none,
+        /// The cabin heater.
+        pub heater: Option<Much> = Option::is_none,
         /// What it showed, spot by spot.
         pub shown: Vec<Shown>,
     }

@@ -193,6 +193,12 @@ limits! {
     MINUTES = "the minutes after shutdown" 0.0 to 10000.0 "min";
     /// Of the thermometer.
     ACCURACY = "the thermometer's accuracy" 0.0 to 50.0 "K";
+    /// The difference a survey looks for.
+    DIFFERENCE = "the difference to tell" 0.1 to 100.0 "K";
+    /// Runs of each side that are planned: three tell something.
+    PLANNED = "the planned number of runs" 3.0 to 100.0 "";
+    /// A thermostat's opening and full-open temperatures.
+    THERMOSTAT = "the thermostat's temperature" 20.0 to 130.0 "degC";
     /// The most of another chemistry.
     FOREIGN = "the most of another chemistry" 0.0 to 1.0 "";
     /// A titration's figure; new coolants have some 5 to 25.

@@ -2,10 +2,10 @@
 
 use pourcard::app::{
     action::Action,
-    after::{self, LevelPart, RunPart, Surface, When, update::After},
+    after::{self, LevelPart, update::After},
     choice::ReadingBy,
     model::Spot,
-    view::{self, AfterView, Finding, Plot, SpotView},
+    view::{self, AfterView, Finding, Plot},
     words,
 };
 use yew::Html;
@@ -13,14 +13,14 @@ use yew::Html;
 use super::{
     Context,
     choice::{chips, view_chips},
-    column::{label, path},
-    field::{Size, view_row, view_select, view_spot},
-    hand::{Deed, change},
+    column::path,
+    field::{Size, view_row, view_spot},
+    hand::Deed,
     head::{view_button, view_named},
     tag::{nothing, tag, text},
 };
 
-fn button(context: &Context, words: &str, what: After) -> Html {
+pub(super) fn button(context: &Context, words: &str, what: After) -> Html {
     view_button(
         context,
         "plain-button",
@@ -29,11 +29,11 @@ fn button(context: &Context, words: &str, what: After) -> Html {
     )
 }
 
-fn remove(context: &Context, of: &str, what: After) -> Html {
+pub(super) fn remove(context: &Context, of: &str, what: After) -> Html {
     view_named(context, words::REMOVE, of, Deed::Act(Action::After(what)))
 }
 
-fn fields(context: &Context, spots: Vec<Spot>) -> Html {
+pub(super) fn fields(context: &Context, spots: Vec<Spot>) -> Html {
     let fields = spots.into_iter();
     view_row(
         "row",
@@ -41,7 +41,7 @@ fn fields(context: &Context, spots: Vec<Spot>) -> Html {
     )
 }
 
-fn paragraphs(class: &'static str, lines: &[String]) -> Vec<Html> {
+pub(super) fn paragraphs(class: &'static str, lines: &[String]) -> Vec<Html> {
     lines.iter().map(|line| text("p", class, line)).collect()
 }
 
@@ -50,7 +50,7 @@ fn list(name: &'static str, class: &'static str, lines: &[String]) -> Html {
     tag(name, class).each(items).html()
 }
 
-fn details(summary: &str, inside: Html) -> Html {
+pub(super) fn details(summary: &str, inside: Html) -> Html {
     tag("details", "all-margins")
         .with(text("summary", "", summary))
         .with(inside)
@@ -64,7 +64,7 @@ pub fn view_after(context: &Context, view: &AfterView) -> Vec<Html> {
     all.push(text("h3", "", words::LEVELS));
     all.extend(view_levels(context, view));
     all.push(text("h3", "", words::SURVEY));
-    all.extend(view_survey(context, view));
+    all.extend(super::survey::view_survey(context, view));
     if !view.why.is_empty() {
         all.push(details(words::WHY_THIS, list("ul", "whys", &view.why)));
     }
@@ -133,7 +133,7 @@ fn view_finding(context: &Context, finding: &Finding) -> Html {
     block.html()
 }
 
-fn group(name: &str, inside: Vec<Html>) -> Html {
+pub(super) fn group(name: &str, inside: Vec<Html>) -> Html {
     tag("fieldset", "look")
         .with(text("legend", "", name))
         .each(inside)
@@ -199,7 +199,7 @@ fn view_plot(plot: &Plot) -> Html {
         .html()
 }
 
-fn table(heads: &[&str], rows: Vec<Vec<String>>) -> Html {
+pub(super) fn table(heads: &[&str], rows: Vec<Vec<String>>) -> Html {
     let head = heads
         .iter()
         .map(|words| tag("th", "").set("scope", "col").text(words).html());
@@ -216,183 +216,12 @@ fn table(heads: &[&str], rows: Vec<Vec<String>>) -> Html {
         .html()
 }
 
-fn dot(class: &'static str, x: i32, y: i32) -> Html {
+pub(super) fn dot(class: &'static str, x: i32, y: i32) -> Html {
     tag("circle", class)
         .set("cx", &x.to_string())
         .set("cy", &y.to_string())
         .set("r", "5")
         .html()
-}
-
-fn view_survey(context: &Context, view: &AfterView) -> Vec<Html> {
-    let survey = &context.page.model.survey;
-    let mut all = vec![text("p", "hint", words::SURVEY_HOW)];
-    for i in 0..survey.places.len() {
-        all.push(view_place(context, i));
-    }
-    let mut buttons = tag("p", "buttons");
-    if survey.places.is_empty() {
-        buttons = buttons.with(button(context, words::USUAL, After::UsualPlaces));
-    }
-    buttons = buttons.with(button(context, words::ADD_PLACE, After::PlaceAdded));
-    all.push(buttons.html());
-    if survey.places.is_empty() {
-        return all;
-    }
-    all.push(fields(context, vec![Spot::Accuracy]));
-    let mut counts = [0, 0];
-    for (i, run) in survey.runs.iter().enumerate() {
-        let count = &mut counts[run.kept.when as usize];
-        *count += 1;
-        all.push(view_run(
-            context,
-            i,
-            &words::run_name(run.kept.when, *count),
-        ));
-    }
-    let adds = tag("p", "buttons")
-        .with(button(
-            context,
-            words::ADD_BEFORE,
-            After::RunAdded(When::Before),
-        ))
-        .with(button(
-            context,
-            words::ADD_AFTER,
-            After::RunAdded(When::After),
-        ));
-    all.push(adds.html());
-    all.push(if view.spots.is_empty() {
-        text("p", "hint", &view.verdicts)
-    } else {
-        view_verdicts(view)
-    });
-    all
-}
-
-fn view_place(context: &Context, i: usize) -> Html {
-    let row = &context.page.model.survey.places[i];
-    let id = ["surface-", &i.to_string()].concat();
-    let options: Vec<(String, String)> = Surface::ALL
-        .iter()
-        .map(|&s| (s.text().to_owned(), words::surface(s).to_owned()))
-        .collect();
-    let name = after::file::place_name(&context.page.model.survey, i);
-    let heard = [words::SURFACE, ": ", &name].concat();
-    let surface = view_select(&id, &heard, row.surface().text(), &options)
-        .hand(change(context.send, Deed::ChooseSurface(i)));
-    view_row(
-        "row place",
-        vec![
-            view_spot(context, Spot::Place(i), Size::Small),
-            surface.html(),
-            remove(context, &name, After::PlaceRemoved(i)),
-        ],
-    )
-}
-
-fn view_run(context: &Context, i: usize, name: &str) -> Html {
-    let at = |part| Spot::Run(i, part);
-    let places = &context.page.model.survey.places;
-    let mut told = vec![at(RunPart::Ambient), at(RunPart::Minutes)];
-    // What an infrared thermometer needs, and no gauge.
-    if places.iter().any(|row| row.surface() != Surface::Gauge) {
-        told.extend([at(RunPart::Setting), at(RunPart::Reflected)]);
-    }
-    let places = 0..places.len();
-    tag("details", "run")
-        .flag("open", true)
-        .with(text("summary", "", name))
-        .with(group(
-            name,
-            vec![
-                fields(context, told),
-                fields(context, places.map(|k| at(RunPart::Shown(k))).collect()),
-                remove(context, name, After::RunRemoved(i)),
-            ],
-        ))
-        .html()
-}
-
-fn view_verdicts(view: &AfterView) -> Html {
-    let verdicts = view.spots.iter().map(|spot| {
-        tag("li", "")
-            .set("data-verdict", spot.code)
-            .with(text("b", "", &spot.name))
-            .text(": ")
-            .text(&spot.verdict)
-            .html()
-    });
-    let rows = view.spots.iter().map(|spot| {
-        let mut row = vec![spot.name.clone()];
-        row.extend(spot.row.clone());
-        row
-    });
-    tag("div", "survey")
-        .with(text("p", "says", &view.verdicts))
-        .each(paragraphs("says", &view.notes))
-        .with(view_chart(view))
-        .with(tag("ul", "verdicts").each(verdicts.collect()).html())
-        .with(details(
-            words::AS_TABLE,
-            table(
-                &[words::SPOT, words::BEFORE, words::AFTER, words::CHANGE],
-                rows.collect(),
-            ),
-        ))
-        .html()
-}
-
-const ROW: i32 = 40;
-
-fn view_chart(view: &AfterView) -> Html {
-    let mut parts = Vec::new();
-    for (i, spot) in view.spots.iter().enumerate() {
-        parts.extend(view_bar(spot, i as i32 * ROW));
-    }
-    let height = view.spots.len() as i32 * ROW;
-    parts.push(path("axis", &[("M", 12), (" ", height + 4), ("H", 328)]));
-    for (i, end) in view.scale.iter().enumerate() {
-        let (class, x) = [("scale-end", 12), ("scale-end high", 328)][i.min(1)];
-        parts.push(label(class, x, height + 20, end));
-    }
-    let drawing = tag("svg", "")
-        .set(
-            "viewBox",
-            &["0 0 340 ", &(height + 26).to_string()].concat(),
-        )
-        .set("role", "img")
-        .set("aria-label", words::SURVEY_CHART);
-    tag("figure", "chart")
-        .with(text("figcaption", "", words::SURVEY_CHART))
-        .with(drawing.each(parts).html())
-        .html()
-}
-
-fn view_bar(spot: &SpotView, top: i32) -> Vec<Html> {
-    let mut parts = vec![label("spot-name", 12, top + 14, &spot.name)];
-    let Some(bar) = spot.bar else {
-        return parts;
-    };
-    let (x, y) = (|at: i32| 12 + at * 316 / 1000, top + 28);
-    if let Some((low, high)) = bar.interval {
-        let (low, high) = (x(low), x(high));
-        parts.push(path(
-            "sure",
-            &[
-                ("M", low),
-                (" ", y - 5),
-                ("v", 10),
-                ("m0 ", -5),
-                ("H", high),
-                ("m0 ", -5),
-                ("v", 10),
-            ],
-        ));
-    }
-    parts.push(dot("dot before", x(bar.before), y));
-    parts.push(dot("dot", x(bar.after), y));
-    parts
 }
 
 fn view_record(context: &Context, view: &AfterView) -> Html {
@@ -408,6 +237,8 @@ fn view_record(context: &Context, view: &AfterView) -> Html {
             .with(text("h4", "", heading))
             .each(paragraphs("", lines));
     }
+    let charts = view.spots.iter().filter(|s| s.chart.is_some());
+    inside = inside.each(charts.map(super::survey::view_place_chart).collect());
     let print = view_button(
         context,
         "plain-button",

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use pourcard::app::{
     action::Action,
-    after::{Surface, update::After},
+    after::update::List,
     choice::{Brings, Choice, Family, GlycolName},
     counter::{Deal, per},
     desk::DeskAction,
@@ -61,8 +61,8 @@ pub enum Deed {
     Copy(String, DeskAction),
     /// Hands a text to the system's share sheet: its title and itself.
     Share(String, String),
-    /// Sends the surface chosen for a spot.
-    ChooseSurface(usize),
+    /// Sends what was chosen from a list of the fold of afterwards.
+    ChooseAfter(List),
     /// Prints the page: the part of it that has this name.
     Print(&'static str),
     /// Sends what the charge chosen counts.
@@ -150,10 +150,9 @@ impl Hand {
                     GlycolName::from_code(&code)?,
                 ))
             }
-            Deed::ChooseSurface(place) => {
+            Deed::ChooseAfter(list) => {
                 let code = target::<HtmlSelectElement>(event)?.value();
-                let surface = Surface::ALL.iter().find(|s| s.text() == code)?;
-                DeskAction::On(Action::After(After::SurfaceIs(*place, *surface)))
+                DeskAction::On(Action::After(list.chosen(&code)?))
             }
             Deed::ChooseFamily(row) => {
                 let code = target::<HtmlSelectElement>(event)?.value();

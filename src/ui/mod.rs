@@ -24,6 +24,7 @@ mod pattern;
 mod questions;
 mod sheet;
 mod shelf;
+mod survey;
 mod tag;
 
 use std::{cell::Cell, rc::Rc};

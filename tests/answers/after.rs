@@ -1,5 +1,6 @@
 //! What is judged after a job, against published tables, SciPy, worked examples and Monte Carlo.
 
+mod coverage;
 mod statistics;
 mod volume;
 

@@ -28,6 +28,7 @@ mod sheet;
 mod shelf;
 mod strength;
 mod supplements;
+mod survey;
 mod to_the_mark;
 mod unreachable;
 mod ways;

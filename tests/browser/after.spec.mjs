@@ -112,6 +112,11 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
   await fold(page).click();
   await page.getByRole("button", { name: "Start with the usual places" }).click();
   await page.getByRole("combobox", { name: "Surface: Oil" }).selectOption("gauge");
+  for (const { name, side } of told.survey.spots) {
+    await page.getByRole("combobox", { name: `Goes by: ${name}` }).selectOption(side);
+  }
+  await page.locator("summary", { hasText: "Thermostat and plan" }).click();
+  await field(page, "Planned runs of each").fill(String(told.survey.planned));
   await field(page, "Thermometer accuracy").fill(String(told.survey.accuracy.value));
   const counts = { before: 0, after: 0 };
   for (const run of told.survey.runs) {
@@ -121,6 +126,8 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
     await field(group, "Ambient").fill(String(run.ambient.value));
     await field(group, "Minutes after shutdown").fill(String(run.minutes));
     await field(group, "Emissivity set to").fill(String(run.emissivity));
+    await group.locator("summary", { hasText: "Pairing and conditions" }).click();
+    await field(group, "Pair").fill(run.pair);
     for (const { spot, value } of run.shown) await field(group, spot).fill(String(value));
   }
   const words = {

@@ -3,7 +3,10 @@
 use super::hands::*;
 use pourcard::app::{
     action::{Action, Pick},
-    after::{LevelPart, RunPart, Surface, When, update::After},
+    after::{
+        LevelPart, RunPart, STUDY_PARTS, StudyPart, Surface, When,
+        update::{After, List, Ran},
+    },
     choice::{AimBy, DoseBy, DrainBy, ReadingBy, System},
     counter::Place,
     draft,
@@ -327,7 +330,12 @@ fn a_survey_typed_is_the_file() {
     let told = job.survey.clone().unwrap();
     let mut page = afterwards(van(), After::UsualPlaces);
     page = afterwards(page, After::SurfaceIs(5, Surface::Gauge));
-    page = page.act(Action::Typed(Spot::Accuracy, "2".into()));
+    page = page.act(Action::Typed(Spot::Study(StudyPart::Accuracy), "2".into()));
+    page = page.act(Action::Typed(Spot::Study(StudyPart::Planned), "3".into()));
+    for i in 0..6 {
+        let side = List::Side(i).chosen("air").unwrap();
+        page = afterwards(page, side);
+    }
     for (i, run) in told.runs.iter().enumerate() {
         page = afterwards(page, After::RunAdded(run.when));
         let mut typed = |part, value: f64| {
@@ -340,6 +348,8 @@ fn a_survey_typed_is_the_file() {
         for (k, shown) in run.shown.iter().enumerate() {
             typed(RunPart::Shown(k), shown.value);
         }
+        let pair = run.pair.clone().unwrap();
+        page = page.act(Action::Typed(Spot::Run(i, RunPart::Pair), pair));
     }
     let expected = job::after::survey::judge(&told);
     let found = page.survey.clone().unwrap();
@@ -367,7 +377,10 @@ fn a_survey_typed_is_the_file() {
     let page = page.act(Action::Typed(Spot::Place(0), String::new()));
     assert_eq!(after(&page).spots[0].name, "Place 1");
     let page = afterwards(page, After::RunRemoved(5));
-    assert!(after(&page).notes[0].contains('1'));
+    assert_eq!(
+        after(&page).verdicts,
+        "The verdict comes when the planned 3 runs of each are in."
+    );
     let page = afterwards(page, After::PlaceRemoved(0));
     assert_eq!(page.model.survey.runs[0].shown.len(), 5);
     assert_eq!(page.survey.as_ref().unwrap().error, None);
@@ -387,9 +400,15 @@ fn one_run_each_proves_little() {
     }
     let view = after(&page);
     assert!(
-        view.spots[0].verdict.contains("one run proves little"),
+        view.spots[0]
+            .verdict
+            .contains("one run each could be chance"),
         "{:?}",
         view.spots
+    );
+    assert_eq!(
+        plain(&view.verdicts),
+        "Place 1 reads 10 °C cooler; one run each could be chance."
     );
     // The record has the job, and what was measured.
     let record: Vec<String> = view
@@ -403,6 +422,7 @@ fn one_run_each_proves_little() {
         "drained 1.00 L (by the card)",
         "Should read: 50.0 %",
         "Place 1",
+        "one run each could be chance",
         "90 °C",
     ] {
         assert!(record.contains(words), "{words}: {record}");
@@ -424,4 +444,128 @@ fn faults_of_the_survey_are_named_beside_their_fields() {
     file["survey"]["spots"][1]["name"] = "Top hose".into();
     let page = Page::new(import::model(&job::read(&file.to_string()).unwrap()));
     assert!(view::field(&page, &Spot::Place(1)).error.is_some());
+}
+
+/// Six places, two runs each: what was seen, in one line.
+#[test]
+fn few_runs_say_what_was_seen() {
+    let mut page = afterwards(van(), After::UsualPlaces);
+    for (i, when) in [When::Before, When::Before, When::After, When::After]
+        .into_iter()
+        .enumerate()
+    {
+        page = afterwards(page, After::RunAdded(when));
+        page = page.act(Action::Typed(Spot::Run(i, RunPart::Ambient), "20".into()));
+        for k in 0..6 {
+            let cooler = if when == When::After {
+                2.0 + k as f64 / 5.0
+            } else {
+                0.0
+            };
+            let text = (90.0 - cooler).to_string();
+            page = page.act(Action::Typed(Spot::Run(i, RunPart::Shown(k)), text));
+        }
+    }
+    assert_eq!(
+        plain(&after(&page).verdicts),
+        "All six places read 2 to 3 °C cooler; two runs each could be chance."
+    );
+}
+
+/// The verdict says why it is none, and the chart has a dot for each run and the range of each side.
+#[test]
+fn a_hose_that_is_held_and_air_that_differs() {
+    let file = include_str!("../cases/S_thermostat.json");
+    let page = Page::new(import::model(&job::read(file).unwrap()));
+    let view = after(&page);
+    let spot = &view.spots[0];
+    assert!(
+        plain(&spot.verdict).starts_with("can\u{2019}t tell: the air differed by 18 °C"),
+        "{}",
+        spot.verdict
+    );
+    let chart = spot.chart.as_ref().unwrap();
+    assert_eq!(chart.sides.each_ref().map(|s| s.dots.len()), [4, 4]);
+    assert!(chart.sides.iter().all(|s| s.range.is_some()));
+    assert!(
+        plain(&view.notes[0]).contains("Ambient was 18 °C warmer after"),
+        "{:?}",
+        view.notes
+    );
+    // Told of the thermostat, and that the hose is on its side.
+    let page = page
+        .act(Action::Typed(Spot::Study(StudyPart::Opens), "82".into()))
+        .act(Action::After(List::Side(0).chosen("outlet").unwrap()));
+    let verdict = after(&page).spots[0].verdict.clone();
+    assert!(
+        verdict.contains("no difference seen") && verdict.contains("held by the thermostat"),
+        "{verdict}"
+    );
+    // One that opens sooner is named.
+    let page = page.act(Action::Typed(
+        Spot::Study(StudyPart::OpensAfter),
+        "77".into(),
+    ));
+    assert!(
+        plain(&after(&page).notes[0]).contains("opens 5.0 °C lower"),
+        "{:?}",
+        after(&page).notes
+    );
+}
+
+/// Everything that is said of a survey is in the file, is kept on the device, and comes back from both.
+#[test]
+fn what_is_said_of_a_survey_is_kept() {
+    let mut page = afterwards(van(), After::PlaceAdded);
+    page = afterwards(page, After::RunAdded(When::Before));
+    for (part, text) in STUDY_PARTS
+        .iter()
+        .zip(["1", "3", "5", "82", "95", "77", "90"])
+    {
+        page = page.act(Action::Typed(Spot::Study(part.0), text.into()));
+    }
+    for (part, text) in [
+        (RunPart::Ambient, "20"),
+        (RunPart::Pair, "Monday"),
+        (RunPart::Stop, "noon"),
+        (RunPart::Shown(0), "88"),
+    ] {
+        page = page.act(Action::Typed(Spot::Run(0, part), text.into()));
+    }
+    page = page.act(Action::After(List::Side(0).chosen("inlet").unwrap()));
+    page = page.act(Action::After(List::Sits(false).chosen("inlet").unwrap()));
+    page = page.act(Action::After(List::Sits(true).chosen("outlet").unwrap()));
+    for ran in Ran::ALL {
+        page = page.act(Action::After(List::Ran(0, ran).chosen("some").unwrap()));
+    }
+    let survey = page.draft.job.survey.clone().unwrap();
+    let text = draft::file(&page.draft).unwrap();
+    for key in [
+        "\"difference\"",
+        "\"planned\": 5",
+        "\"thermostat\"",
+        "\"thermostat_after\"",
+        "\"full_open\"",
+        "\"side\": \"inlet\"",
+        "\"pair\": \"Monday\"",
+        "\"stop\": \"noon\"",
+        "\"fan\": \"some\"",
+        "\"load\"",
+        "\"speed\"",
+        "\"cover\"",
+        "\"heater\"",
+    ] {
+        assert!(text.contains(key), "{key}: {text}");
+    }
+    let imported = import::model(&job::read(&text).unwrap());
+    assert_eq!(Page::new(imported).draft.job.survey, Some(survey.clone()));
+    let kept = saved::decode(&saved::encode(&page.model)).unwrap();
+    assert_eq!(Page::new(kept).draft.job.survey, Some(survey));
+    // Unsaid again.
+    let page = page.act(Action::After(List::Side(0).chosen("").unwrap()));
+    assert_eq!(page.draft.job.survey.as_ref().unwrap().spots[0].side, None);
+    // A slip is beside its field.
+    let page = van().act(Action::Typed(Spot::Study(StudyPart::Planned), "1".into()));
+    let error = view::field(&page, &Spot::Study(StudyPart::Planned)).error;
+    assert!(error.unwrap().contains('3'));
 }

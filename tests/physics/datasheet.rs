@@ -279,9 +279,9 @@ fn afterwards() -> String {
         (
             "change of a spot",
             survey::COMPARISON_FORMULA,
-            "two pairs of runs or more",
+            "three runs of each side or more, or three pairs",
             survey::COMPARISON_SOURCE,
-            "SciPy; NIST's table; Student's own data; Holm's usual example (from memory)",
+            "SciPy; NIST's table; Student's own data; Holm's usual example (from memory); simulated studies",
         ),
     ];
     let row = |(figure, formula, range, source, checked): (_, _, _, Source, _)| {

@@ -134,6 +134,12 @@ fn by_chance(steps: &mut Steps, seed: u32) {
                 .env("POURCARD_OPTIMUM_JOBS", OPTIMUM_JOBS))
         },
     );
+    steps.take("verdicts over ten thousand studies", || {
+        run(cargo()
+            .args(["test", "--release", "--quiet", "--test", "answers", "--"])
+            .args(["coverage", "--nocapture"])
+            .env("POURCARD_STUDIES", "10000"))
+    });
     steps.take("fuzzing, by chance", || deep::fuzz(seed));
 }
 

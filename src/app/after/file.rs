@@ -2,8 +2,8 @@
 //! out of the job and stays on the page; [`is_whole`] tells.
 
 use super::{
-    LEVEL_PARTS, LevelPart, LevelRow, PlaceRow, RunPart, RunRow, SurveyModel, back_field, entry,
-    instrument, measure, spots_of_levels, spots_of_survey,
+    LEVEL_PARTS, LevelPart, LevelRow, PlaceRow, RunPart, RunRow, STUDY_PARTS, StudyPart,
+    SurveyModel, back_field, entry, instrument, measure, spots_of_levels, spots_of_survey,
 };
 use crate::app::{
     choice::{ReadingBy, System},
@@ -13,8 +13,11 @@ use crate::app::{
 };
 use crate::job::{
     after::date::day,
-    after_file::{CheckBack, Level, Run, Shown, Spot as FileSpot, Survey},
+    after_file::{
+        CheckBack, Level, Run, Shown, Spot as FileSpot, Survey, Thermostat, ThermostatPlace,
+    },
     file::{Loop, Now, Quantity},
+    record::Field as _,
     units::{IntervalUnit, TemperatureUnit, VolumeUnit},
 };
 
@@ -230,11 +233,32 @@ pub fn place_name(survey: &SurveyModel, i: usize) -> String {
 
 /// The survey that can be made of what was typed; `None` where there is nothing of it.
 pub fn take_survey(model: &SurveyModel) -> Option<Survey> {
-    let accuracy = match (number(&model.accuracy), model.accuracy.typed_in) {
+    let interval = |part| match (number(model.part(part)), model.part(part).typed_in) {
         (Some(value), Unit::Interval(unit)) => Some(Quantity { value, unit }),
         _ => None,
     };
-    if accuracy.is_none() && model.places.is_empty() && model.runs.is_empty() {
+    let thermostat = |opens, full_open, sits: Option<ThermostatPlace>| {
+        Some(Thermostat {
+            opens: temperature(model.part(opens))?,
+            full_open: temperature(model.part(full_open)),
+            place: sits.unwrap_or(ThermostatPlace::Outlet),
+        })
+    };
+    let [sits, sits_after] = model.sits;
+    let told = Survey {
+        accuracy: interval(StudyPart::Accuracy),
+        difference: interval(StudyPart::Difference),
+        // Half a run is one more; what is no number of runs is refused beside its field.
+        planned: number(model.part(StudyPart::Planned)).map(|n| n.ceil() as u32),
+        thermostat: thermostat(StudyPart::Opens, StudyPart::FullOpen, sits),
+        thermostat_after: thermostat(
+            StudyPart::OpensAfter,
+            StudyPart::FullOpenAfter,
+            sits_after.or(sits),
+        ),
+        ..Survey::blank()
+    };
+    if told == Survey::blank() && model.places.is_empty() && model.runs.is_empty() {
         return None;
     }
     let spots = (0..model.places.len()).map(|i| FileSpot {
@@ -242,13 +266,13 @@ pub fn take_survey(model: &SurveyModel) -> Option<Survey> {
         ..model.places[i].kept.clone()
     });
     Some(Survey {
-        accuracy,
         spots: spots.collect(),
         runs: model
             .runs
             .iter()
             .filter_map(|row| run(model, row))
             .collect(),
+        ..told
     })
 }
 
@@ -264,12 +288,15 @@ fn run(model: &SurveyModel, row: &RunRow) -> Option<Run> {
             });
         }
     }
-    let [ambient, minutes, setting, reflected] = &row.entries;
+    let [ambient, minutes, setting, reflected, pair, stop] = &row.entries;
+    let text = |entry: &Entry| (!entry.is_blank()).then(|| entry.typed.trim().to_owned());
     Some(Run {
         ambient: temperature(ambient)?,
         minutes: number(minutes),
         emissivity: number(setting),
         reflected: temperature(reflected),
+        pair: text(pair),
+        stop: text(stop),
         shown: list,
         ..row.kept.clone()
     })
@@ -366,8 +393,27 @@ pub fn import_survey(survey: Option<&Survey>, system: System) -> SurveyModel {
     let Some(survey) = survey else {
         return model;
     };
-    if let Some(q) = survey.accuracy {
-        model.accuracy = Entry::of(q.value, Unit::Interval(q.unit));
+    let intervals = [
+        (StudyPart::Accuracy, survey.accuracy),
+        (StudyPart::Difference, survey.difference),
+    ];
+    for (part, given) in intervals {
+        if let Some(q) = given {
+            model.told[part as usize] = Entry::of(q.value, Unit::Interval(q.unit));
+        }
+    }
+    if let Some(n) = survey.planned {
+        model.told[StudyPart::Planned as usize] = Entry::of(f64::from(n), Unit::None);
+    }
+    let thermostats = [survey.thermostat, survey.thermostat_after];
+    for (i, thermostat) in thermostats.into_iter().enumerate() {
+        let Some(t) = thermostat else { continue };
+        let first = StudyPart::Opens as usize + 2 * i;
+        model.told[first] = of_temperature(t.opens);
+        if let Some(q) = t.full_open {
+            model.told[first + 1] = of_temperature(q);
+        }
+        model.sits[i] = Some(t.place);
     }
     for spot in &survey.spots {
         let mut row = PlaceRow::named(&spot.name);
@@ -385,6 +431,11 @@ pub fn import_survey(survey: Option<&Survey>, system: System) -> SurveyModel {
         if let Some(q) = run.reflected {
             row.entries[3] = of_temperature(q);
         }
+        for (k, text) in [(4, &run.pair), (5, &run.stop)] {
+            text.as_deref()
+                .unwrap_or_default()
+                .clone_into(&mut row.entries[k].typed);
+        }
         for shown in &run.shown {
             if let Some(k) = survey.spots.iter().position(|s| s.name == shown.spot) {
                 row.shown[k] = Entry::of(shown.value, Unit::Temperature(shown.unit));
@@ -398,10 +449,18 @@ pub fn import_survey(survey: Option<&Survey>, system: System) -> SurveyModel {
 
 /// Rows for what a record keeps of the survey, their texts still to come.
 pub fn skeleton(model: &SurveyModel) -> Survey {
+    let [thermostat, thermostat_after] = model.sits.map(|sits| {
+        Some(Thermostat {
+            place: sits?,
+            ..Thermostat::blank()
+        })
+    });
     Survey {
-        accuracy: None,
+        thermostat,
+        thermostat_after,
         spots: model.places.iter().map(|row| row.kept.clone()).collect(),
         runs: model.runs.iter().map(|row| row.kept.clone()).collect(),
+        ..Survey::blank()
     }
 }
 
@@ -411,6 +470,7 @@ pub fn from_skeleton(kept: Option<Survey>, system: System) -> SurveyModel {
     let Some(kept) = kept else {
         return model;
     };
+    model.sits = [kept.thermostat, kept.thermostat_after].map(|t| t.map(|t| t.place));
     for spot in kept.spots {
         let mut row = PlaceRow::named("");
         row.kept = spot;
@@ -426,6 +486,9 @@ pub fn from_skeleton(kept: Option<Survey>, system: System) -> SurveyModel {
 
 /// What a spot of the run's part is, for a fault's key such as `survey.runs[0].shown[2].value`.
 pub fn spot_of(key: &str, model: &Model) -> Option<Spot> {
+    if let Some(part) = STUDY_PARTS.iter().find(|p| p.2 == key) {
+        return Some(Spot::Study(part.0));
+    }
     let (head, rest) = key.split_once('[')?;
     let (index, rest) = rest.split_once(']')?;
     let index: usize = index.parse().ok()?;

@@ -13,7 +13,7 @@ use super::{
     field::{Entry, Field, Measure, Unit},
     model::{LoopModel, Spot},
 };
-pub use crate::job::after_file::{Surface, When};
+pub use crate::job::after_file::{Much, SpotSide, Surface, ThermostatPlace, When};
 use crate::job::{
     after_file::{Level, Run, Spot as FileSpot},
     record::Field as _,
@@ -70,12 +70,67 @@ impl LevelPart {
 /// Spots and runs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SurveyModel {
-    /// Of the thermometer.
-    pub accuracy: Entry,
+    /// What is stated of all of it, in the order of [`STUDY_PARTS`].
+    pub told: [Entry; 7],
     /// Where it is measured.
     pub places: Vec<PlaceRow>,
     /// When it was.
     pub runs: Vec<RunRow>,
+    /// Where the thermostats sit, before and after; `None`: not said.
+    pub sits: [Option<ThermostatPlace>; 2],
+}
+
+/// What is stated of a survey as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StudyPart {
+    /// The thermometer's accuracy.
+    Accuracy,
+    /// The difference to tell.
+    Difference,
+    /// Planned runs of each side.
+    Planned,
+    /// The thermostat opens.
+    Opens,
+    /// It is full open.
+    FullOpen,
+    /// The one after the change.
+    OpensAfter,
+    /// The same.
+    FullOpenAfter,
+}
+
+/// The parts of a survey in order, with the key each is kept and filed under.
+pub const STUDY_PARTS: [(StudyPart, &str, &str); 7] = [
+    (StudyPart::Accuracy, "accuracy", "survey.accuracy"),
+    (StudyPart::Difference, "difference", "survey.difference"),
+    (StudyPart::Planned, "planned", "survey.planned"),
+    (StudyPart::Opens, "opens", "survey.thermostat.opens"),
+    (
+        StudyPart::FullOpen,
+        "full-open",
+        "survey.thermostat.full_open",
+    ),
+    (
+        StudyPart::OpensAfter,
+        "opens-after",
+        "survey.thermostat_after.opens",
+    ),
+    (
+        StudyPart::FullOpenAfter,
+        "full-open-after",
+        "survey.thermostat_after.full_open",
+    ),
+];
+
+impl StudyPart {
+    /// What it measures.
+    pub const fn measure(self) -> Measure {
+        match self {
+            Self::Accuracy | Self::Difference => Measure::Interval,
+            Self::Planned => Measure::Number,
+            _ => Measure::Temperature,
+        }
+    }
 }
 
 /// A spot.
@@ -91,7 +146,7 @@ pub struct PlaceRow {
 #[derive(Debug, Clone, PartialEq)]
 pub struct RunRow {
     /// In the order of [`RUN_PARTS`].
-    pub entries: [Entry; 4],
+    pub entries: [Entry; 6],
     /// What was shown, one a place.
     pub shown: Vec<Entry>,
     /// Before or after, and what the page has no field for.
@@ -109,24 +164,31 @@ pub enum RunPart {
     Setting,
     /// Temperature of what the surfaces mirror.
     Reflected,
+    /// What pairs it with a run of the other side.
+    Pair,
+    /// The stop it belongs to.
+    Stop,
     /// What it showed at a place.
     Shown(usize),
 }
 
 /// The parts of a run in order, but for what was shown.
-pub const RUN_PARTS: [RunPart; 4] = [
+pub const RUN_PARTS: [RunPart; 6] = [
     RunPart::Ambient,
     RunPart::Minutes,
     RunPart::Setting,
     RunPart::Reflected,
+    RunPart::Pair,
+    RunPart::Stop,
 ];
 
 impl RunPart {
-    /// What it measures.
-    pub const fn measure(self) -> Measure {
+    /// What it measures; `None`: a text.
+    pub const fn measure(self) -> Option<Measure> {
         match self {
-            Self::Ambient | Self::Reflected | Self::Shown(_) => Measure::Temperature,
-            Self::Minutes | Self::Setting => Measure::Number,
+            Self::Ambient | Self::Reflected | Self::Shown(_) => Some(Measure::Temperature),
+            Self::Minutes | Self::Setting => Some(Measure::Number),
+            Self::Pair | Self::Stop => None,
         }
     }
 }
@@ -149,12 +211,18 @@ impl LevelRow {
 
 impl SurveyModel {
     /// Nothing typed.
-    pub const fn blank(system: System) -> Self {
+    pub fn blank(system: System) -> Self {
         Self {
-            accuracy: Entry::blank(Measure::Interval.unit(system)),
+            told: STUDY_PARTS.map(|(part, ..)| Entry::blank(part.measure().unit(system))),
             places: Vec::new(),
             runs: Vec::new(),
+            sits: [None; 2],
         }
+    }
+
+    /// A part of what is stated of all of it.
+    pub fn part(&self, part: StudyPart) -> &Entry {
+        &self.told[part as usize]
     }
 }
 
@@ -167,6 +235,7 @@ impl PlaceRow {
         };
         row.kept.surface = None;
         row.kept.emissivity = None;
+        row.kept.side = None;
         name.clone_into(&mut row.name.typed);
         row
     }
@@ -180,7 +249,10 @@ impl PlaceRow {
 impl RunRow {
     /// Nothing typed, for so many places.
     pub fn blank(when: When, places: usize, system: System) -> Self {
-        let entry = |part: RunPart| Entry::blank(part.measure().unit(system));
+        let entry = |part: RunPart| {
+            let measure = part.measure();
+            measure.map_or(text(), |m| Entry::blank(m.unit(system)))
+        };
         let mut kept = Run::blank();
         kept.when = when;
         Self {
@@ -236,8 +308,8 @@ pub const fn back_spread(by: ReadingBy) -> Field {
 pub const fn measure(spot: &Spot) -> Option<Measure> {
     match spot {
         Spot::Level(_, part) => part.measure(),
-        Spot::Run(_, part) => Some(part.measure()),
-        Spot::Accuracy => Some(Measure::Interval),
+        Spot::Run(_, part) => part.measure(),
+        Spot::Study(part) => Some(part.measure()),
         _ => None,
     }
 }
@@ -250,7 +322,7 @@ pub fn entry<'a>(lp: &'a LoopModel, survey: &'a SurveyModel, spot: &Spot) -> Opt
         Spot::Place(i) => Some(&survey.places.get(i)?.name),
         Spot::Run(i, RunPart::Shown(k)) => survey.runs.get(i)?.shown.get(k),
         Spot::Run(i, part) => survey.runs.get(i)?.entries.get(index(part)),
-        Spot::Accuracy => Some(&survey.accuracy),
+        Spot::Study(part) => Some(survey.part(part)),
         _ => None,
     }
 }
@@ -267,7 +339,7 @@ pub fn entry_mut<'a>(
         Spot::Place(i) => Some(&mut survey.places.get_mut(i)?.name),
         Spot::Run(i, RunPart::Shown(k)) => survey.runs.get_mut(i)?.shown.get_mut(k),
         Spot::Run(i, part) => survey.runs.get_mut(i)?.entries.get_mut(index(part)),
-        Spot::Accuracy => Some(&mut survey.accuracy),
+        Spot::Study(part) => Some(&mut survey.told[part as usize]),
         _ => None,
     }
 }
@@ -278,6 +350,8 @@ const fn index(part: RunPart) -> usize {
         RunPart::Minutes => 1,
         RunPart::Setting => 2,
         RunPart::Reflected => 3,
+        RunPart::Pair => 4,
+        RunPart::Stop => 5,
         RunPart::Shown(_) => usize::MAX,
     }
 }
@@ -293,7 +367,7 @@ pub fn spots_of_levels(lp: &LoopModel) -> Vec<Spot> {
 
 /// Every spot of the survey.
 pub fn spots_of_survey(survey: &SurveyModel) -> Vec<Spot> {
-    let mut list = vec![Spot::Accuracy];
+    let mut list: Vec<Spot> = STUDY_PARTS.iter().map(|p| Spot::Study(p.0)).collect();
     list.extend((0..survey.places.len()).map(Spot::Place));
     for i in 0..survey.runs.len() {
         list.extend(RUN_PARTS.map(|p| Spot::Run(i, p)));
@@ -325,8 +399,10 @@ pub fn key(spot: &Spot) -> String {
         Spot::Run(i, RunPart::Minutes) => ("run-", *i, "-minutes"),
         Spot::Run(i, RunPart::Setting) => ("run-", *i, "-setting"),
         Spot::Run(i, RunPart::Reflected) => ("run-", *i, "-reflected"),
+        Spot::Run(i, RunPart::Pair) => ("run-", *i, "-pair"),
+        Spot::Run(i, RunPart::Stop) => ("run-", *i, "-stop"),
         Spot::BackDate => return "look-again-date".to_owned(),
-        Spot::Accuracy => return "accuracy".to_owned(),
+        Spot::Study(part) => return STUDY_PARTS[*part as usize].1.to_owned(),
         _ => return String::new(),
     };
     [head, &i.to_string(), part].concat()

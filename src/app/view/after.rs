@@ -1,6 +1,6 @@
 //! Afterwards: what the instrument should read, what it comes to, levels, spots, the record.
 
-use super::step::doing_steps;
+use super::{step::doing_steps, survey::SpotView};
 use crate::app::{
     after,
     amount::{self, percent},
@@ -12,9 +12,9 @@ use crate::app::{
     unit::Unit,
     words,
 };
-use crate::engine::after::{check_back, student::CHANCE, survey};
+use crate::engine::after::check_back;
 use crate::job::{
-    after::{BackFinding, LevelsFinding, survey::SpotFinding},
+    after::{BackFinding, LevelsFinding},
     file::SizedVolume,
     units::VolumeUnit,
 };
@@ -38,8 +38,6 @@ pub struct AfterView {
     pub verdicts: String,
     /// One a spot, where there are runs.
     pub spots: Vec<SpotView>,
-    /// Ends of the chart's scale.
-    pub scale: Vec<String>,
     /// What else to know of the survey.
     pub notes: Vec<String>,
     /// Why these numbers: of the spots, and of the volume.
@@ -72,32 +70,6 @@ pub struct Plot {
     pub points: Vec<(i32, i32)>,
     /// The same in words: day, and what was missing.
     pub rows: Vec<(String, String)>,
-}
-
-/// One spot.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SpotView {
-    /// Its name.
-    pub name: String,
-    /// Its verdict's code.
-    pub code: &'static str,
-    /// In words.
-    pub verdict: String,
-    /// Drawn; `None` where there is nothing to draw.
-    pub bar: Option<SpotBar>,
-    /// Before, after, change, as the table has them.
-    pub row: Vec<String>,
-}
-
-/// A spot on the chart, 0 to 1000 across.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SpotBar {
-    /// Rise before.
-    pub before: i32,
-    /// Rise after.
-    pub after: i32,
-    /// The interval about it.
-    pub interval: Option<(i32, i32)>,
 }
 
 /// Figures in words, one after the other.
@@ -142,7 +114,6 @@ pub fn after(page: &Page) -> AfterView {
         plot: None,
         verdicts: String::new(),
         spots: Vec::new(),
-        scale: Vec::new(),
         notes: Vec::new(),
         why: Vec::new(),
         record: Vec::new(),
@@ -150,7 +121,7 @@ pub fn after(page: &Page) -> AfterView {
     if let Some(solved) = shown.solved.as_ref().filter(|_| shown.fresh) {
         about_loop(&mut view, solved, system);
     }
-    about_survey(&mut view, page, system);
+    super::survey::about(&mut view, page);
     view.record = super::record::record(page);
     view
 }
@@ -194,7 +165,7 @@ pub(super) fn in_unit(value: f64, unit: VolumeUnit) -> String {
     words::spaced(&print(value), &words::unit(Unit::Volume(unit)))
 }
 
-fn sourced(formula: &str, source: &crate::engine::source::Source) -> String {
+pub(super) fn sourced(formula: &str, source: &crate::engine::source::Source) -> String {
     [
         formula,
         ". ",
@@ -318,112 +289,4 @@ fn plot(found: &LevelsFinding, system: System) -> Option<Plot> {
         points: found.looks.iter().map(at).collect(),
         rows: found.looks.iter().map(row).collect(),
     })
-}
-
-fn about_survey(view: &mut AfterView, page: &Page, system: System) {
-    let Some(found) = page.survey.as_ref().filter(|s| s.error.is_none()) else {
-        return;
-    };
-    if page.model.survey.runs.is_empty() {
-        return;
-    }
-    if found.spots.iter().all(|s| s.pairs == 0) {
-        view.verdicts = words::NO_PAIRS.to_owned();
-        return;
-    }
-    let ends = |s: &SpotFinding| {
-        let (before, after) = (s.before_k?, s.after_k?);
-        let half = s.plus_minus_k.unwrap_or(0.0);
-        Some([before, after - half, after + half])
-    };
-    let all: Vec<f64> = found.spots.iter().filter_map(ends).flatten().collect();
-    let low = all.iter().copied().fold(f64::INFINITY, f64::min);
-    let low = if low.is_finite() { low } else { 0.0 };
-    let high = all.iter().copied().fold(low + 1.0, f64::max);
-    let at = |k: f64| ((k - low) / (high - low) * 1000.0).round() as i32;
-    let tenths = |k| amount::tenths(k, system);
-    view.scale = each(&[low, high], &tenths);
-    let names = |code| {
-        let of = found.spots.iter().filter(|s| s.verdict == code);
-        of.map(|s| words::isolated(&s.name)).collect::<Vec<_>>()
-    };
-    let (cooler, warmer) = (names("cooler"), names("warmer"));
-    let open = found.spots.len() - cooler.len() - warmer.len();
-    view.verdicts = words::verdicts(&cooler, &warmer, open);
-    for spot in &found.spots {
-        let bar = ends(spot).map(|[before, a, b]| SpotBar {
-            before: at(before),
-            after: at((a + b) / 2.0),
-            interval: spot.plus_minus_k.map(|_| (at(a), at(b))),
-        });
-        view.spots.push(SpotView {
-            name: spot.name.clone(),
-            code: spot.verdict,
-            verdict: verdict(spot, system),
-            bar,
-            row: each(
-                &[spot.before_k, spot.after_k, spot.difference_k].map(|k| k.unwrap_or(f64::NAN)),
-                &|k| match k.is_nan() {
-                    true => "\u{2013}".to_owned(),
-                    false => tenths(k),
-                },
-            ),
-        });
-        view.why.extend(why(spot, system));
-    }
-    if found.spots.iter().any(|s| s.pairs > 0) {
-        view.why.push(sourced(
-            survey::COMPARISON_FORMULA,
-            &survey::COMPARISON_SOURCE,
-        ));
-        view.why
-            .push(sourced(survey::SURFACE_FORMULA, &survey::SURFACE_SOURCE));
-    }
-    if found.unpaired > 0 {
-        let count = found.unpaired.to_string();
-        view.notes.push(words::filled(words::UNPAIRED, &[count]));
-    }
-    if found.minutes_differ {
-        view.notes.push(words::MINUTES_DIFFER.to_owned());
-    }
-}
-
-pub(super) fn verdict(spot: &SpotFinding, system: System) -> String {
-    let k = spot.difference_k.unwrap_or(0.0);
-    let half = spot.plus_minus_k.unwrap_or(0.0);
-    let tenths = |k: f64| amount::tenths(k, system);
-    let nearest = (k.abs() - half).max(0.0);
-    let figures = [
-        k.abs(),
-        nearest,
-        k.abs() + half,
-        spot.floor_k,
-        k - half,
-        k + half,
-        k,
-    ];
-    let figures = each(&figures, &tenths);
-    let alone = spot.p.is_some_and(|p| p < CHANCE);
-    words::verdict(spot.verdict, &figures, alone)
-}
-
-fn why(spot: &SpotFinding, system: System) -> Option<String> {
-    let tenths = |k: f64| amount::tenths(k, system);
-    let half = spot.plus_minus_k?;
-    let difference = [
-        tenths(spot.difference_k?),
-        fixed(amount::degrees(half, system), 1),
-    ]
-    .join(" ± ");
-    Some(words::filled(
-        words::WHY_SPOT,
-        &[
-            words::isolated(&spot.name),
-            spot.pairs.to_string(),
-            difference,
-            fixed(spot.p?, 4),
-            fixed(spot.p_together?, 4),
-            tenths(spot.floor_k),
-        ],
-    ))
 }

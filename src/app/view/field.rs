@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use crate::app::{
-    after::{self, LevelPart, RunPart},
+    after::{self, LevelPart, RunPart, StudyPart},
     amount,
     choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
     counter::{self, Owner, PackRow, Place},
@@ -15,7 +15,7 @@ use crate::app::{
     sure,
     words::{self, Worded},
 };
-use crate::engine::after::survey::ACCURACY_K;
+use crate::engine::after::{held::OPENING_K, survey::ACCURACY_K};
 use crate::job::{self, answer::Fault, limits, units::IntervalUnit};
 
 /// A text field.
@@ -141,7 +141,7 @@ fn id(spot: &Spot) -> String {
         Spot::Happened(id) => ["happened-", id].concat(),
         Spot::HappenedAt(id) => ["happened-at-", id].concat(),
         Spot::Water(field) => ["water-", field.row().key].concat(),
-        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Study(_) => {
             after::key(spot)
         }
         Spot::Counter(place) => counter_id(*place),
@@ -240,11 +240,8 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
             Spot::Level(_, LevelPart::Missing | LevelPart::Added) => "0".to_owned(),
             Spot::Place(i) => words::place_name(*i),
             Spot::Run(_, RunPart::Setting) => "0.95".to_owned(),
-            Spot::Accuracy => page
-                .model
-                .entry(spot)
-                .and_then(|e| Unit::Interval(IntervalUnit::K).to(e.shown_in, ACCURACY_K))
-                .map_or(String::new(), |k| significant(k, 2)),
+            Spot::Study(part) => study_placeholder(page, *part),
+            Spot::Run(_, RunPart::Pair | RunPart::Stop) => words::NO_PAIR.to_owned(),
             Spot::HappenedAt(_) => page.model.entry(spot).map_or(String::new(), |e| {
                 let usual = Measure::Temperature.unit(System::Metric);
                 let shown = usual.to(e.shown_in, 20.0);
@@ -294,6 +291,34 @@ fn placeholder(page: &Page, spot: &Spot) -> String {
                 .map_or(String::new(), |v| converted(v, usual))
         }
     }
+}
+
+/// Blank, the difference to tell is the thermometer's accuracy, and a thermostat is full open 13 K above opening.
+fn study_placeholder(page: &Page, part: StudyPart) -> String {
+    let survey = &page.model.survey;
+    let (shown, accuracy) = (survey.part(part).shown_in, survey.part(StudyPart::Accuracy));
+    let typed = |entry: &Entry| Some((entry.value().ok()??, entry.typed_in));
+    let kelvins = |k: f64| (k, Unit::Interval(IntervalUnit::K));
+    let usual = match part {
+        StudyPart::Accuracy => Some(kelvins(ACCURACY_K)),
+        StudyPart::Difference => typed(accuracy).or(Some(kelvins(ACCURACY_K))),
+        StudyPart::Planned => None,
+        // The same after as before, unless it is said.
+        StudyPart::Opens => None,
+        StudyPart::OpensAfter => typed(survey.part(StudyPart::Opens)),
+        StudyPart::FullOpen | StudyPart::FullOpenAfter => {
+            let opens = if part == StudyPart::FullOpen {
+                StudyPart::Opens
+            } else {
+                StudyPart::OpensAfter
+            };
+            let celsius = Measure::Temperature.unit(System::Metric);
+            typed(survey.part(opens))
+                .and_then(|(v, unit)| Some((unit.to(celsius, v)? + OPENING_K, celsius)))
+        }
+    };
+    let told = usual.and_then(|(value, unit)| unit.to(shown, value));
+    told.map_or(String::new(), |v| significant(v, 3))
 }
 
 /// What is wrong with a field, once it is sure: a blank that is needed is not an error yet.
@@ -353,7 +378,7 @@ fn after_error(page: &Page, spot: &Spot) -> Option<Option<String>> {
     );
     let is_after = matches!(
         spot,
-        Spot::BackDate | Spot::Level(..) | Spot::Run(..) | Spot::Accuracy
+        Spot::BackDate | Spot::Level(..) | Spot::Run(..) | Spot::Study(_)
     );
     let entry = model.entry(spot).filter(|_| is_back || is_after)?;
     if let Spot::BackDate | Spot::Level(_, LevelPart::Date) = spot {
@@ -361,6 +386,7 @@ fn after_error(page: &Page, spot: &Spot) -> Option<Option<String>> {
         let wrong = text.len() >= 10 && job::after::date::day(text).is_none();
         return wrong.then(|| Some(words::DATE_WRONG.to_owned()));
     }
+    spot.measure()?;
     entry.value().err().map(|e| words::number_error(&e))
 }
 

@@ -10,10 +10,11 @@ mod margin;
 mod record;
 mod sheet;
 mod step;
+mod survey;
 mod verdict;
 mod why;
 
-pub use after::{AfterView, Finding, Plot, SpotBar, SpotView, after, after_digest};
+pub use after::{AfterView, Finding, Plot, after, after_digest};
 pub use card::{
     Card, CautionView, Notice, Standing, StepView, card, current_verdict, line, spoken,
 };
@@ -22,5 +23,6 @@ pub use curve::{At, Curve, Reading};
 pub use field::{FieldView, UnitView, aside_digests, field, fold_digest, needs, stock_digest};
 pub use margin::{Margins, Row, Tile};
 pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
+pub use survey::{SideChart, SpotChart, SpotView};
 pub use verdict::Verdict;
 pub use why::Why;

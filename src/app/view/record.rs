@@ -1,6 +1,7 @@
 //! The record of a job: what was in it, what went, what it read, what was measured afterwards.
 
-use super::after::{each, finding, in_unit, level_lines, on_scale, verdict, was};
+use super::after::{each, finding, in_unit, level_lines, on_scale, was};
+use super::survey::{self, verdict};
 use crate::app::{
     after, amount,
     choice::System,
@@ -84,9 +85,10 @@ pub(super) fn record(page: &Page) -> Vec<(String, Vec<String>)> {
     if let Some(found) = &page.survey {
         let spots = found.spots.iter();
         let mut lines: Vec<String> = spots
-            .map(|s| line(&words::isolated(&s.name), &verdict(s, system)))
+            .map(|s| line(&words::isolated(&s.name), &verdict(s, found, system)))
             .collect();
-        if found.spots.iter().any(|s| s.pairs > 0) {
+        if found.spots.iter().any(|s| s.difference_k.is_some()) {
+            lines.extend(survey::notes(found, system));
             lines.extend(run_lines(model, system));
             list.push((words::SURVEY.to_owned(), lines));
         }

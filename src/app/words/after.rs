@@ -1,11 +1,10 @@
 //! Afterwards, in words: the re-reading, levels, spots before and after, the record.
 
-use super::{filled, listed};
+use super::filled;
 use crate::app::{
     after::{LevelPart, RunPart},
     model::Spot,
 };
-use crate::job::after_file::{Surface, When};
 
 /// The fold.
 pub const FOLD_AFTER: &str = "After the job";
@@ -77,7 +76,7 @@ pub fn cause(code: &str, volume: Option<&[String]>, left: Option<String>) -> Str
 }
 
 /// A sentence with figures in the places marked `{0}`, `{1}` …, each as often as it is named.
-fn placed(words: &str, figures: &[String]) -> String {
+pub(super) fn placed(words: &str, figures: &[String]) -> String {
     let mut text = String::new();
     for (i, part) in words.split('{').enumerate() {
         if i == 0 {
@@ -157,116 +156,6 @@ pub fn drift(code: &str, points: &str, water: &str) -> String {
 
 /// Days.
 pub const DAYS: &str = "days";
-/// The air, in a run.
-pub const AIR: &str = "ambient";
-/// The survey.
-pub const SURVEY: &str = "Temperatures before and after";
-/// How to measure.
-pub const SURVEY_HOW: &str = "The same places, the same minutes after shutdown, with the same fan; ambient each time. Three runs before and three after tell something; one of each proves little.";
-/// Offers the usual spots.
-pub const USUAL: &str = "Start with the usual places";
-/// What those are; the last is read by a gauge.
-pub const USUAL_PLACES: [&str; 6] = [
-    "Top hose",
-    "Bottom hose",
-    "Thermostat housing",
-    "Expansion tank",
-    "Heater hose",
-    "Oil",
-];
-/// Adds one.
-pub const ADD_PLACE: &str = "Add a place";
-/// Adds a run.
-pub const ADD_BEFORE: &str = "Add a run before";
-/// Adds a run.
-pub const ADD_AFTER: &str = "Add a run after";
-/// The surface's list.
-pub const SURFACE: &str = "Surface";
-/// The chart.
-pub const SURVEY_CHART: &str =
-    "Rise above ambient: before \u{25cb}, after \u{25cf}, and the uncertainty";
-/// The statistics.
-pub const WHY_THIS: &str = "How this is calculated";
-/// A spot.
-pub const SPOT: &str = "Place";
-/// Before.
-pub const BEFORE: &str = "before";
-/// The change.
-pub const CHANGE: &str = "change";
-/// Runs that do not pair.
-pub const UNPAIRED: &str = "Runs without a partner are left out: {}.";
-/// Runs that are not alike.
-pub const MINUTES_DIFFER: &str = "Two runs that belong together were read more than a minute apart after shutdown. That alone can make a difference.";
-/// What the comparison is worked from: for each spot.
-pub const WHY_SPOT: &str = "{}: {} pairs; after less before {}; by chance alone {}, all spots together {}; less than {} is not seen.";
-
-/// The name of a spot that has none.
-pub fn place_name(i: usize) -> String {
-    ["Place ", &(i + 1).to_string()].concat()
-}
-
-/// The name of a run: the first before, the second after …
-pub fn run_name(when: When, nth: usize) -> String {
-    let side = match when {
-        When::Before => "Run before, ",
-        When::After => "Run after, ",
-    };
-    [side, &nth.to_string()].concat()
-}
-
-/// What a surface is.
-pub const fn surface(surface: Surface) -> &'static str {
-    match surface {
-        Surface::Dull => "paint, rubber or tape",
-        Surface::BareMetal => "bare metal",
-        Surface::Gauge => "a gauge, not infrared",
-    }
-}
-
-/// Before anything can be compared.
-pub const NO_PAIRS: &str = "It takes a run before and a run after.";
-/// A spot's verdict: its difference, the ends of its interval, what is not seen; `alone`: by itself it would count.
-pub fn verdict(code: &str, figures: &[String], alone: bool) -> String {
-    let mut text = placed(
-        match code {
-            "cooler" => "cooler by {0}, from {1} to {2}",
-            "warmer" => "warmer by {0}, from {1} to {2}",
-            "none_seen" => {
-                "no difference seen: {3} is the least the thermometer can tell, and the runs allow from {4} to {5}"
-            }
-            "cannot_tell" => "can\u{2019}t tell yet: the runs vary too much, from {4} to {5}",
-            "one_run" => "{6} in one pair of runs: one run proves little",
-            "mirrors" => {
-                "not judged: bare metal reflects its surroundings. Put tape on it and measure there"
-            }
-            _ => "needs a run before and a run after",
-        },
-        figures,
-    );
-    if alone && code == "cannot_tell" {
-        text.push_str(". By itself it would count; among several places it may be chance");
-    }
-    text
-}
-
-/// Verdicts in one line: what got cooler, what warmer, what cannot be told.
-pub fn verdicts(cooler: &[String], warmer: &[String], open: usize) -> String {
-    let mut parts = Vec::new();
-    if !cooler.is_empty() {
-        parts.push(["Cooler: ", &listed(cooler), "."].concat());
-    }
-    if !warmer.is_empty() {
-        parts.push(["Warmer: ", &listed(warmer), "."].concat());
-    }
-    if open > 0 {
-        parts.push(filled(
-            "Places where no difference can be told yet: {}.",
-            &[open.to_string()],
-        ));
-    }
-    parts.join(" ")
-}
-
 /// The record.
 pub const RECORD: &str = "Service record";
 /// Prints it.
@@ -328,9 +217,11 @@ pub const fn after_label(spot: &Spot) -> (&'static str, &'static str) {
             RunPart::Minutes => ("Minutes after shutdown", ""),
             RunPart::Setting => ("Emissivity set to", ""),
             RunPart::Reflected => ("Reflected temperature", ""),
+            RunPart::Pair => ("Pair", ", the same text as on a run of the other side"),
+            RunPart::Stop => ("Stop", ", the same text as on other readings of one stop"),
             RunPart::Shown(_) => ("", ""),
         },
-        Spot::Accuracy => ("Thermometer accuracy", ""),
+        Spot::Study(part) => super::study_label(*part),
         Spot::BackDate => ("Date", " of the re-test"),
         _ => ("Name", " of the place"),
     }

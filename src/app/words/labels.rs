@@ -132,7 +132,7 @@ pub fn label(spot: &Spot) -> (&'static str, &'static str) {
         Spot::StockHave(_) => ("On hand", ""),
         Spot::StockLevel(_) => ("Supplement level", " in the product"),
         Spot::Happened(_) => ("Actual amount", ""),
-        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Accuracy => {
+        Spot::BackDate | Spot::Level(..) | Spot::Place(_) | Spot::Run(..) | Spot::Study(_) => {
             after_label(spot)
         }
         Spot::HappenedAt(_) => ("Measured at", ", temperature"),

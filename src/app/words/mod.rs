@@ -11,6 +11,7 @@ mod counter;
 mod fleet;
 mod labels;
 mod link;
+mod survey;
 mod trouble;
 
 pub use after::*;
@@ -20,6 +21,7 @@ pub use counter::*;
 pub use fleet::*;
 pub use labels::*;
 pub use link::*;
+pub use survey::*;
 pub use trouble::*;
 
 pub use crate::job::bidi::isolated;

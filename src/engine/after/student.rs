@@ -2,7 +2,7 @@
 //!
 //! The probability is a finite sum (Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.3 and 26.7.4), exact
 //! but for rounding: about 1e-15 of probability. Holm's step-down after S. Holm, Scand. J. Statist. 6 (1979) 65–70.
-//! Never done here: degrees of freedom that are not whole (none arise: every comparison here is paired or a line).
+//! Never done here: degrees of freedom that are not whole (none arise: a comparison of two sides takes the smaller n − 1).
 
 use crate::engine::{order::in_order, solve};
 
@@ -41,13 +41,23 @@ pub fn two_sided(t: f64, freedom: u32) -> f64 {
 /// The t that chance passes, either way, one time in twenty: what a standard error is multiplied by for the half-width
 /// of a 95 % interval. `freedom` at least 1.
 pub fn t_95(freedom: u32) -> f64 {
-    let over = |t: f64| two_sided(t, freedom) - CHANCE;
-    // 12.71 at one degree of freedom, 1.96 for many.
-    solve::root(&over as &dyn Fn(f64) -> f64, 1.9, 13.0, 1e-14).unwrap_or(13.0)
+    t_at(CHANCE, freedom)
 }
 
-/// Mean and standard error of some figures; the error is `None` for fewer than two.
+/// The t that chance passes, either way, with probability `chance`; good to 1e-12 of itself for chances from 1e-6 to
+/// a half.
+pub fn t_at(chance: f64, freedom: u32) -> f64 {
+    let over = |inverse: f64| two_sided(1.0 / inverse, freedom) - chance;
+    // In 1/t the curve is tame: near 0 the chance is almost a power of it, whatever the degrees of freedom.
+    let over: &dyn Fn(f64) -> f64 = &over;
+    solve::root(over, 1e-7, 2.0, 1e-14).map_or(1e7, |inverse| 1.0 / inverse)
+}
+
+/// Mean and standard error of some figures; the error is `None` for fewer than two. To the last digit the same in
+/// whatever order they stand.
 pub fn mean(figures: &[f64]) -> (f64, Option<f64>) {
+    let mut figures = figures.to_vec();
+    in_order(&mut figures, f64::total_cmp);
     let n = figures.len() as f64;
     let mean = figures.iter().sum::<f64>() / n;
     let squares: f64 = figures.iter().map(|x| (x - mean) * (x - mean)).sum();

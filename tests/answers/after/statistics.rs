@@ -2,7 +2,11 @@
 
 use super::near;
 use crate::support::Table;
-use pourcard::engine::after::{level, student, survey};
+use pourcard::engine::after::{
+    equal::Reading,
+    held::{Side, Thermostats},
+    level, power, student, survey,
+};
 use pourcard::engine::fluid::Glycol;
 use pourcard::engine::quantity::{LabelFraction, celsius, in_celsius, in_litres, litres};
 
@@ -26,15 +30,34 @@ fn t_is_the_published_table() {
 #[test]
 fn the_paired_test_on_students_own_data() {
     let rows = Table::read("tests/reference/student_sleep.csv");
-    let pairs: Vec<(f64, f64)> = rows
-        .rows()
-        .map(|r| (r.number("second"), r.number("first")))
-        .collect();
-    let judged = survey::compare(&[survey::Pairs {
-        rises: pairs,
-        floor_k: 0.1,
+    let stop = |after: bool, pair: usize, value: f64| survey::Stop {
+        after,
+        pair: Some(pair as u32),
+        readings: vec![Reading {
+            minutes: None,
+            spot_c: value,
+            ambient_c: 0.0,
+            stretch: 1.0,
+        }],
+    };
+    let stops = rows.rows().enumerate().flat_map(|(i, r)| {
+        [
+            stop(false, i, r.number("second")),
+            stop(true, i, r.number("first")),
+        ]
+    });
+    let place = survey::Place {
+        stops: stops.collect(),
+        side: Some(Side::Air),
         mirrors: false,
-    }])[0];
+    };
+    let study = survey::Study {
+        accuracy_k: 0.1,
+        sought_k: None,
+        planned: Some(10),
+        thermostats: Thermostats::default(),
+    };
+    let judged = survey::compare(&[place], &study).spots.remove(0);
     let (mean, half) = (
         judged.difference.unwrap().value,
         judged.plus_minus.unwrap().value,
@@ -44,6 +67,24 @@ fn the_paired_test_on_students_own_data() {
     near(mean + half, -0.700_114_2, 1e-6);
     near(judged.probability.unwrap(), 0.002_833, 5e-7);
     assert_eq!(judged.verdict, survey::Verdict::Cooler);
+}
+
+/// SciPy's noncentral t, and its chi-square for the standard deviation's upper bound.
+#[test]
+fn so_many_runs_would_tell() {
+    for r in Table::read("tests/reference/survey_power.csv").rows() {
+        let sought = power::Sought {
+            difference_k: r.number("difference"),
+            scatter_k: 1.0,
+            paired: r.text("kind") == "pairs",
+            chance: r.number("chance"),
+        };
+        let runs = r.number("runs") as u32;
+        near(sought.power(runs), r.number("power"), 2e-5);
+        assert_eq!(sought.runs(), Some(r.number("needed") as u32), "{sought:?}");
+        let bound = r.number("upper_80");
+        near(power::upper_80(runs), bound, 0.01 * bound);
+    }
 }
 
 #[test]
