@@ -42,6 +42,8 @@ pub enum Action {
     StepTicked(String),
     /// Said whether what was poured at a step filled it to the mark, or ran out.
     AtMark(String, bool),
+    /// Settled for what can be reached with all there is: so many percent.
+    SettledFor(f64),
     /// Took back everything entered on the card.
     CardCleared,
     /// Looked at another loop.

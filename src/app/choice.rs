@@ -350,19 +350,6 @@ impl TankBy {
     }
 }
 
-impl ReadingBy {
-    /// The ones most people have.
-    pub const USUAL: &'static [Self] = &[
-        Self::Percent,
-        Self::Water,
-        Self::Frost,
-        Self::Flushed,
-        Self::Unknown,
-    ];
-    /// The rest.
-    pub const RARER: &'static [Self] = &[Self::Gravity, Self::Index, Self::Brix, Self::Empty];
-}
-
 impl DrainBy {
     /// The share of the loop that comes out, where the choice itself says it. Tap: a service manual and a
     /// technician's answer (0.35 to 0.60); tap and block: two service manuals.

@@ -1,13 +1,14 @@
 //! The desk: the job that is open, and the others kept on the device.
 //!
-//! Invariants: what cannot be read is listed and left alone; a job deleted last can be had back; an example or an
-//! empty page that nobody touched is not kept. Absent on purpose: the device itself. [`Desk::records`] is what
+//! Invariants: what cannot be read is listed and left alone; a job deleted last can be had back; an example is
+//! not kept until the user says so, and neither is an empty page that nobody touched. Absent on purpose: the device itself. [`Desk::records`] is what
 //! should be kept; [`super::keeping`] writes the differences.
 
 use std::rc::Rc;
 
 use super::{
     action::Action,
+    choice::System,
     fleet::{FleetAction, FleetDesk},
     link::{self, Link, LinkError, Packed},
     model::Model,
@@ -75,6 +76,8 @@ pub enum DeskAction {
     Empty(String),
     /// Wants the example.
     Example(String),
+    /// Wants the example kept, as a job like any other.
+    ExampleKept,
     /// Opens a kept one.
     Opened(String),
     /// Copies the open one under a new name.
@@ -117,10 +120,12 @@ pub enum DeskAction {
     Sought(String),
 }
 
-/// A job on the page that nobody has touched yet.
+/// A job on the page that is not kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Untouched {
+enum Unkept {
+    /// The example, whatever is done to it, until it is left.
     Example,
+    /// An empty one, until it is touched.
     Empty,
 }
 
@@ -147,7 +152,9 @@ pub struct Desk {
     pub fleet: Option<FleetDesk>,
     /// What is looked for among the kept ones.
     pub sought: String,
-    untouched: Option<Untouched>,
+    unkept: Option<Unkept>,
+    /// The job that was open before the example.
+    before_example: Option<String>,
     /// The record the open job was read from, and the same as it would be written here.
     read_from: Option<[Rc<str>; 2]>,
     deleted: Option<Kept>,
@@ -156,8 +163,8 @@ pub struct Desk {
 }
 
 impl Desk {
-    /// The desk as it was left: what is kept, and which was open; the example where there is nothing, under `id`,
-    /// a name that has never been used.
+    /// The desk as it was left: what is kept, and which was open; an empty job where there is nothing, under
+    /// `id`, a name that has never been used.
     pub fn new(found: Vec<(String, String)>, last: Option<&str>, id: &str) -> Self {
         let mut kept: Vec<Kept> = found
             .into_iter()
@@ -165,7 +172,7 @@ impl Desk {
             .collect();
         in_order(&mut kept, |a, b| a.id.cmp(&b.id));
         let mut desk = Self {
-            page: Page::new(Model::demo()),
+            page: Page::new(Model::empty(System::Metric)),
             open: id.to_owned(),
             kept,
             tidings: None,
@@ -176,7 +183,8 @@ impl Desk {
             link: None,
             fleet: None,
             sought: String::new(),
-            untouched: Some(Untouched::Example),
+            unkept: Some(Unkept::Empty),
+            before_example: None,
             read_from: None,
             deleted: None,
             deleted_for: String::new(),
@@ -209,9 +217,20 @@ impl Desk {
         }
     }
 
-    /// Is the open job the untouched example?
+    /// Is the open job the example?
     pub fn is_example(&self) -> bool {
-        self.untouched == Some(Untouched::Example)
+        self.unkept == Some(Unkept::Example)
+    }
+
+    /// Is it an empty one that nobody touched?
+    pub fn is_empty(&self) -> bool {
+        self.unkept == Some(Unkept::Empty)
+    }
+
+    /// The job that was open before the example, where it is still there.
+    pub fn before_example(&self) -> Option<&Kept> {
+        let before = self.before_example.as_ref().filter(|_| self.is_example())?;
+        self.kept.iter().find(|k| k.id == *before)
     }
 
     /// The desk after an action.
@@ -227,15 +246,23 @@ impl Desk {
         let system = self.page.model.system;
         match action {
             DeskAction::On(action) => {
-                if !matches!(action, Action::UnitsChosen(_) | Action::LoopChosen(_)) {
-                    self.untouched = None;
+                if self.is_empty()
+                    && !matches!(action, Action::UnitsChosen(_) | Action::LoopChosen(_))
+                {
+                    self.unkept = None;
                 }
                 self.page.take(action);
             }
-            DeskAction::Empty(id) => {
-                self.put_on_top(id, Model::empty(system), Some(Untouched::Empty))
+            DeskAction::Empty(id) => self.put_on_top(id, Model::empty(system), Some(Unkept::Empty)),
+            DeskAction::Example(id) => {
+                let before = self.open.clone();
+                // In the units of the page: the next job keeps them.
+                let units = Action::UnitsChosen(system);
+                let example = super::update::update(&Model::demo(), units);
+                self.put_on_top(id, example, Some(Unkept::Example));
+                self.before_example = Some(before);
             }
-            DeskAction::Example(id) => self.put_on_top(id, Model::demo(), Some(Untouched::Example)),
+            DeskAction::ExampleKept => self.unkept = None,
             DeskAction::Opened(id) => self.open_kept(&id),
             DeskAction::Duplicated(id) => {
                 let mut copy = (*self.page.model).clone();
@@ -249,7 +276,7 @@ impl Desk {
                     let id = kept.id.clone();
                     self.kept.push(kept);
                     // In the place of the empty one that came for it.
-                    if self.deleted_for == self.open && self.untouched.is_some() {
+                    if self.deleted_for == self.open && self.unkept.is_some() {
                         self.open_kept(&id);
                     }
                 }
@@ -324,16 +351,17 @@ impl Desk {
     }
 
     fn is_worth_keeping(&self) -> bool {
-        self.untouched.is_none()
+        self.unkept.is_none()
     }
 
     /// Puts the open job away and another in its place.
-    fn put_on_top(&mut self, id: String, model: Model, untouched: Option<Untouched>) {
+    fn put_on_top(&mut self, id: String, model: Model, unkept: Option<Unkept>) {
         if self.is_worth_keeping() {
             self.kept.push(Kept::of(self.open.clone(), &self.record()));
         }
         self.read_from = None;
-        self.untouched = untouched;
+        self.unkept = unkept;
+        self.before_example = None;
         self.page = Page::new(model);
         self.open = id;
     }
@@ -358,7 +386,7 @@ impl Desk {
             let gone = Kept::of(self.open.clone(), &self.record());
             self.read_from = None;
             self.page = Page::new(Model::empty(self.page.model.system));
-            self.untouched = Some(Untouched::Empty);
+            self.unkept = Some(Unkept::Empty);
             self.deleted_for.clone_from(&other);
             self.open = other;
             gone
@@ -393,7 +421,7 @@ impl Desk {
         };
         self.page.take_over(model);
         self.reads_from(record.into());
-        self.untouched = None;
+        self.unkept = None;
         self.tidings = Some(Tidings::ChangedElsewhere);
         true
     }
@@ -446,7 +474,7 @@ impl Desk {
                 let record = saved::encode(&model);
                 match self.kept.iter().position(|k| *k.record == *record) {
                     Some(place) => self.open_kept(&self.kept[place].id.clone()),
-                    None if self.untouched.is_none() && *self.record() == *record => {}
+                    None if self.unkept.is_none() && *self.record() == *record => {}
                     None => self.put_on_top(id, model, None),
                 }
                 Tidings::LinkOpened

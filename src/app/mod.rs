@@ -3,7 +3,7 @@
 //! In reading order: [`number`], [`unit`], [`field`], [`water`] and [`choice`] (what can be typed and chosen), [`model`]
 //! (what was, [`counter`] its part for packs and money, [`prices`] the list they come from, [`after`] what is typed once
 //! the job is done), [`action`] and [`update`] (what a user does), [`draft`] and [`import`] (to and from a job file),
-//! `sure` (what is wrong whatever else is typed), [`page`] (the model with its answers), [`view`] (ready strings and
+//! `sure` (what is wrong whatever else is typed), [`short`] (what would do it where there is no plan), [`page`] (the model with its answers), [`view`] (ready strings and
 //! geometry), [`words`] (every word), [`plain`] (the card as text), [`link`] (a job in an address, and as a code),
 //! [`fleet`] (many vehicles from a table), [`saved`] and [`desk`] (what is kept on the device, and which of it is open),
 //! [`keeping`] (how it gets there, beside other tabs).
@@ -30,6 +30,7 @@ pub mod page;
 pub mod plain;
 pub mod prices;
 pub mod saved;
+pub mod short;
 mod sure;
 pub(crate) mod take;
 pub mod unit;

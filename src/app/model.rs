@@ -238,7 +238,7 @@ impl Model {
         }
     }
 
-    /// The example the page opens with.
+    /// The example.
     pub fn demo() -> Self {
         match crate::job::read(DEMO) {
             Ok(job) => super::import::model(&job),

@@ -14,6 +14,7 @@ use super::{
     field::{Field, Measure},
     form::{Form, at_key},
     model::{DoneRow, LoopModel, Model, Spot, StockRow},
+    short::{Short, short},
     take,
     update::update,
     water::WaterField,
@@ -87,6 +88,8 @@ pub struct Solved {
     pub shows: Option<Shows>,
     /// Frost and boiling at its cap and altitude.
     pub curve: Curve,
+    /// Where there is no plan: what would do it.
+    pub short: Option<Short>,
 }
 
 impl Page {
@@ -324,6 +327,8 @@ impl Page {
                 continue;
             }
             shown.fresh = true;
+            let stuck = answer.error.as_ref().is_some_and(|f| is_for_want(&f.code));
+            let short = stuck.then(|| short(&self.model, place)).flatten();
             let before = shown.solved.as_ref().map(|s| &s.curve);
             let curve = Curve::of(asked, before);
             shown.solved = Some(Rc::new(Solved {
@@ -333,6 +338,7 @@ impl Page {
                 answer,
                 shows,
                 curve,
+                short,
             }));
         }
     }
@@ -355,6 +361,14 @@ pub fn patterns(shelf: &[StockRow]) -> Vec<u8> {
         list.push(free.or_else(|| others.next()).unwrap_or(1));
     }
     list
+}
+
+/// Faults that more of a product may mend.
+fn is_for_want(code: &str) -> bool {
+    matches!(
+        code,
+        "nothing_to_pour" | "aim_unreachable" | "renewal_unreachable"
+    )
 }
 
 /// Faults that are an answer of their own, and not a slip in one field.

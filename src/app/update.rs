@@ -3,8 +3,9 @@
 use super::{
     action::{Action, Pick},
     after,
-    choice::{LimitBy, RateBy, System},
+    choice::{AimBy, LimitBy, RateBy, System},
     counter,
+    draft::LIMITS,
     field::{Entry, Field, Measure, Unit},
     model::{DoneRow, LoopModel, Model, Spot, StockRow},
 };
@@ -64,6 +65,7 @@ pub fn update(model: &Model, action: Action) -> Model {
                 row.kept.at_mark = Some(there);
             }
         }
+        Action::SettledFor(percent) => settled_for(next.current_mut(), percent),
         Action::CardCleared => next.current_mut().done.clear(),
         Action::LoopChosen(i) => next.selected = i.min(next.loops.len() - 1),
         Action::LoopAdded => {
@@ -182,6 +184,22 @@ fn happened(model: &mut Model, id: String, text: String) {
             row.amount.type_in(text);
             done.push(row);
         }
+    }
+}
+
+/// The target is what can be reached, and the limits give way to it. The lowest temperature stays, to be judged by.
+fn settled_for(lp: &mut LoopModel, percent: f64) {
+    let percent = (percent * 10.0).round() / 10.0;
+    lp.aim = AimBy::Percent;
+    lp.entries.set(Field::AimPercent, percent, Unit::Percent);
+    let typed = |field| lp.entries.get(field).value().ok().flatten();
+    let low = typed(Field::Low).unwrap_or(LIMITS.0);
+    let high = typed(Field::High).unwrap_or(LIMITS.1);
+    if percent < low {
+        lp.entries.set(Field::Low, percent.floor(), Unit::Percent);
+    }
+    if percent > high {
+        lp.entries.set(Field::High, percent.ceil(), Unit::Percent);
     }
 }
 

@@ -64,6 +64,15 @@ function takeFiles() {
   });
 }
 
+// ---- The part of the page that a keyboard laid over it leaves in sight
+
+const seen = globalThis.visualViewport;
+function follow() {
+  const covered = seen.scale > 1.01 ? 0 : innerHeight - seen.height - seen.offsetTop; // not by a finger that zooms
+  document.documentElement.style.setProperty("--covered", `${Math.max(0, Math.round(covered))}px`);
+}
+for (const what of ["resize", "scroll"]) seen?.addEventListener(what, follow);
+
 // ---- Stopped
 
 function stopped(error) {

@@ -2,10 +2,11 @@
 
 use pourcard::app::{
     action::Action,
+    counter::Deal,
     desk::DeskAction,
     model::Spot,
     plain,
-    view::{Card, CautionView, Standing, StepView},
+    view::{Card, CautionView, Notice, Standing, StepView},
     words,
 };
 use yew::Html;
@@ -21,7 +22,7 @@ use super::{
     head::{view_button, view_link},
     margin::{view_closer, view_margins},
     pattern::view_swatch,
-    tag::{nothing, tag, text},
+    tag::{nothing, several, tag, text},
 };
 
 /// How the card stands to what is typed, for the style.
@@ -69,7 +70,7 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
         .set("data-standing", standing_code(card))
         .set("tabindex", "-1")
         .with(head.html())
-        .each(view_state(card))
+        .each(view_state(context, card))
         .with(body.html())
         .with(view_always())
         .with(view_foot(context, card))
@@ -77,7 +78,7 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
 }
 
 /// Blank, refused or out of date.
-fn view_state(card: &Card) -> Vec<Html> {
+fn view_state(context: &Context, card: &Card) -> Vec<Html> {
     let mut list = Vec::new();
     if let Some(refusal) = &card.refusal {
         list.push(
@@ -89,12 +90,7 @@ fn view_state(card: &Card) -> Vec<Html> {
                         .text(&refusal.text)
                         .html(),
                 )
-                .with(
-                    refusal
-                        .best
-                        .as_ref()
-                        .map_or(nothing(), |best| text("p", "", best)),
-                )
+                .with(view_help(context, refusal))
                 .html(),
         );
     }
@@ -102,7 +98,7 @@ fn view_state(card: &Card) -> Vec<Html> {
         list.push(text("p", "out-of-date", words::OUT_OF_DATE));
     }
     if card.standing == Standing::Blank && card.refusal.is_none() {
-        list.push(text("p", "blank", words::BLANK_CARD));
+        list.push(view_blank());
     }
     if card.standing != Standing::Fresh && !card.needs.is_empty() {
         let needs = card.needs.iter().map(|need| text("li", "", need)).collect();
@@ -114,6 +110,49 @@ fn view_state(card: &Card) -> Vec<Html> {
         );
     }
     list
+}
+
+/// What can be had instead, and what would do it, each one tap away.
+fn view_help(context: &Context, refusal: &Notice) -> Html {
+    let button = |words, action| view_button(context, "plain-button", words, Deed::Act(action));
+    let mut list = Vec::new();
+    for words in [&refusal.best, &refusal.more].into_iter().flatten() {
+        list.push(text("p", "", words));
+    }
+    let mut buttons = Vec::new();
+    if let Some(percent) = refusal.settle {
+        buttons.push(button(words::USE_ALL, Action::SettledFor(percent)));
+    }
+    if let Some(short) = refusal.buy {
+        let deal = Deal::Wanted(short.row, short.litres);
+        buttons.push(button(words::TO_BUY, Action::Dealt(deal)));
+    }
+    if !buttons.is_empty() {
+        list.push(tag("p", "buttons").each(buttons).html());
+    }
+    several(list)
+}
+
+/// What the card will give, before there are figures.
+fn view_blank() -> Html {
+    let line = |when| {
+        tag("div", "")
+            .with(text("dt", "", when))
+            .with(text("dd", "", words::WILL_PROTECT))
+            .html()
+    };
+    let gives = words::WILL_GIVE.iter().map(|words| text("li", "", words));
+    tag("div", "blank")
+        .with(text("p", "", words::BLANK_CARD))
+        .with(
+            tag("dl", "verdict")
+                .with(line(words::NOW_IT))
+                .with(line(words::AFTER_JOB))
+                .html(),
+        )
+        .with(text("p", "headline", words::WILL_SAY))
+        .with(tag("ul", "").each(gives.collect()).html())
+        .html()
 }
 
 /// How cold it may get, under any Stop.
@@ -210,12 +249,13 @@ fn view_step(context: &Context, step: &StepView) -> Html {
     }
     let mut second = tag("div", "step-line").with(text("p", "note", &step.note));
     if let Some(field) = &step.happened {
-        second = second.with(view_field(
-            context,
-            Spot::Happened(step.id.clone()),
-            field,
-            Size::Small,
-        ));
+        let size = if step.happened_asked {
+            Size::Small
+        } else {
+            Size::Later
+        };
+        let spot = Spot::Happened(step.id.clone());
+        second = second.with(view_field(context, spot, field, size));
     }
     // Always as many children: the field before it keeps the focus.
     second = second.with(step.measured_at.as_ref().map_or(nothing(), |field| {

@@ -104,7 +104,6 @@ pub fn view_curve(curve: &Curve, open: Open) -> Html {
         .set("role", "group")
         .set("aria-label", words::CURVE);
     tag("figure", "curve")
-        .with(text("figcaption", "", words::CURVE))
         .with(drawing.each(parts).html())
         .with(text("p", "note", words::CURVE_HINT))
         .with(view_card_fold(

@@ -21,6 +21,8 @@ pub enum Size {
     Big,
     /// Beside it, or in a fold.
     Small,
+    /// The same, but seen on paper alone.
+    Later,
 }
 
 /// A field by its place on the page.
@@ -32,6 +34,7 @@ pub fn view_spot(context: &Context, spot: Spot, size: Size) -> Html {
 /// A field that is ready to be drawn.
 pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) -> Html {
     let class = match (size, field.error.is_some()) {
+        (Size::Later, _) => "field small later",
         (Size::Big, false) => "field big",
         (Size::Big, true) => "field big wrong",
         (Size::Small, false) => "field small",

@@ -23,12 +23,12 @@ pub type Open = u32;
 pub const CURVE_TABLE: u32 = 5;
 /// See there.
 pub const WHYS: u32 = 6;
-/// What few people need, under a question: the other instruments.
-pub const OTHERS: u32 = 7;
-/// The inhibitor family.
-pub const FAMILY: u32 = 8;
-/// Replacing old coolant.
-pub const RENEW: u32 = 9;
+/// What few people need, under a question: of the first.
+pub const HOLDS: u32 = 7;
+/// Of the second.
+pub const NOW: u32 = 8;
+/// Of the third.
+pub const AIM: u32 = 9;
 /// The loop's own things.
 pub const LOOP: u32 = 10;
 /// The mixing water.
@@ -66,7 +66,7 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             2,
             "fold",
             words::FOLD_PACKS,
-            &view::sheet_digest(context.page),
+            or(&view::sheet_digest(context.page), words::NO_PACKS),
             &|| view_counter(context, desk),
         ))
         .with(view_fold(
@@ -74,7 +74,7 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             3,
             "fold",
             words::FOLD_AFTER,
-            &found,
+            or(&found, words::NOT_RETESTED),
             &|| view_after(context, &view::after(context.page)),
         ))
         // start.js opens it by its class, for files that come from the system.
@@ -83,10 +83,15 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             4,
             "fold jobs-fold",
             words::FOLD_JOBS,
-            "",
+            &words::kept_jobs(desk.kept.len()),
             &|| view_jobs(context, desk),
         ))
         .html()
+}
+
+/// What a closed fold says where it holds nothing yet.
+fn or<'a>(digest: &'a str, nothing: &'a str) -> &'a str {
+    if digest.is_empty() { nothing } else { digest }
 }
 
 /// A fold by its place among them, which is its bit.

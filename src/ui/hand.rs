@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use pourcard::app::{
-    action::Action,
+    action::{Action, Pick},
     after::update::List,
     choice::{Brings, Choice, Family, GlycolName},
     counter::{Deal, per},
@@ -41,6 +41,8 @@ pub enum Deed {
     ChooseUnit(Spot),
     /// Sends the inhibitor family chosen for a stock; none where its code is empty.
     ChooseFamily(usize),
+    /// Sends a choice of the loop in sight: of the list kept under this key.
+    Choose(&'static str),
     /// A stock's supplement.
     ChooseBrings(usize),
     /// Sends the glycol chosen for a stock.
@@ -157,6 +159,10 @@ impl Hand {
             Deed::ChooseFamily(row) => {
                 let code = target::<HtmlSelectElement>(event)?.value();
                 DeskAction::On(Action::StockFamilyChosen(*row, Family::from_code(&code)))
+            }
+            Deed::Choose(key) => {
+                let code = target::<HtmlSelectElement>(event)?.value();
+                DeskAction::On(Action::Chosen(Pick::from_code(key, &code)?))
             }
             Deed::ChooseBrings(row) => {
                 let code = target::<HtmlSelectElement>(event)?.value();

@@ -82,10 +82,24 @@ pub fn view_head(context: &Context, desk: &Desk) -> Html {
                 )
                 .with(title_box.html())
                 .with(undo.html())
+                .with(if desk.is_empty() || desk.is_example() {
+                    nothing()
+                } else {
+                    view_new(context)
+                })
                 .html(),
         )
         .with(view_example(context, desk))
         .html()
+}
+
+fn view_new(context: &Context) -> Html {
+    view_button(
+        context,
+        "quiet",
+        words::START_EMPTY,
+        Deed::NewJob(DeskAction::Empty),
+    )
 }
 
 /// What came of something, told as it happens.
@@ -97,18 +111,37 @@ pub fn view_told(context: &Context, desk: &Desk) -> Html {
 }
 
 fn view_example(context: &Context, desk: &Desk) -> Html {
+    let link = |words: &str, deed| view_link(context, words, deed);
+    let new = link(words::START_EMPTY, Deed::NewJob(DeskAction::Empty));
+    let line = tag("p", "note-line");
+    if desk.is_empty() {
+        let example = Deed::NewJob(DeskAction::Example);
+        return line
+            .text(words::WHAT_FOR)
+            .text(" ")
+            .with(link(words::SHOW_EXAMPLE, example))
+            .html();
+    }
     if !desk.is_example() {
         return nothing();
     }
-    tag("p", "note-line")
+    let line = tag("p", "note-line example")
         .text(words::EXAMPLE)
         .text(" ")
-        .with(view_link(
-            context,
-            words::START_EMPTY,
-            Deed::NewJob(DeskAction::Empty),
-        ))
-        .html()
+        .with(new)
+        .with(link(
+            words::KEEP_EXAMPLE,
+            Deed::Desk(DeskAction::ExampleKept),
+        ));
+    match desk.before_example() {
+        Some(kept) => {
+            let title = words::job_title(kept.title.as_deref().unwrap_or_default());
+            let back = [words::BACK_TO, " ", &title].concat();
+            let deed = Deed::Desk(DeskAction::Opened(kept.id.clone()));
+            line.with(link(&back, deed)).html()
+        }
+        None => line.html(),
+    }
 }
 
 fn view_tidings(context: &Context, desk: &Desk) -> Html {
@@ -134,9 +167,12 @@ fn view_tidings(context: &Context, desk: &Desk) -> Html {
     .html()
 }
 
-/// The loops, and another.
+/// The loops, where there are several.
 pub fn view_loops(context: &Context) -> Html {
     let model = &context.page.model;
+    if model.loops.len() < 2 {
+        return nothing();
+    }
     let nav = tag("nav", "loops").set("aria-label", words::LOOPS);
     let mut tabs = Vec::new();
     for (i, lp) in model.loops.iter().enumerate() {
@@ -152,7 +188,12 @@ pub fn view_loops(context: &Context) -> Html {
                 .html(),
         );
     }
-    nav.each(tabs)
+    nav.each(tabs).html()
+}
+
+/// Another loop, and what this one is called.
+pub fn view_more_loops(context: &Context) -> Html {
+    tag("div", "loops")
         .with(view_link(
             context,
             words::ADD_LOOP,

@@ -30,7 +30,12 @@ pub fn view_margins(margins: &Margins) -> Html {
 /// A closer look: the curve, the table, the reasons.
 pub fn view_closer(margins: &Margins, open: Open) -> Html {
     tag("div", "closer")
-        .with(view_curve(&margins.curve, open))
+        .with(
+            tag("details", "all-margins")
+                .with(text("summary", "", words::CURVE))
+                .with(view_curve(&margins.curve, open))
+                .html(),
+        )
         .with(view_table(&margins.rows))
         .with(view_card_fold(
             open,

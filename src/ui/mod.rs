@@ -188,6 +188,7 @@ impl Component for Page {
         let asked = tag("div", "asked")
             .with(head::view_loops(&context))
             .with(questions::view_questions(&context))
+            .with(head::view_more_loops(&context))
             .with(folds::view_folds(&context, &self.desk));
         let mut papers = tag("div", "papers").with(card::view_card(&context, card));
         if let Some(sheet) = view::sheet(context.page, &keeping::today()) {

@@ -1,4 +1,4 @@
-//! The four questions.
+//! The questions: each with what most people have to say in sight, and the rest under one "More".
 
 use pourcard::app::{
     action::{Action, Pick},
@@ -12,32 +12,51 @@ use yew::Html;
 use super::{
     Context,
     choice::{chips, view_chips},
-    field::{Size, view_row, view_spot},
-    folds::{self, FAMILY, OTHERS, RENEW, is_open, view_inside},
-    shelf::view_shelf,
+    field::{Size, view_row, view_select, view_spot},
+    folds::{self, AIM, HOLDS, NOW, view_inside},
+    hand::{Deed, change},
+    head::view_button,
+    shelf::{options, view_shelf},
     tag::{nothing, several, tag, text},
 };
 
-/// A question under its heading.
-fn view_question(id: &'static str, heading: &str, inside: Vec<Html>) -> Html {
+/// A question under its heading; that of a question which its first field asks is only heard.
+fn view_question(id: &'static str, seen: bool, heading: &str, inside: Vec<Html>) -> Html {
     tag("section", "question")
         .set("aria-labelledby", id)
-        .with(tag("h2", "").set("id", id).text(heading).html())
+        .with(
+            tag("h2", if seen { "" } else { "aside" })
+                .set("id", id)
+                .text(heading)
+                .html(),
+        )
         .each(inside)
         .html()
 }
 
 /// All four.
 pub fn view_questions(context: &Context) -> Html {
+    let digests = view::more_digests(context.page);
+    let [holds, now, aim, water] = &digests;
     several(vec![
-        view_question("ask-holds", words::ASK_HOLDS, view_holds(context)),
-        view_question("ask-now", words::ASK_NOW, view_now(context)),
-        view_question("ask-aim", words::ASK_AIM, view_aim(context)),
-        view_question("ask-shelf", words::ASK_SHELF, view_shelf(context)),
+        view_question(
+            "ask-holds",
+            false,
+            words::ASK_HOLDS,
+            view_holds(context, holds),
+        ),
+        view_question("ask-now", false, words::ASK_NOW, view_now(context, now)),
+        view_question("ask-aim", false, words::ASK_AIM, view_aim(context, aim)),
+        view_question(
+            "ask-shelf",
+            true,
+            words::ASK_SHELF,
+            view_shelf(context, water),
+        ),
     ])
 }
 
-/// What few people need, folded away under a question, with what it says in a few words.
+/// What few people need, folded away under a question, with what holds of it in a few words.
 pub fn view_aside(
     context: &Context,
     place: u32,
@@ -57,14 +76,9 @@ pub fn view_aside(
         .html()
 }
 
-/// A row of fields, the first of them big.
-fn view_lead(context: &Context, fields: &[Field]) -> Html {
-    let mut row = Vec::new();
-    for (i, field) in fields.iter().enumerate() {
-        let size = if i == 0 { Size::Big } else { Size::Small };
-        row.push(view_spot(context, Spot::Loop(*field), size));
-    }
-    view_row("row lead", row)
+/// A row with a field of the question's own.
+fn view_big(context: &Context, field: Field) -> Html {
+    view_spot(context, Spot::Loop(field), Size::Big)
 }
 
 /// A row with one field of the lesser kind.
@@ -75,73 +89,76 @@ fn view_small(context: &Context, field: Field) -> Html {
     )
 }
 
-fn view_holds(context: &Context) -> Vec<Html> {
-    vec![
-        view_lead(context, &[Field::Volume, Field::VolumeSpread]),
-        view_row(
-            "row",
-            [Field::Missing, Field::MissingSpread]
-                .map(|field| view_spot(context, Spot::Loop(field), Size::Small))
-                .into(),
-        ),
-    ]
-}
-
-fn view_now(context: &Context) -> Vec<Html> {
-    let lp = context.page.model.current();
-    let reading = |list| chips(list, Some(lp.reading), |c| Action::Chosen(Pick::Reading(c)));
-    let rarer = reading(ReadingBy::RARER);
-    let glycol = chips(GlycolName::ALL, Some(lp.glycol), |c| {
-        Action::Chosen(Pick::Glycol(c))
+fn view_holds(context: &Context, digest: &str) -> Vec<Html> {
+    let quick = view::quick(context.page).into_iter().map(|(words, text)| {
+        let deed = Deed::Act(Action::Typed(Spot::Loop(Field::Missing), text));
+        view_button(context, "plain-button", &words, deed)
     });
-    let chosen = rarer.iter().any(|chip| chip.2);
-    let others = tag("details", "rarer")
-        .set("id", &folds::id(OTHERS))
-        .flag("open", chosen)
-        .with(text("summary", "", words::MORE_READINGS))
-        .with(if chosen || is_open(context.open, OTHERS) {
-            view_chips(context, "reading", words::MORE_READINGS, false, rarer)
-        } else {
-            nothing()
-        });
     vec![
-        view_chips(
-            context,
-            "reading",
-            words::READING,
-            false,
-            reading(ReadingBy::USUAL),
-        ),
-        others.html(),
-        view_reading(context, lp.reading),
-        view_side(context),
-        view_chips(context, "glycol", words::GLYCOL, true, glycol),
-        view_family(context, lp.family),
+        view_big(context, Field::Volume),
+        view_big(context, Field::Missing),
+        tag("div", "quick")
+            .set("role", "group")
+            .set("aria-label", words::LOW_BY)
+            .each(quick.collect())
+            .html(),
+        view_aside(context, HOLDS, words::MORE, digest, &|| {
+            vec![
+                view_small(context, Field::VolumeSpread),
+                view_small(context, Field::MissingSpread),
+            ]
+        }),
     ]
 }
 
-fn view_family(context: &Context, family: Option<Family>) -> Html {
-    let [digest, ..] = view::aside_digests(context.page);
-    view_aside(context, FAMILY, words::FAMILY, &digest, &|| {
-        let mut chips = chips(Family::ALL, family, |f| {
-            Action::Chosen(Pick::Family(Some(f)))
-        });
-        let none = Action::Chosen(Pick::Family(None));
-        chips.push(("", words::FAMILY_UNKNOWN, family.is_none(), none));
-        vec![view_chips(context, "family", words::FAMILY, false, chips)]
-    })
-}
-
-fn view_reading(context: &Context, by: ReadingBy) -> Html {
-    let (value, spread) = (page::reading(by), page::spread(by));
-    match by {
-        ReadingBy::Percent | ReadingBy::Frost => view_lead(context, &[value, spread]),
+fn view_now(context: &Context, digest: &str) -> Vec<Html> {
+    let lp = context.page.model.current();
+    let by = lp.reading;
+    let select = view_select(
+        "reading",
+        words::READING,
+        by.code(),
+        &options(ReadingBy::ALL),
+    )
+    .hand(change(context.send, Deed::Choose("@reading")));
+    let (value, beside) = match by {
+        ReadingBy::Percent | ReadingBy::Frost => (Some(page::reading(by)), None),
         ReadingBy::Gravity | ReadingBy::Index | ReadingBy::Brix => {
-            view_lead(context, &[value, Field::SampleAt, spread])
+            (Some(page::reading(by)), Some(Field::SampleAt))
         }
-        ReadingBy::Flushed => view_lead(context, &[Field::LeftBehind, Field::LeftPercent]),
-        ReadingBy::Water | ReadingBy::Unknown | ReadingBy::Empty => nothing(),
-    }
+        ReadingBy::Flushed => (Some(Field::LeftBehind), Some(Field::LeftPercent)),
+        ReadingBy::Water | ReadingBy::Unknown | ReadingBy::Empty => (None, None),
+    };
+    let value = value.map_or_else(
+        || text("p", "", words::ASK_NOW),
+        |field| view_big(context, field),
+    );
+    vec![
+        tag("div", "reading").with(value).with(select.html()).html(),
+        beside.map_or(nothing(), |field| view_big(context, field)),
+        view_side(context),
+        view_aside(context, NOW, words::MORE, digest, &|| {
+            let spread = match by {
+                ReadingBy::Flushed | ReadingBy::Water | ReadingBy::Unknown | ReadingBy::Empty => {
+                    nothing()
+                }
+                _ => view_small(context, page::spread(by)),
+            };
+            let glycol = chips(GlycolName::ALL, Some(lp.glycol), |c| {
+                Action::Chosen(Pick::Glycol(c))
+            });
+            let mut family = chips(Family::ALL, lp.family, |f| {
+                Action::Chosen(Pick::Family(Some(f)))
+            });
+            let none = Action::Chosen(Pick::Family(None));
+            family.push(("", words::FAMILY_UNKNOWN, lp.family.is_none(), none));
+            vec![
+                spread,
+                view_chips(context, "glycol", words::GLYCOL, true, glycol),
+                view_chips(context, "family", words::FAMILY, true, family),
+            ]
+        }),
+    ]
 }
 
 /// Which side of the turning point: asked only where it is needed, or was answered.
@@ -155,24 +172,28 @@ fn view_side(context: &Context) -> Html {
     view_chips(context, "side", words::SIDE, true, side)
 }
 
-fn view_aim(context: &Context) -> Vec<Html> {
+fn view_aim(context: &Context, digest: &str) -> Vec<Html> {
     let lp = context.page.model.current();
-    let aim = chips(AimBy::ALL, Some(lp.aim), |c| Action::Chosen(Pick::Aim(c)));
-    let mut list = vec![view_chips(context, "aim", words::AIM, false, aim)];
-    list.push(match lp.aim {
-        AimBy::Night => view_lead(context, &[Field::Coldest, Field::Spare]),
-        AimBy::Percent => view_lead(context, &[Field::AimPercent, Field::Within]),
-        AimBy::Frost => view_lead(context, &[Field::AimFrost]),
-    });
-    if lp.aim != AimBy::Night {
-        list.push(view_small(context, Field::Coldest));
-    }
-    let [_, renew, _] = view::aside_digests(context.page);
-    list.push(view_aside(context, RENEW, words::RENEW, &renew, &|| {
-        vec![
-            view_small(context, Field::Renew),
-            text("p", "hint", words::RENEW_HINT),
-        ]
-    }));
-    list
+    let own = match lp.aim {
+        AimBy::Night => nothing(),
+        AimBy::Percent => view_big(context, Field::AimPercent),
+        AimBy::Frost => view_big(context, Field::AimFrost),
+    };
+    vec![
+        own,
+        view_big(context, Field::Coldest),
+        view_aside(context, AIM, words::MORE, digest, &|| {
+            let aim = chips(AimBy::ALL, Some(lp.aim), |c| Action::Chosen(Pick::Aim(c)));
+            vec![
+                view_chips(context, "aim", words::AIM, true, aim),
+                match lp.aim {
+                    AimBy::Night => view_small(context, Field::Spare),
+                    AimBy::Percent => view_small(context, Field::Within),
+                    AimBy::Frost => nothing(),
+                },
+                view_small(context, Field::Renew),
+                text("p", "hint", words::RENEW_HINT),
+            ]
+        }),
+    ]
 }

@@ -23,31 +23,19 @@ use super::{
 };
 
 /// The rows, and another.
-pub fn view_shelf(context: &Context) -> Vec<Html> {
+pub fn view_shelf(context: &Context, water: &str) -> Vec<Html> {
     let shelf = &context.page.model.shelf;
     let mut rows = Vec::new();
     for (i, pattern) in page::patterns(shelf).into_iter().enumerate() {
         rows.push(view_stock(context, i, &shelf[i], pattern));
     }
-    let none = shelf.iter().all(|row| !row.on);
     vec![
-        if none {
-            text("p", "hint", words::SHELF_EMPTY)
-        } else {
-            nothing()
-        },
         tag("ul", "shelf").each(rows).html(),
         view_link(context, words::ADD_STOCK, Deed::Act(Action::StockAdded)),
-        view_water(context),
+        view_aside(context, WATER, words::WATER, water, &|| {
+            view_parts(context, layout::WATER)
+        }),
     ]
-}
-
-/// The mixing water, as measured.
-fn view_water(context: &Context) -> Html {
-    let [.., digest] = view::aside_digests(context.page);
-    view_aside(context, WATER, words::WATER, &digest, &|| {
-        view_parts(context, layout::WATER)
-    })
 }
 
 fn view_stock(context: &Context, i: usize, row: &StockRow, pattern: u8) -> Html {
@@ -75,7 +63,7 @@ fn view_more_of(context: &Context, i: usize, row: &StockRow) -> Html {
         .flag("open", row.added)
         .with(
             tag("summary", "")
-                .text(&view::stock_digest(row))
+                .text(&view::stock_line(row))
                 .with(view_more(&of))
                 .html(),
         );
@@ -143,7 +131,8 @@ fn view_family(context: &Context, i: usize, family: Option<Family>) -> Html {
     view_choice(&id, words::FAMILY, select)
 }
 
-fn options<C: Choice + Worded>(list: &[C]) -> Vec<(String, String)> {
+/// A list's codes and words.
+pub fn options<C: Choice + Worded>(list: &[C]) -> Vec<(String, String)> {
     let option = |c: &C| (c.code().to_owned(), c.words().to_owned());
     list.iter().map(option).collect()
 }

@@ -2,7 +2,7 @@
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openMore, openVan, test } from "./support/fixture.mjs";
 import { answer, exported } from "./support/job.mjs";
 import { picture } from "./support/shots.mjs";
 
@@ -20,7 +20,7 @@ test.beforeEach(async ({ page }) => {
 });
 
 test("a job that came out right", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const before = plain(await page.locator(".bar-line").innerText());
   await fold(page).click();
   await expect(page.locator(".should")).toContainText(/should read 50\.0.%\. From 48\.\d.% to 54\.\d.% /);
@@ -36,10 +36,11 @@ test("a job that came out right", async ({ page, site }) => {
 });
 
 test("a re-reading that reveals 1.2 L more than the book says, corrected to the aim", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.getByRole("button", { name: "New job" }).first().click();
   await field(page, "Capacity, filled to the mark").fill("8.4");
-  await page.getByText("plain water", { exact: true }).click();
+  await openMore(page);
+  await page.getByRole("combobox", { name: "Measured with" }).first().selectOption({ label: "plain water" });
   await page.getByRole("group", { name: "Target by" }).getByText("concentration", { exact: true }).click();
   await field(page, "Target concentration").fill("50");
   await page.getByRole("checkbox", { name: "Concentrate", exact: true }).check();
@@ -75,7 +76,7 @@ test("a re-reading that reveals 1.2 L more than the book says, corrected to the 
 });
 
 test("a re-reading has its date and its own ±, a run what its surfaces mirror", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await fold(page).click();
   await field(page, "Re-test reading").fill("50");
   const back = page.locator(".row.lead", { has: field(page, "Re-test reading") });
@@ -108,7 +109,7 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
   test.slow();
   const told = JSON.parse(await readFile(join(import.meta.dirname, "../reference/survey_six_spots.json"), "utf8"));
   const judged = await table("survey_six_spots.csv");
-  await open(page, site.url);
+  await openVan(page, site.url);
   await fold(page).click();
   await page.getByRole("button", { name: "Start with the usual places" }).click();
   await page.getByRole("combobox", { name: "Surface: Oil" }).selectOption("gauge");
@@ -161,7 +162,7 @@ test("six spots over three runs each, judged as SciPy judges them", async ({ pag
 });
 
 test("levels over the days, and the record on one page", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await fold(page).click();
   for (const [i, [date, below]] of [["2026-03-01", "0"], ["2026-03-20", "0.3"], ["2026-04-10", "0,7"]].entries()) {
     await page.getByRole("button", { name: "Add a level check" }).click();

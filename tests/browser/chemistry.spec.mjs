@@ -1,12 +1,12 @@
 // A supplement by test kit, from the product that brings some of it to what the card says of the level.
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openVan, test } from "./support/fixture.mjs";
 import { exported, openFold } from "./support/job.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 
 test("a product's supplement is typed, counted, and written", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFold(page, "Additive");
   await page.getByText("by test strip or kit", { exact: true }).first().click();
   await page.getByText("nitrite as NaNO₂", { exact: true }).first().click();

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import jsQR from "jsqr";
 import { PNG } from "pngjs";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, keptOffline, open, test, watch } from "./support/fixture.mjs";
+import { expect, keptOffline, openVan, test, watch } from "./support/fixture.mjs";
 import { answer, exported, holdClipboard, openFold } from "./support/job.mjs";
 import { serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
@@ -33,7 +33,7 @@ async function typeTruck(page) {
   await page.getByRole("button", { name: "New job" }).first().click();
   await field(page, "Job").first().fill("Bakery truck");
   await field(page, "Capacity, filled to the mark").fill("14");
-  await page.getByText("flushed, some water left in", { exact: true }).click();
+  await page.getByRole("combobox", { name: "Measured with" }).selectOption({ label: "flushed, some water left in" });
   await field(page, "Left in after flushing").fill("1.5");
   await field(page, "Lowest expected temperature").fill("-25");
   await page.getByRole("button", { name: "Add a system" }).click();
@@ -70,7 +70,7 @@ for (const [name, width, height] of [["phone", 390, 844], ["desktop", 1280, 900]
   test(`a truck quoted from the price list to the printed page, on a ${name}`, async ({ context, page, site }) => {
     await page.setViewportSize({ width, height });
     await holdPrinter(context);
-    await open(page, site.url);
+    await openVan(page, site.url);
     await quote(page);
     await expect(sheet(page)).toHaveAttribute("data-standing", "fresh");
 
@@ -127,11 +127,11 @@ test("the code on the sheet opens the same sheet in another profile, server stop
   try {
     await faults.ready;
     const first = await other.newPage();
-    await open(first, server.url);
+    await openVan(first, server.url);
     await keptOffline(first);
     await first.close();
     await holdPrinter(context);
-    await open(page, server.url);
+    await openVan(page, server.url);
     await quote(page);
     const code = sheet(page).getByRole("img", { name: /Square code/ });
     await expect(code).toBeVisible();
@@ -147,7 +147,7 @@ test("the code on the sheet opens the same sheet in another profile, server stop
     await server.stop();
     const second = await other.newPage();
     await second.setViewportSize({ width: 390, height: 3000 });
-    await open(second, link);
+    await openVan(second, link);
     await expect(sheet(second)).toBeVisible();
     await expect.poll(() => words(second)).toBe(here);
     faults.settle();
@@ -158,7 +158,7 @@ test("the code on the sheet opens the same sheet in another profile, server stop
 });
 
 test("refused rows are named by their line, the rest is taken, kept and written out again", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await importPrices(page);
   await expect(page.locator(".articles li")).toHaveCount(5);
   const rows = "name;kind;percent;glycol;size;unit;price;place\nPremix;coolant;50;ethylene;5;L;21,50;A1\nPremix;juice;;;5;L;2;A1\n";
@@ -192,7 +192,7 @@ test("the sheet goes out as text, by clipboard and by the system's share sheet",
   await context.addInitScript(() => {
     navigator.share = async (data) => void (globalThis.shared = data);
   });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await importPrices(page);
   await page.getByRole("button", { name: "Add to what you have Concentrate", exact: true }).click();
   await sheet(page).getByRole("button", { name: "Copy as text" }).click();
@@ -204,7 +204,7 @@ test("the sheet goes out as text, by clipboard and by the system's share sheet",
 });
 
 test("markup in any name is only text, and a formula in a price list stays a name", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const evil = '<img src=x onerror="document.title=1"><b>x</b>';
   const quoted = evil.replaceAll('"', '""');
   const rows = `name,kind,percent,glycol,size,unit,price\n"${quoted}",coolant,100,ethylene,1,L,5\n=1+1,water,,,1,L,1\n`;
@@ -225,7 +225,7 @@ test("markup in any name is only text, and a formula in a price list stays a nam
 });
 
 test("a half-typed price dims the sheet and leaves the card alone", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFold(page, "Packs and price");
   await page.getByRole("button", { name: "Add a pack Concentrate" }).click();
   await field(page, "Pack of").first().fill("1");

@@ -4,7 +4,7 @@ import { copyOf, serve, swap } from "./support/server.mjs";
 import { dist, next } from "./support/settings.mjs";
 import { denyDrawing } from "./support/break.mjs";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, keptOffline, open, test } from "./support/fixture.mjs";
+import { expect, keptOffline, openVan, test } from "./support/fixture.mjs";
 import { exported, linkOf, openFold } from "./support/job.mjs";
 
 const title = (page) => page.getByRole("textbox", { name: "Job" });
@@ -26,7 +26,7 @@ const fill = (page) =>
 
 test("a full device is said as often as it fills up, the page works on, and keeps again once there is room", async ({ page, site }) => {
   const warning = page.locator(".tidings").filter({ hasText: "does not keep the job: storage is full" });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Van before");
   await fill(page);
   await title(page).fill("Van, with a much longer title than before");
@@ -56,7 +56,7 @@ test("a full device is said as often as it fills up, the page works on, and keep
 });
 
 test("a price list that a full device refused is kept once there is room", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFold(page, "Packs and price");
   await page.evaluate(() => {
     const real = Storage.prototype.setItem;
@@ -80,7 +80,7 @@ test("what could not be copied or read is said", async ({ page, site }) => {
       return this.name === "gone.json" ? Promise.reject(new DOMException("gone", "NotReadableError")) : real.call(this);
     };
   });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.getByRole("button", { name: "Copy as text" }).click();
   await expect(page.locator(".tidings")).toContainText("Nothing was copied");
   await openFold(page, "Jobs");
@@ -96,7 +96,7 @@ test("a browser that denies storage still gets the answer, and says so", async (
       },
     });
   });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await volume(page).fill("9");
   await expect(page.locator(".bar-line")).toContainText("Drain");
   await expect(page.locator(".tidings")).toContainText("does not keep the job");
@@ -127,7 +127,7 @@ test("records that are damaged or from a newer page are named, kept to the lette
 test("a page that stops while one types has kept the letter it stopped at", async ({ page, site, faults }) => {
   faults.expect(/drawing denied by the test/);
   faults.expect(/uncaught: .*unreachable/);
-  await open(page, site.url);
+  await openVan(page, site.url);
   await volume(page).fill("");
   await denyDrawing(page);
   await volume(page).pressSequentially("7.25x");
@@ -147,7 +147,7 @@ test("an update taken in the middle of a word leaves the word", async ({ page })
   let server = await serve(copy.folder);
   const { url, port } = server;
   try {
-    await open(page, url);
+    await openVan(page, url);
     await keptOffline(page);
     await server.stop();
     await swap(copy, next);
@@ -167,7 +167,7 @@ test("an update taken in the middle of a word leaves the word", async ({ page })
 
 test("a clock put back by years mixes up no jobs", async ({ page, site }) => {
   await page.clock.install({ time: new Date("2031-05-04T10:00:00") });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Later");
   await page.clock.setSystemTime(new Date("1999-12-31T23:59:00"));
   await openFold(page, "Jobs");
@@ -205,7 +205,7 @@ test("markup in names is text: on the page, the card, the sheet, and through a l
     ],
     money: { currency: trap("money") },
   });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.goto(`${site.url}${linkOf(job)}`);
   await expect(title(page)).toHaveValue(trap("title"));
   for (const fold of ["Tank and cap", "Additive", "Packs and price", "After the job", "Jobs"]) await openFold(page, fold);

@@ -87,7 +87,6 @@ async function withoutSignal() {
 
 /** Words that are drawn, and words that are set, are on the paper. */
 async function onPaper() {
-  await open();
   await says(".bar-line", VAN);
   // What is read out of the curve under a pointer has no place on paper.
   const drawn = await page.$$eval(".card svg text:not(.read-out)", (found) => found.map((one) => one.textContent));
@@ -102,6 +101,7 @@ async function onPaper() {
 
 try {
   await open();
+  await page.click(".head .note-line .link");
   await says(".bar-line", VAN);
   await onPaper();
   await byKeyboard();

@@ -2,7 +2,7 @@
 // system of units, at the widths of a small phone, a phone, a tablet and a desk.
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openVan, test } from "./support/fixture.mjs";
 import { openFold } from "./support/job.mjs";
 import { unfoldAll } from "./support/walk.mjs";
 
@@ -88,7 +88,7 @@ for (const width of WIDTHS) {
   test(`text fits, ${width} px`, async ({ page, site }) => {
     test.setTimeout(600_000);
     await page.setViewportSize({ width, height: 9000 }); // what is far below is not laid out
-    await open(page, site.url);
+    await openVan(page, site.url);
     await openFold(page, "Jobs");
     for (const job of [...JOBS.map((name) => join(root, name)), ...(await stretched())]) {
       await page.locator("input.jobs-in").setInputFiles(job);

@@ -3,7 +3,7 @@ import { spawn } from "node:child_process";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, keptOffline, open, test } from "./support/fixture.mjs";
+import { expect, keptOffline, openVan, test } from "./support/fixture.mjs";
 import { openFold } from "./support/job.mjs";
 import { serve } from "./support/server.mjs";
 import { dist, xtask } from "./support/settings.mjs";
@@ -41,7 +41,7 @@ const choose = (page, table) =>
 test("the orchard's fleet, from table to table, server stopped, is the command's", async ({ page }) => {
   const server = await serve(dist);
   try {
-    await open(page, server.url);
+    await openVan(page, server.url);
     await keptOffline(page);
     await server.stop();
     await page.setViewportSize({ width: 1280, height: 900 });
@@ -81,7 +81,7 @@ test("the orchard's fleet, from table to table, server stopped, is the command's
 test("ten thousand rows: the page shows how far it is, answers meanwhile, and can be stopped", async ({ page, site }) => {
   const [head, ...rows] = (await readFile(tableFile, "utf8")).trim().split("\n");
   const table = [head, ...Array.from({ length: 10_000 }, (_, i) => rows[i % rows.length])].join("\n");
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFleet(page);
   await page.evaluate(() => {
     globalThis.seen = [];
@@ -129,7 +129,7 @@ test("ten thousand rows: the page shows how far it is, answers meanwhile, and ca
 });
 
 test("a table that will not do is refused in words, and any separator does", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFleet(page);
   await choose(page, "plate;km\nA 1;12000\n");
   await expect(fleet(page).getByRole("status")).toContainText("no column volume");
@@ -144,7 +144,7 @@ test.describe("without the offline worker", () => {
 
   test("a planner that does not arrive is said, and the page goes on", async ({ page, site, faults }) => {
     faults.allow(/Failed to load resource|registration blocked/);
-    await open(page, site.url);
+    await openVan(page, site.url);
     await page.context().route(/pourcard_background_bg/, (route) => route.abort());
     await openFleet(page);
     await fleet(page).locator("input[type=file]").setInputFiles(tableFile);

@@ -1,7 +1,7 @@
 // The golden jobs are answered the same everywhere: by the module to nine digits, on the page to the last digit shown.
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openVan, test } from "./support/fixture.mjs";
 import { answer, openFold } from "./support/job.mjs";
 import { same } from "./support/settings.mjs";
 
@@ -54,7 +54,7 @@ function litres(words) {
 }
 
 test("the page shows the native answers", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFold(page, "Jobs");
   for (const name of golden) {
     const text = await readFile(join(folder, name), "utf8");

@@ -3,7 +3,7 @@ import { test as plain } from "@playwright/test";
 import { expectAccessible } from "./support/axe.mjs";
 import { serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
-import { expect, open, watch } from "./support/fixture.mjs";
+import { expect, openVan, watch } from "./support/fixture.mjs";
 
 const test = plain.extend({
   site: async ({}, use) => {
@@ -24,7 +24,7 @@ for (const [name, { make, seen }] of Object.entries(TROUBLE)) {
   test(`${name} does not go unseen`, async ({ context, page, site }) => {
     const faults = watch(context);
     await faults.ready;
-    await open(page, site.url);
+    await openVan(page, site.url);
     faults.settle();
     await page.evaluate(make);
     await expect.poll(() => faults.found.join("\n")).toMatch(seen);
@@ -47,7 +47,7 @@ test("a fault that was foreseen must happen", async ({ context }) => {
 });
 
 test("axe finds what is wrong", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.evaluate(() => {
     const picture = document.createElement("img");
     picture.src = "data:,";

@@ -1,6 +1,6 @@
 // What is kept on the device, and what several tabs do to it: nothing that was typed is written over, nothing is mixed.
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openVan, test } from "./support/fixture.mjs";
 import { openFold } from "./support/job.mjs";
 
 const title = (page) => page.getByRole("textbox", { name: "Job" });
@@ -32,7 +32,7 @@ async function reload(page) {
 const comeBack = (page) => page.evaluate(() => void dispatchEvent(new Event("focus")));
 
 test("the example edited, an empty job, a reload and one key: both jobs are there", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("First");
   await startEmpty(page);
   await reload(page);
@@ -44,10 +44,10 @@ test("the example edited, an empty job, a reload and one key: both jobs are ther
 });
 
 test("the open job deleted in another tab, a reload, one key, and the deletion taken back: nothing is lost", async ({ context, page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("First");
   const other = await context.newPage();
-  await open(other, site.url);
+  await openVan(other, site.url);
   await openFold(other, "Jobs");
   await other.getByRole("button", { name: "Delete this job" }).click();
   await expect.poll(() => titles(page)).toEqual([]);
@@ -59,10 +59,10 @@ test("the open job deleted in another tab, a reload, one key, and the deletion t
 });
 
 test("a job deleted in another tab while it is typed in is kept", async ({ context, page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("First");
   const other = await context.newPage();
-  await open(other, site.url);
+  await openVan(other, site.url);
   await openFold(other, "Jobs");
   await other.getByRole("button", { name: "Delete this job" }).click();
   await expect.poll(() => titles(page)).toEqual([]);
@@ -76,7 +76,7 @@ for (const [what, odd] of [
   ["written by a newer page before a rollback", "pourcard record 99\njob from the future"],
 ]) {
   test(`a record ${what} is never written to, whatever name it has`, async ({ page, site }) => {
-    await open(page, site.url);
+    await openVan(page, site.url);
     await title(page).fill("Mine");
     const name = await nameOf(page);
     const odds = { [name]: odd, "pourcard.job.example": odd };
@@ -99,7 +99,7 @@ for (const [what, odd] of [
 }
 
 test("storage cleared under an open tab: every job the list shows is written again", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   for (const name of ["A", "B", "C"]) {
     await title(page).fill(name);
     await startEmpty(page);
@@ -121,7 +121,7 @@ test("storage cleared under an open tab: every job the list shows is written aga
 });
 
 test("storage cleared by another tab is written again", async ({ context, page, site, faults }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("A");
   await startEmpty(page);
   await title(page).fill("B");
@@ -133,10 +133,10 @@ test("storage cleared by another tab is written again", async ({ context, page, 
 });
 
 test("a tab takes over what another wrote to the same job, says so, and can take it back", async ({ context, page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Van");
   const other = await context.newPage();
-  await open(other, site.url);
+  await openVan(other, site.url);
   await title(other).press("End");
   await title(other).pressSequentially(", winter");
   await expect(title(page)).toHaveValue("Van, winter");
@@ -151,10 +151,10 @@ test("a tab takes over what another wrote to the same job, says so, and can take
 });
 
 test("two tabs that type into one job at once lose no letter", async ({ context, page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("V");
   const other = await context.newPage();
-  await open(other, site.url);
+  await openVan(other, site.url);
   // Each in a field of its own, so that no caret is moved by the other.
   const volume = other.getByRole("textbox", { name: "Capacity, filled to the mark" });
   await volume.fill("");
@@ -176,7 +176,7 @@ test("two tabs that type into one job at once lose no letter", async ({ context,
 });
 
 test("what another tab wrote and this one wrote over unseen is kept beside it", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Here");
   const name = await nameOf(page);
   // Browsers tell one tab of another's writing late: by now this tab's own text is on the device.
@@ -190,7 +190,7 @@ test("what another tab wrote and this one wrote over unseen is kept beside it", 
 });
 
 test("a tab that was not told finds what another wrote when it comes back into sight", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Van");
   const name = await nameOf(page);
   // Written in this tab, so that no event tells of it.

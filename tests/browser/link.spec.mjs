@@ -2,7 +2,7 @@
 import jsQR from "jsqr";
 import { PNG } from "pngjs";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, keptOffline, open, test, watch } from "./support/fixture.mjs";
+import { expect, keptOffline, openVan, test, watch } from "./support/fixture.mjs";
 import { exported, goldenLinks, holdClipboard, linkOf, openFold } from "./support/job.mjs";
 import { serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
@@ -37,11 +37,11 @@ test("a link made here opens the same job and card in another profile, server st
   try {
     await faults.ready;
     const first = await other.newPage();
-    await open(first, server.url);
+    await openVan(first, server.url);
     await keptOffline(first);
     await first.close();
 
-    await open(page, server.url);
+    await openVan(page, server.url);
     await title(page).fill("Van with a \u201cquote\u201d, é and 水");
     await showLink(page);
     await page.getByRole("button", { name: "Copy the link" }).click();
@@ -61,7 +61,7 @@ test("a link made here opens the same job and card in another profile, server st
 
     await server.stop();
     const second = await other.newPage();
-    await open(second, link);
+    await openVan(second, link);
     await expect(told(second)).toContainText("A job came with the link");
     await noFragment(second);
     expect(await card(second)).toBe(await card(page));
@@ -77,12 +77,12 @@ test("a link made here opens the same job and card in another profile, server st
 });
 
 test("old links open, each beside what was there", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Mine");
   const links = await goldenLinks();
   for (const [count, { file, link, text }] of links.entries()) {
     await page.goto("about:blank");
-    await open(page, `${site.url}${link}`);
+    await openVan(page, `${site.url}${link}`);
     await expect(told(page), file).toContainText("A job came with the link");
     await noFragment(page);
     // The page spells out what a file leaves to its defaults.
@@ -97,11 +97,11 @@ test("old links open, each beside what was there", async ({ page, site }) => {
 
 test("one link opened three times opens one job", async ({ page, site }) => {
   const [{ link, text }] = await goldenLinks();
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Mine");
   for (let visit = 0; visit < 3; visit += 1) {
     await page.goto("about:blank");
-    await open(page, `${site.url}${link}`);
+    await openVan(page, `${site.url}${link}`);
     await expect(told(page)).toContainText("A job came with the link");
     await expect(title(page)).toHaveValue(JSON.parse(text).title);
   }
@@ -114,7 +114,7 @@ test("one link opened three times opens one job", async ({ page, site }) => {
 });
 
 test("a link put into the address of an open page is taken in, and a place on the page is not", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.locator("a.bar").click();
   expect(new URL(page.url()).hash).toBe("#card");
   const [{ link, text }] = await goldenLinks();
@@ -127,7 +127,7 @@ test("a link put into the address of an open page is taken in, and a place on th
 });
 
 test("a link that is cut, hostile or newer is refused and changes nothing", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Mine");
   const before = await exported(page);
   const [{ link, text }] = await goldenLinks();
@@ -170,7 +170,7 @@ test("a browser that cannot pack makes a plain link, and says when it cannot unp
     delete globalThis.CompressionStream;
     delete globalThis.DecompressionStream;
   });
-  await open(page, site.url);
+  await openVan(page, site.url);
   await title(page).fill("Mine");
   await showLink(page);
   await page.getByRole("button", { name: "Copy the link" }).click();
@@ -186,7 +186,7 @@ test("a browser that cannot pack makes a plain link, and says when it cannot unp
 
 test("the link follows what is typed, and waits while a field is broken", async ({ context, page, site }) => {
   const copied = await holdClipboard(context);
-  await open(page, site.url);
+  await openVan(page, site.url);
   await showLink(page);
   const first = await readCode(page);
   const volume = page.getByRole("textbox", { name: "Capacity, filled to the mark" });

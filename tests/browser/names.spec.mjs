@@ -1,7 +1,7 @@
 // Names cannot falsify amounts: whatever a stock, a loop, a job or an additive is called, the figures beside it read as
 // they are, on the screen, on paper, in a drawing, as text and in a table.
 import { readFile } from "node:fs/promises";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openVan, test } from "./support/fixture.mjs";
 import { holdClipboard, linkOf, openFold } from "./support/job.mjs";
 
 // Right-to-left override; the same after closing what is around it; a Hebrew and an Arabic name, with figures.
@@ -63,7 +63,7 @@ function turned(root) {
 for (const [what, name] of Object.entries(NAMES)) {
   test(`a name with ${what} turns no amount round`, async ({ context, page, site }) => {
     const copied = await holdClipboard(context);
-    await open(page, site.url);
+    await openVan(page, site.url);
     await page.goto(`${site.url}${linkOf(JSON.stringify(job(name)))}`);
     await expect(page.locator(".tidings")).toContainText("A job came with the link");
     for (const fold of ["Tank and cap", "Additive", "Packs and price", "Jobs"]) await openFold(page, fold);
@@ -94,7 +94,7 @@ for (const [what, name] of Object.entries(NAMES)) {
 }
 
 test("in an exported table controls are written out, nothing invisible is added, and Hebrew is as it was", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await openFold(page, "Jobs");
   await page.getByRole("button", { name: "Plan a fleet from a table" }).click();
   const rows = ["vehicle,volume [L],now", "Van\u202e 1,8,20 %", "\u05de\u05e9\u05d0\u05d9\u05ea 2,8,20 %"];

@@ -3,7 +3,7 @@ import { readdir, readFile, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { copyOf, serve, swap } from "./support/server.mjs";
 import { dist, next } from "./support/settings.mjs";
-import { caches, expect, keptOffline, open, test } from "./support/fixture.mjs";
+import { caches, expect, keptOffline, openVan, test } from "./support/fixture.mjs";
 
 const build = (page) => page.locator("meta[name=build]").getAttribute("content");
 const prompt = (page) => page.getByRole("status", { name: "An update is ready" });
@@ -27,15 +27,15 @@ const own = test.extend({
 });
 
 own("one visit, server stopped, the page stands", async ({ context, page, house }) => {
-  await open(page, house.url);
+  await openVan(page, house.url);
   await expect(page.getByText("Works offline from now on.")).toBeVisible();
   await keptOffline(page);
   await house.stop();
 
   const later = await context.newPage();
-  await open(later, house.url);
-  await open(later, `${house.url}?opened-from=home`);
-  await open(later, `${house.url}index.html`);
+  await openVan(later, house.url);
+  await openVan(later, `${house.url}?opened-from=home`);
+  await openVan(later, `${house.url}index.html`);
   await later.reload();
   await later.locator("html[data-page=stands]").waitFor();
   await expect(later.getByText("Works offline from now on.")).toBeHidden();
@@ -43,14 +43,14 @@ own("one visit, server stopped, the page stands", async ({ context, page, house 
 
 own("the worker leaves addresses that are not the page's alone", async ({ page, house, faults }) => {
   faults.expect(/404/);
-  await open(page, house.url);
+  await openVan(page, house.url);
   await keptOffline(page);
   expect((await page.goto(`${house.url}other/page`)).status()).toBe(404);
   await page.close(); // it may still ask for its icon
 });
 
 own("the worker keeps every file of the page", async ({ page, house }) => {
-  await open(page, house.url);
+  await openVan(page, house.url);
   await keptOffline(page);
   const kept = await page.evaluate(async () => {
     const [name] = await globalThis.caches.keys();
@@ -78,7 +78,7 @@ own("an install that is cut short keeps nothing half done, and the page works", 
       return registration;
     };
   });
-  await open(page, house.url);
+  await openVan(page, house.url);
   await expect.poll(() => page.evaluate(() => globalThis.tried?.state)).toBe("redundant");
   expect(await page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length)).toBe(0);
   expect(await page.evaluate(() => navigator.serviceWorker.controller)).toBeNull();
@@ -89,7 +89,7 @@ own("an install that is cut short keeps nothing half done, and the page works", 
 });
 
 own("a cache that the browser cleared is filled again at the next visit", async ({ page, house }) => {
-  await open(page, house.url);
+  await openVan(page, house.url);
   await keptOffline(page);
   const kept = () =>
     page.evaluate(async () => {
@@ -117,7 +117,7 @@ own.describe("update", () => {
 
   /** A visit to the first build, then the second in its place after a restart. */
   async function updated(page, house) {
-    await open(page, house.url);
+    await openVan(page, house.url);
     await keptOffline(page);
     await house.stop();
     await house.become(next);
@@ -160,7 +160,7 @@ own.describe("update", () => {
   own("taken in one tab, the other is asked and not reloaded under the user's hands", async ({ context, page, house }) => {
     await updated(page, house);
     const other = await context.newPage();
-    await open(other, house.url);
+    await openVan(other, house.url);
     await page.getByRole("button", { name: "Update now" }).click();
     await expect.poll(() => build(page).catch(() => null)).toBe("next");
     await expect(prompt(other)).toBeVisible();

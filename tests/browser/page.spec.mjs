@@ -1,7 +1,7 @@
 // The page as people use it: by keyboard, by the labels they see, and by what a screen reader is told.
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
-import { answer, exported } from "./support/job.mjs";
+import { expect, open, openExample, openVan, test } from "./support/fixture.mjs";
+import { answer, exported, openFold } from "./support/job.mjs";
 import { picture } from "./support/shots.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
@@ -36,11 +36,54 @@ async function typeInto(page, target, text) {
   await page.keyboard.type(text);
 }
 
-test("it opens on the example with its answer", async ({ page, site }) => {
+test("it opens empty, says what it is for, and shows what it will give", async ({ page, site }) => {
+  await page.setViewportSize({ width: 1280, height: 900 });
   await open(page, site.url);
+  for (const box of await page.locator(".question input[type=text]").all()) await expect(box).toHaveValue("");
+  await expect(page.getByText("What to drain, add and pour, and how cold it then protects.")).toBeInViewport();
+  for (const words of ["protects to …", "Drain …, add …, pour …", "Whole packs to buy"]) {
+    await expect(page.locator("#card").getByText(words).first()).toBeInViewport();
+  }
+  await expectBar(page, /^Still needed/);
+  await expectAccessible(page);
+  await picture(page, "opened");
+});
+
+test("the example is a job of its own, marked until it is left, and nothing of it reaches real work", async ({ page, site }) => {
+  await open(page, site.url);
+  const volume = field(page, "Capacity, filled to the mark");
+  await volume.fill("7.5");
+  await page.getByRole("button", { name: "US", exact: false }).or(page.getByText("US", { exact: true })).first().click();
+  await openFold(page, "Jobs");
+  await page.getByRole("button", { name: "Show an example" }).click();
+  const marked = page.getByText("Example: a small bakery");
+  await expect(marked).toBeVisible();
+  await field(page, "Job").first().fill("Changed");
+  await page.getByRole("checkbox", { name: "Distilled water" }).check();
+  await expect(marked).toBeVisible();
+  await page.reload();
+  await page.locator("html[data-page=stands]").waitFor();
+  await openFold(page, "Jobs");
+  await expect(page.locator(".job-title")).toHaveText(["Untitled job"]);
+  await page.getByRole("button", { name: "Open Untitled job" }).click();
+  await page.getByRole("button", { name: "Show an example" }).click();
+  await page.getByRole("button", { name: "Back to Untitled job" }).click();
+  await expect(marked).toBeHidden();
+  // As it was typed: 7.5 L, on a page in US units; 1 US qt is 0.946 352 946 L by definition.
+  await expect(volume).toHaveValue("7.925");
+  await page.getByRole("button", { name: "Show an example" }).click();
+  await page.getByRole("button", { name: "New job" }).first().click();
+  await expect(volume).toHaveValue("");
+  await expect(page.getByRole("checkbox", { checked: true })).toHaveCount(0);
+  await expect(page.getByRole("combobox", { name: "Unit of Capacity" })).toHaveValue("US_qt");
+  await expectBar(page, /^Still needed/);
+});
+
+test("the example with its answer", async ({ page, site }) => {
+  await openExample(page, site.url);
   await expectBar(page, VAN);
   await expect(page.getByRole("heading", { name: /Pour card/ })).toBeVisible();
-  await expect(page.getByText("An example: a small bakery")).toBeVisible();
+  await expect(page.getByText("Example: a small bakery")).toBeVisible();
   for (const words of [/never open a hot/i, /poison/i, /local rules/i, /label/i]) {
     await expect(page.locator("#card").getByText(words).first()).toBeVisible();
   }
@@ -49,20 +92,30 @@ test("it opens on the example with its answer", async ({ page, site }) => {
 });
 
 test("the van's job by keyboard from an empty page, and the answer is the command's", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await tabTo(page, page.getByRole("button", { name: "New job" }).first());
   await page.keyboard.press("Enter");
   await expectBar(page, /^Still needed/);
 
   await typeInto(page, page.getByRole("textbox", { name: "Job" }), "Van");
   await typeInto(page, field(page, "Capacity, filled to the mark"), "8.4");
-  await typeInto(page, field(page, "± on the capacity"), "0.3");
   await typeInto(page, field(page, "Low by"), "0,6");
+  const more = async (question) => {
+    await tabTo(page, page.getByRole("region", { name: question }).locator("summary").first());
+    await page.keyboard.press("Enter");
+  };
+  await more("How much does it hold?");
+  await typeInto(page, field(page, "± on the capacity"), "0.3");
   await typeInto(page, field(page, "Reading"), "42");
+  await more("What is in it now?");
   await typeInto(page, field(page, "± on the percentage"), "1");
-  await arrowTo(page, page.getByRole("group", { name: "Target by" }), "concentration");
-  await typeInto(page, field(page, "Target concentration"), "50");
   await typeInto(page, field(page, "Lowest expected temperature"), "-25");
+  await more("Target");
+  await arrowTo(page, page.getByRole("group", { name: "Target by" }), "concentration");
+  await page.keyboard.down("Shift");
+  for (let i = 0; i < 8 && !(await field(page, "Target concentration").evaluate((box) => box === document.activeElement)); i += 1) await page.keyboard.press("Tab");
+  await page.keyboard.up("Shift");
+  await page.keyboard.type("50");
   for (const stock of ["Concentrate", "Premix", "Distilled water"]) {
     await tabTo(page, page.getByRole("checkbox", { name: stock }));
     await page.keyboard.press("Space");
@@ -108,7 +161,7 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
 });
 
 test("an empty page says what is needed, and nothing is wrong yet", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.getByText("New job").first().click();
   await expect(page.locator(".needs")).toContainText("the capacity");
   await expect(page.locator(".error")).toHaveCount(0);
@@ -118,7 +171,7 @@ test("an empty page says what is needed, and nothing is wrong yet", async ({ pag
 });
 
 test("a broken field says so beside it, and the old answer is out of date", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const volume = field(page, "Capacity, filled to the mark");
   await volume.fill("1,234");
   await expect(volume).toHaveAttribute("aria-invalid", "true");
@@ -135,14 +188,14 @@ test("a broken field says so beside it, and the old answer is out of date", asyn
 });
 
 test("a value that cannot be is named beside its field", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await field(page, "Capacity, filled to the mark").fill("8400");
   await expect(page.locator("#volume-error")).toContainText("8400");
   await expect(page.locator("#card")).toHaveAttribute("data-standing", "out-of-date");
 });
 
 test("units as a whole and back, to the letter", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const volume = field(page, "Capacity, filled to the mark");
   await volume.fill("8,40");
   await page.getByText("US", { exact: true }).click();
@@ -157,7 +210,7 @@ test("units as a whole and back, to the letter", async ({ page, site }) => {
 });
 
 test("one field by itself, and the page's units after it", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const unit = page.getByRole("combobox", { name: "Unit of Capacity, filled to the mark" });
   // What was typed stays, and counts in the unit chosen: 2 US gal are 7.57 L. Only the page's units convert.
   await field(page, "Capacity, filled to the mark").fill("2");
@@ -172,7 +225,7 @@ test("one field by itself, and the page's units after it", async ({ page, site }
 });
 
 test("what was typed stays through a reload", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await field(page, "Capacity, filled to the mark").fill("9,x");
   await page.reload();
   await page.locator("html[data-page=stands]").waitFor();
@@ -180,7 +233,7 @@ test("what was typed stays through a reload", async ({ page, site }) => {
 });
 
 test("a refused import says why, and what was here stays", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await field(page, "Capacity, filled to the mark").fill("9");
   const before = plain(await bar(page).innerText());
   await page.locator("summary", { hasText: "Jobs" }).click();
@@ -196,7 +249,7 @@ test("a refused import says why, and what was here stays", async ({ page, site }
 });
 
 test("an exported job comes back as it was", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const first = await exported(page);
   await page.getByRole("button", { name: "New job" }).first().click();
   await page.locator("input[type=file]").setInputFiles({
@@ -209,8 +262,10 @@ test("an exported job comes back as it was", async ({ page, site }) => {
 });
 
 test("a step that went otherwise is planned on from there", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const steps = page.locator(".step");
+  await expect(field(page, "Actual amount")).toHaveCount(0); // asked once a step is ticked
+  await steps.nth(0).locator("label.tick").click();
   await field(page, "Actual amount", steps.nth(0)).fill("1.2");
   await expectBar(page, /^Now add/);
   await expect(page.getByRole("checkbox", { name: "Done: Drain" })).toBeChecked();
@@ -223,7 +278,7 @@ test("a step that went otherwise is planned on from there", async ({ page, site 
 });
 
 test("a second loop has its own answer", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.getByRole("button", { name: "Add a system" }).click();
   await expectBar(page, /^Still needed/);
   await field(page, "Capacity, filled to the mark").fill("2.5");
@@ -235,7 +290,7 @@ test("a second loop has its own answer", async ({ page, site }) => {
 });
 
 test("the new answer is spoken once it has rested", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const spoken = page.locator("#page > p[role=status]");
   await expect(spoken).toBeEmpty();
   await field(page, "Target concentration").fill("48");
@@ -243,10 +298,10 @@ test("the new answer is spoken once it has rested", async ({ page, site }) => {
 });
 
 test("two tabs on one job keep in step", async ({ page, site, context }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await field(page, "Capacity, filled to the mark").fill("9");
   const other = await context.newPage();
-  await open(other, site.url);
+  await openVan(other, site.url);
   await expect(field(other, "Capacity, filled to the mark")).toHaveValue("9");
   await field(other, "Low by").first().fill("1");
   await expect(field(page, "Low by").first()).toHaveValue("1");
@@ -255,7 +310,7 @@ test("two tabs on one job keep in step", async ({ page, site, context }) => {
 });
 
 test("a deleted job can be had back", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.getByRole("textbox", { name: "Job" }).fill("Mine");
   await page.locator("summary", { hasText: "Jobs" }).click();
   await page.getByRole("button", { name: "Delete this job" }).click();
@@ -267,7 +322,7 @@ test("a deleted job can be had back", async ({ page, site }) => {
 for (const width of [320, 390, 1280]) {
   test(`nothing runs off sideways at ${width} pixels, with every fold open`, async ({ page, site }) => {
     await page.setViewportSize({ width, height: 800 });
-    await open(page, site.url);
+    await openVan(page, site.url);
     const check = async () => {
       await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
       await expect(page.locator(".fold-inside:empty")).toHaveCount(0); // each is drawn once it is open
@@ -285,7 +340,7 @@ for (const width of [320, 390, 1280]) {
 }
 
 test("everything to touch is large enough", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
       await expect(page.locator(".fold-inside:empty")).toHaveCount(0); // each is drawn once it is open
   const small = await page.evaluate(() =>
@@ -299,7 +354,7 @@ test("everything to touch is large enough", async ({ page, site }) => {
 
 test("nothing moves under reduced motion, and forced colours keep every line", async ({ page, site }) => {
   await page.emulateMedia({ reducedMotion: "reduce", forcedColors: "active" });
-  await open(page, site.url);
+  await openVan(page, site.url);
   const moving = await page.evaluate(() =>
     [...document.querySelectorAll("*")].filter((element) => {
       const style = getComputedStyle(element);
@@ -311,7 +366,7 @@ test("nothing moves under reduced motion, and forced colours keep every line", a
 });
 
 test("the card prints on one page", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   const pdf = await page.pdf({ format: "A4" });
   expect(pdf.toString("latin1").match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
 });

@@ -22,7 +22,7 @@ for (const { path, width, height, from } of PICTURES) {
   const context = await browser.newContext({ viewport: { width, height }, reducedMotion: "reduce", serviceWorkers: "block" });
   const page = await context.newPage();
   await page.goto(site.url);
-  await page.locator(".bar").waitFor();
+  await page.getByRole("button", { name: "Show an example" }).click();
   if (from !== "top") await page.locator(from).evaluate((element) => element.scrollIntoView());
   await page.screenshot({ path: join(root, path) });
   await context.close();

@@ -2,7 +2,7 @@
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, open, openMore, openVan, test } from "./support/fixture.mjs";
 import { exported, linkOf } from "./support/job.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
@@ -18,13 +18,15 @@ test("a strip is not sure enough: the card shows the worst end and asks for a re
   expect(await words()).toMatch(/At the worst end of its range it freezes at −19 °C/);
   expect(await words()).not.toMatch(/Already on target/);
   await expectAccessible(page);
+  await openMore(page);
   await page.getByRole("textbox", { name: "± on the percentage" }).fill("2");
   await expect.poll(words).toMatch(/Already on target/);
   expect(await words()).not.toMatch(/re-test/);
 });
 
 test("how sure what is missing is, is typed beside it and kept in the job file", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
+  await openMore(page);
   const spread = page.getByRole("textbox", { name: "± on how far below the mark" });
   // A fifth of 0.6 L, by eye.
   await expect(spread).toHaveAttribute("placeholder", "0.12");

@@ -80,6 +80,7 @@ async function typing() {
   await context.addInitScript(mark);
   const page = await context.newPage();
   await usable(page);
+  await page.getByRole("button", { name: "Show an example" }).click();
   const devtools = await context.newCDPSession(page);
   await devtools.send("Emulation.setCPUThrottlingRate", { rate: SLOWED });
   const field = page.getByRole("textbox", { name: "Capacity, filled to the mark" });

@@ -3,7 +3,7 @@
 // The amounts are worked in the comments, on paper: a mass balance in which volumes are taken to add. Mixing shrinks by
 // at most 1 % of what is mixed, so they hold within a measuring step and that, which `expectCard` allows.
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, open, test } from "./support/fixture.mjs";
+import { expect, openVan, test } from "./support/fixture.mjs";
 import { picture } from "./support/shots.mjs";
 import {
   choose,
@@ -13,6 +13,7 @@ import {
   expectLine,
   expectStrength,
   inUnit,
+  really,
   shelve,
   startEmpty,
   steps,
@@ -162,7 +163,6 @@ test("refill after a flush, concentrate first", async ({ page, site }) => {
 test("renewing a stated share of the old coolant", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "", "50");
-  await unfold(page, "Also renew old coolant");
   await type(page, { "Renew at least": "50" });
   await shelve(page, { Premix: "" });
   // The tap gives 3.36: 5.04 of the old 8.4 stay. To have 4.2 stay, d of 8.4 goes: 5.04 (1 - d / 8.4) = 4.2, d = 1.4.
@@ -240,7 +240,7 @@ test("as it happens: ticked, measured, in any order, and taken back", async ({ p
   ]);
   const step = (title) => page.locator(".step").filter({ hasText: title });
   // One litre came out in place of 0.55: 0.42 * 6.8 of glycol is left, and 1.34 of concentrate and 0.26 of water go in.
-  await type(page, { "Actual amount": "1" }, step("Drain"));
+  await really(page, step("Drain"), "1");
   await expectCard(
     page,
     [
@@ -287,7 +287,7 @@ test("far less goes in than came out: at the mark, or it ran out; and low after 
   ]);
   await tick(page, "Drain");
   const pour = page.locator(".step").filter({ hasText: "Pour distilled water" });
-  await type(page, { "Actual amount": "0.6" }, pour.first());
+  await really(page, pour.first(), "0.6");
   const question = pour.first().getByRole("group", { name: "Is it at the mark now?" });
   await expect(question.getByRole("radio", { name: "Yes" })).toBeChecked();
   // Nothing more fits. It may be air, among other causes: run, bled and looked at before anything more is drawn.
@@ -315,10 +315,10 @@ test("far less goes in than came out: at the mark, or it ran out; and low after 
 });
 
 test("what was poured, typed first, stands for the draw and the dose", async ({ page, site }) => {
-  await open(page, site.url);
+  await openVan(page, site.url);
   // The example: 1.00 L off, 250 mL of wetting agent, 1.35 L of concentrate.
   const step = (title) => page.locator(".step").filter({ hasText: title });
-  await type(page, { "Actual amount": "1.35" }, step("Pour concentrate"));
+  await really(page, step("Pour concentrate"), "1.35");
   await expectLine(page, /^Now run it to operating/);
   await expect(page.locator(".step").filter({ hasText: "Assumed done as written" })).toHaveCount(2);
   await expectAccessible(page);
@@ -475,7 +475,6 @@ test("unknown contents are drained and refilled", async ({ page, site }) => {
 test("families, and hard water", async ({ page, site }) => {
   await startEmpty(page, site);
   await loop(page, "0.6", "42");
-  await unfold(page, "Coolant technology");
   await choose(page, "Coolant technology", "OAT");
   await shelve(page, { Concentrate: "5" });
   await page.getByRole("combobox", { name: "Coolant technology" }).selectOption("IAT");

@@ -80,6 +80,7 @@ async function type(id, keys) {
 
 async function example() {
   await open();
+  await press(".head .note-line .link");
   await says(".bar-line", VAN);
   await nothingThrown();
 }

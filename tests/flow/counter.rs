@@ -163,7 +163,7 @@ fn a_pack_keeps_its_label_when_the_units_change() {
 }
 
 fn with_prices(text: &str) -> Desk {
-    let mut desk = Desk::new(Vec::new(), None, "example");
+    let mut desk = Desk::new(Vec::new(), None, "first").act(DeskAction::Example("example".into()));
     desk.take(DeskAction::PricesImported(text.to_owned()));
     desk
 }

@@ -2,8 +2,9 @@
 
 use pourcard::app::{
     action::Action,
+    choice::System,
     desk::{Desk, DeskAction, Tidings},
-    model::Spot,
+    model::{Model, Spot},
     saved,
 };
 
@@ -16,16 +17,56 @@ fn titled(desk: &Desk, text: &str) -> Desk {
 }
 
 #[test]
-fn the_untouched_example_is_not_kept_and_a_touched_one_is() {
-    let desk = Desk::new(Vec::new(), None, "example");
-    assert!(desk.is_example() && desk.records().is_empty());
-    let us = desk.act(DeskAction::On(Action::UnitsChosen(
-        pourcard::app::choice::System::Us,
-    )));
-    assert!(us.is_example());
+fn the_page_opens_empty_and_that_is_kept_once_it_is_touched() {
+    let desk = Desk::new(Vec::new(), None, "first");
+    assert!(desk.is_empty() && desk.records().is_empty());
+    assert_eq!(*desk.page.model, Model::empty(System::Metric));
+    let us = desk.act(DeskAction::On(Action::UnitsChosen(System::Us)));
+    assert!(us.is_empty());
     let desk = titled(&desk, "Mine");
-    assert!(!desk.is_example());
+    assert!(!desk.is_empty());
     assert_eq!(desk.records().len(), 1);
+}
+
+#[test]
+fn nothing_of_the_example_reaches_real_work() {
+    let desk = titled(&Desk::new(Vec::new(), None, "first"), "Mine");
+    let mine = desk.records();
+    let example = desk.act(DeskAction::Example("e".into()));
+    assert!(example.is_example());
+    assert_eq!(example.records(), mine);
+    // Whatever is done to it: it stays the example, and is not kept.
+    let typed = titled(&example, "Changed");
+    assert!(typed.is_example());
+    assert_eq!(typed.records(), mine);
+    // Left for what was there before, or for an empty job: that is as it was.
+    assert_eq!(typed.before_example().unwrap().id, "first");
+    let back = typed.act(DeskAction::Opened("first".into()));
+    assert_eq!((back.records(), back.is_example()), (mine.clone(), false));
+    assert!(back.before_example().is_none());
+    let empty = typed.act(DeskAction::Empty("7".into()));
+    assert_eq!(*empty.page.model, Model::empty(System::Metric));
+    assert!(!empty.page.can_undo());
+    assert_eq!(empty.records(), mine);
+}
+
+#[test]
+fn the_example_is_shown_in_the_units_of_the_page_and_leaves_them() {
+    let us = DeskAction::On(Action::UnitsChosen(System::Us));
+    let desk = Desk::new(Vec::new(), None, "first").act(us);
+    let example = desk.act(DeskAction::Example("e".into()));
+    assert_eq!(example.page.model.system, System::Us);
+    let empty = example.act(DeskAction::Empty("7".into()));
+    assert_eq!(*empty.page.model, Model::empty(System::Us));
+}
+
+#[test]
+fn the_example_is_kept_where_the_user_says_so() {
+    let desk = Desk::new(Vec::new(), None, "first")
+        .act(DeskAction::Example("e".into()))
+        .act(DeskAction::ExampleKept);
+    assert!(!desk.is_example());
+    assert_eq!(desk.records()[0].0, "e");
 }
 
 #[test]
@@ -60,7 +101,7 @@ fn the_desk_is_found_as_it_was_left() {
 fn a_record_that_cannot_be_read_is_listed_and_left_alone() {
     let broken = "pourcard record 99\nfrom the future".to_owned();
     let desk = Desk::new(vec![("9".into(), broken.clone())], Some("9"), "example");
-    assert!(desk.is_example());
+    assert!(desk.is_empty());
     assert_eq!(desk.kept[0].title, Err(saved::RecordError::Newer));
     let desk = desk
         .act(DeskAction::Opened("9".into()))

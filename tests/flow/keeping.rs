@@ -181,13 +181,13 @@ fn text(common: &Common, name: &str) -> Option<String> {
 const NEWER: &str = "pourcard record 99\nfrom the future";
 
 #[test]
-fn the_example_edited_twice_is_two_jobs() {
+fn an_empty_job_filled_twice_is_two_jobs() {
     let common = Rc::new(Common::default());
     let mut tab = Tab::new(&common);
     tab.titled("First");
     tab.does(DeskAction::Empty("e".into()));
     let mut again = Tab::new(&common);
-    assert!(again.desk.is_example());
+    assert!(again.desk.is_empty());
     again.titled("Second");
     assert_eq!(titles(&common), ["First", "Second"]);
 }

@@ -269,7 +269,7 @@ fn one_link_opened_again_opens_the_job_it_made() {
 
 #[test]
 fn the_link_in_sight_is_always_of_the_job_in_sight() {
-    let desk = Desk::new(Vec::new(), None, "example");
+    let desk = Desk::new(Vec::new(), None, "first").act(DeskAction::Example("example".into()));
     assert_eq!(desk.link_wanted(), None, "nobody asked");
     let desk = desk.act(DeskAction::LinkShown(true));
     let texts = desk.link_wanted().unwrap();

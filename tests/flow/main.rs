@@ -14,6 +14,7 @@ mod hands;
 mod jobs;
 mod keeping;
 mod links;
+mod short;
 mod typing;
 mod ways;
 mod why;

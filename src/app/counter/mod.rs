@@ -16,11 +16,13 @@ use super::{
     choice::{DoseBy, GlycolName, System},
     field::{Entry, Measure, Unit},
     model::{LoopModel, Model, StockRow},
+    number::significant,
     prices::{Article, ArticleKind},
     words::Worded,
 };
 use crate::job::file::{Per, RoundBy, Wish};
 pub use crate::job::money::USUAL_DECIMALS;
+use crate::job::units::VolumeUnit;
 
 /// A pack of a stock, or a bottle of an additive.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -128,6 +130,8 @@ pub enum Deal {
     RoundedBy(RoundBy),
     /// Prices contain the tax, or they don't.
     TaxIncluded(bool),
+    /// So many litres of a row of the shelf are to be bought.
+    Wanted(usize, f64),
     /// An article of the price list: all its packs.
     ArticleTaken(Vec<Article>),
 }
@@ -307,6 +311,21 @@ pub fn deal(model: &mut Model, deal: Deal) {
         Deal::DecimalsChosen(decimals) => counter.decimals = Some(decimals),
         Deal::RoundedBy(by) => counter.round_by = Some(by),
         Deal::TaxIncluded(included) => counter.tax_included = included,
+        Deal::Wanted(i, litres) => {
+            if let Some(row) = model.shelf.get_mut(i) {
+                let unit = Measure::Volume.unit(system);
+                let size = Unit::Volume(VolumeUnit::L).to(unit, litres);
+                let size = significant(size.unwrap_or(litres), 4);
+                row.on = true;
+                row.packs.push(PackRow {
+                    size: Entry {
+                        typed: size,
+                        ..Entry::blank(unit)
+                    },
+                    price: Entry::of(0.0, Unit::None),
+                });
+            }
+        }
         Deal::ArticleTaken(packs) => article_taken(model, &packs),
     }
 }

@@ -15,6 +15,7 @@ use crate::app::{
     model::LoopModel,
     number::{fixed, significant},
     page::{Page, Shown, Solved},
+    short::Short,
     words::{self, Piece, Setting},
 };
 use crate::engine::{
@@ -66,12 +67,18 @@ pub struct Card {
 }
 
 /// A refusal in words.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Notice {
     /// What.
     pub text: String,
     /// What can be had instead.
     pub best: Option<String>,
+    /// The same as a target.
+    pub settle: Option<f64>,
+    /// How much more of what would do it.
+    pub more: Option<String>,
+    /// The same as an order.
+    pub buy: Option<Short>,
 }
 
 /// A step of the card.
@@ -97,6 +104,8 @@ pub struct StepView {
     pub at_mark: Option<bool>,
     /// For what really happened.
     pub happened: Option<FieldView>,
+    /// Is that asked yet? On paper it always is.
+    pub happened_asked: bool,
     /// For how warm that was, where something was drawn.
     pub measured_at: Option<FieldView>,
     /// Of the stock poured.
@@ -149,7 +158,7 @@ pub fn card(page: &Page) -> Card {
     };
     let answer = &solved.answer;
     if let Some(fault) = &answer.error {
-        card.refusal = Some(notice(fault, limits(lp), system));
+        card.refusal = Some(with_help(notice(fault, limits(lp), system), page, solved));
     } else {
         if answer.way.is_some() {
             card.headline = words::headline(&doing(answer, system));
@@ -208,9 +217,43 @@ fn notice(fault: &Fault, limits: [String; 2], system: System) -> Notice {
         best: fault.best.map(|b| {
             let draws = b.drawn_litres > 0.0;
             let drawn = draws.then(|| amount::pour(b.drawn_litres, system));
-            words::best(&amount::percent(b.percent, 0), drawn.as_deref(), b.rounds)
+            words::best(
+                &amount::percent(b.percent, 0),
+                None,
+                drawn.as_deref(),
+                b.rounds,
+            )
         }),
+        settle: None,
+        more: None,
+        buy: None,
     }
+}
+
+/// What there is of help where the loop's values are sound: how cold the nearest protects, and what would do it.
+fn with_help(mut notice: Notice, page: &Page, solved: &Solved) -> Notice {
+    let system = page.model.system;
+    let best = solved.answer.error.as_ref().and_then(|fault| fault.best);
+    if let Some(b) = best {
+        let drawn = (b.drawn_litres > 0.0).then(|| amount::pour(b.drawn_litres, system));
+        let at = solved.curve.at((b.percent + 1e-6) as usize).freezing_c;
+        let at = at.map(|c| amount::whole_degrees(c, system));
+        let percent = amount::percent(b.percent, 0);
+        notice.best = Some(words::best(
+            &percent,
+            at.as_deref(),
+            drawn.as_deref(),
+            b.rounds,
+        ));
+        notice.settle = (b.rounds > 0).then_some(b.percent);
+    }
+    if let Some(short) = solved.short {
+        let name = &page.model.shelf[short.row].name;
+        let more = amount::pour(short.litres, system);
+        notice.more = Some(words::more_would_do(&more, name));
+        notice.buy = Some(short);
+    }
+    notice
 }
 
 /// The strengths a loop is kept within, as they stand in its fields.

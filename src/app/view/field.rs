@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use crate::app::{
     after::{self, LevelPart, RunPart, StudyPart},
     amount,
-    choice::{CapAge, Choice, DoseBy, DrainBy, System, TankBy},
+    choice::{AimBy, CapAge, Choice, DoseBy, DrainBy, ReadingBy, System, TankBy},
     counter::{self, Owner, PackRow, Place},
     draft::{DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
     field::{Entry, Field, Form, Measure, Unit},
@@ -16,7 +16,12 @@ use crate::app::{
     words::{self, Worded},
 };
 use crate::engine::after::{held::OPENING_K, survey::ACCURACY_K};
-use crate::job::{self, answer::Fault, limits, units::IntervalUnit};
+use crate::job::{
+    self,
+    answer::Fault,
+    limits,
+    units::{IntervalUnit, VolumeUnit},
+};
 
 /// A text field.
 #[derive(Debug, Clone, PartialEq)]
@@ -424,9 +429,19 @@ pub fn fold_digest(page: &Page) -> (String, String) {
         DrainBy::Share => None,
         by => Some(by.words().to_owned()),
     };
-    let tank = (lp.tank != TankBy::Unstated).then(|| lp.tank.words().to_owned());
+    let tank = match lp.tank {
+        TankBy::Unstated => words::TANK_UNSAID,
+        by => by.words(),
+    };
     let age = (lp.cap_age == CapAge::New).then(|| CapAge::New.words().to_owned());
-    let parts = [drain, tank, text(Field::Cap), age, text(Field::Altitude)];
+    let or = |field, words: &str| Some(text(field).unwrap_or_else(|| words.to_owned()));
+    let parts = [
+        drain,
+        Some(tank.to_owned()),
+        or(Field::Cap, words::CAP_UNSAID),
+        age,
+        or(Field::Altitude, words::SEA_LEVEL),
+    ];
     let tank = parts.into_iter().flatten().collect::<Vec<_>>().join(" · ");
     let additive = match lp.dose {
         DoseBy::None => lp.dose.words().to_owned(),
@@ -448,21 +463,92 @@ pub fn fold_digest(page: &Page) -> (String, String) {
     (tank, additive)
 }
 
-/// What is folded away under the questions, each in a few words: the inhibitor family, what is renewed, whose limits
-/// the mixing water is judged by. Empty where nothing is said.
-pub fn aside_digests(page: &Page) -> [String; 3] {
+/// What holds of what is folded away under the questions, each in a few words: how sure the volumes are, what is said
+/// of the coolant, of the target, and whose limits the mixing water is judged by.
+pub fn more_digests(page: &Page) -> [String; 4] {
     let (model, lp) = (&page.model, page.model.current());
-    let family = lp.family.map_or("", Worded::words).to_owned();
+    // What is typed, or what holds without.
+    let holds = |field: Field| {
+        let view = field_of(page, field);
+        let number = if view.text.trim().is_empty() {
+            view.placeholder
+        } else {
+            view.text
+        };
+        let unit = words::unit(lp.entries.get(field).shown_in);
+        words::spaced(number.trim(), &unit)
+    };
+    let volume = if lp.entries.get(Field::Volume).is_blank() {
+        words::spaced("5", "%")
+    } else {
+        holds(Field::VolumeSpread)
+    };
+    let volumes = words::filled(words::MORE_HOLDS, &[volume, holds(Field::MissingSpread)]);
+    let family = lp.family.map_or(words::FAMILY_UNKNOWN, Worded::words);
+    let coolant = [lp.glycol.words().to_owned(), family.to_owned()];
+    let coolant = words::filled(words::MORE_NOW, &coolant);
+    let sure = match lp.reading {
+        ReadingBy::Percent | ReadingBy::Frost | ReadingBy::Index | ReadingBy::Brix => {
+            words::filled(words::MORE_SURE, &[holds(spread(lp.reading))])
+        }
+        _ => String::new(),
+    };
+    let renew = match lp.entries.get(Field::Renew).text().trim() {
+        "" => words::RENEW_NONE.to_owned(),
+        text => words::spaced(text, "%"),
+    };
+    let target = match lp.aim {
+        AimBy::Night => words::filled(words::MORE_NIGHT, &[holds(Field::Spare), renew]),
+        AimBy::Percent => words::filled(words::MORE_PERCENT, &[holds(Field::Within), renew]),
+        AimBy::Frost => words::filled(words::MORE_FROST, &[renew]),
+    };
     let water = if model.water.entries.is_blank() {
-        ""
+        words::NO_WATER
     } else {
         model.water.limits.words()
     };
-    let renew = match lp.entries.get(Field::Renew).text().trim() {
-        "" => String::new(),
-        text => words::spaced(text, "%"),
+    [volumes, [sure, coolant].concat(), target, water.to_owned()]
+}
+
+fn field_of(page: &Page, of: Field) -> FieldView {
+    field(page, &Spot::Loop(of))
+}
+
+/// Amounts to pick for how low it is: in words, and as its field has them.
+pub fn quick(page: &Page) -> Vec<(String, String)> {
+    let picks: &[(&str, f64, VolumeUnit)] = match page.model.system {
+        System::Metric => &[
+            ("100\u{a0}mL", 0.1, VolumeUnit::L),
+            ("\u{bd}\u{a0}L", 0.5, VolumeUnit::L),
+            ("1\u{a0}L", 1.0, VolumeUnit::L),
+        ],
+        System::Us => &[
+            ("\u{bd}\u{a0}qt", 0.5, VolumeUnit::UsQt),
+            ("1\u{a0}qt", 1.0, VolumeUnit::UsQt),
+        ],
+        System::Imperial => &[
+            ("\u{bd}\u{a0}pt", 0.5, VolumeUnit::ImpPt),
+            ("1\u{a0}pt", 1.0, VolumeUnit::ImpPt),
+        ],
     };
-    [family, renew, water.to_owned()]
+    let shown = page.model.current().entries.get(Field::Missing).shown_in;
+    picks
+        .iter()
+        .map(|&(words, amount, unit)| {
+            let amount = Unit::Volume(unit).to(shown, amount).unwrap_or(amount);
+            (words.to_owned(), significant(amount, 6))
+        })
+        .collect()
+}
+
+/// A stock on the shelf: "50 % · 5 L on hand", "100 % · enough".
+pub fn stock_line(row: &StockRow) -> String {
+    let digest = stock_digest(row);
+    if row.have.is_blank() {
+        let enough = nothing_or_enough(&row.packs);
+        return [&digest, " \u{b7} ", &enough].concat();
+    }
+    digest
 }
 
 /// A stock in a few words: "50 % · 5 L on hand".

@@ -183,6 +183,7 @@ fn one_step(
         done,
         assumed: step.assumed,
         at_mark: measured.map(|row| row.kept.at_mark != Some(false)),
+        happened_asked: done || step.what == Do::Check && !solved.answer.so_far.is_empty(),
         happened: measure.map(|measure| happened(page, step, measure, litres, &title)),
         measured_at: (done && step.what == Do::Draw)
             .then(|| field(page, &Spot::HappenedAt(step.id.clone()))),

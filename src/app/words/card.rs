@@ -498,12 +498,13 @@ pub fn totals(used: &[String], dispose: Option<&str>, least: bool) -> String {
     text
 }
 
-/// The nearest that can be reached.
-pub fn best(percent: &str, drawn: Option<&str>, rounds: u32) -> String {
+/// The nearest that can be reached, and how cold that protects.
+pub fn best(percent: &str, at: Option<&str>, drawn: Option<&str>, rounds: u32) -> String {
     let count = rounds.to_string();
+    let at = at.map_or(String::new(), |at| [" (protects to ", at, ")"].concat());
     let how = match (rounds, drawn) {
-        (0, _) => ", as it stands".to_owned(),
-        (1, None) => ", filled without draining".to_owned(),
+        (0, _) => return ["As it stands, ", percent, &at, ", is the nearest."].concat(),
+        (1, None) => ", nothing drained".to_owned(),
         (1, Some(drawn)) => [", draining ", drawn].concat(),
         (_, drawn) => [
             ", draining ",
@@ -514,5 +515,15 @@ pub fn best(percent: &str, drawn: Option<&str>, rounds: u32) -> String {
         ]
         .concat(),
     };
-    ["The nearest: ", percent, &how, "."].concat()
+    ["All you have gets it to ", percent, &at, &how, "."].concat()
 }
+
+/// How much more of what would do it.
+pub fn more_would_do(amount: &str, stock: &str) -> String {
+    [amount, " of ", &in_sentence(stock), " more would do it."].concat()
+}
+
+/// Settles for the nearest.
+pub const USE_ALL: &str = "Use all I have";
+/// Puts what is wanting on the quote.
+pub const TO_BUY: &str = "Put it on the list to buy";

@@ -19,8 +19,14 @@ use crate::job::{
 pub const NAME: &str = "Pourcard";
 /// What a job without a title is called.
 pub const UNTITLED: &str = "Untitled job";
+/// Over an empty page: what it is for.
+pub const WHAT_FOR: &str = "What to drain, add and pour, and how cold it then protects.";
 /// Over the example.
-pub const EXAMPLE: &str = "An example: a small bakery\u{2019}s van.";
+pub const EXAMPLE: &str = "Example: a small bakery\u{2019}s van, not kept.";
+/// Keeps it all the same.
+pub const KEEP_EXAMPLE: &str = "Keep it as a job";
+/// Goes back to the job before it.
+pub const BACK_TO: &str = "Back to";
 /// Leaves it.
 pub const START_EMPTY: &str = "New job";
 /// Comes back to it.
@@ -51,16 +57,16 @@ pub const ASK_SHELF: &str = "What do you have?";
 pub const GLYCOL: &str = "Glycol type";
 /// The reading's list.
 pub const READING: &str = "Measured with";
-/// Shows the rarer readings.
-pub const MORE_READINGS: &str = "Other tester, or empty";
+/// What few people need, folded away under a question.
+pub const MORE: &str = "More";
+/// The picks beside how low it is.
+pub const LOW_BY: &str = "Low by";
 /// The side's list.
 pub const SIDE: &str = "Past 60\u{a0}% the freeze point rises again. Which side is this reading?";
 /// The aim's list.
 pub const AIM: &str = "Target by";
 /// Adds a row to the shelf.
 pub const ADD_STOCK: &str = "Add a product";
-/// Nothing ticked.
-pub const SHELF_EMPTY: &str = "Tick what you have.";
 /// The folds.
 pub const FOLDS: &str = "More about it";
 /// Tank and cap.
@@ -325,6 +331,39 @@ worded!(AboveMark { No => "no", Yes => "yes, if it fits when hot" });
 pub const ABOVE_MARK: &str = "It is above the mark.";
 /// May a dose stand above the mark?
 pub const GROUP_ABOVE: &str = "If nothing can be drained, may the additive stand above the mark?";
+
+/// What holds of what is folded away under a question, in few words.
+pub const MORE_HOLDS: &str = "capacity \u{b1}\u{a0}{}, low by \u{b1}\u{a0}{}";
+/// Of the coolant.
+pub const MORE_NOW: &str = "{} glycol, technology {}";
+/// How sure a reading is, in front of that.
+pub const MORE_SURE: &str = "\u{b1}\u{a0}{}, ";
+/// Of the target: by the lowest temperature.
+pub const MORE_NIGHT: &str = "{} margin below it, old coolant to renew {}";
+/// By concentration.
+pub const MORE_PERCENT: &str = "target by concentration, \u{b1}\u{a0}{}, old coolant to renew {}";
+/// By freezing point.
+pub const MORE_FROST: &str = "target by freezing point, old coolant to renew {}";
+/// The tank is not said, in a closed fold.
+pub const TANK_UNSAID: &str = "tank not said";
+/// Nor is the cap.
+pub const CAP_UNSAID: &str = "cap not said";
+/// Nor how high it is.
+pub const SEA_LEVEL: &str = "sea level";
+/// No packs, in a closed fold.
+pub const NO_PACKS: &str = "no packs";
+/// Nothing was read again.
+pub const NOT_RETESTED: &str = "not re-tested";
+
+/// How many jobs there are besides the open one.
+pub fn kept_jobs(others: usize) -> String {
+    [&others.to_string(), " more on this device"].concat()
+}
+
+/// No water test.
+pub const NO_WATER: &str = "none";
+/// Nothing of the old coolant is renewed for its own sake.
+pub const RENEW_NONE: &str = "0\u{a0}%";
 
 /// The name of a new row on the shelf.
 pub fn stock_name(count: usize) -> String {

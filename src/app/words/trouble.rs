@@ -112,6 +112,16 @@ pub const OUT_OF_DATE: &str = "Correct the marked field to update the card.";
 pub const NO_PLAN: &str = "No plan";
 /// Before there is anything to answer.
 pub const BLANK_CARD: &str = "The pour card fills in as you answer.";
+/// What else it will give.
+pub const WILL_GIVE: [&str; 3] = [
+    "The steps in order, in amounts you can measure.",
+    "Where it boils under your cap, and the expansion space left when hot.",
+    "Whole packs to buy, and what they come to.",
+];
+/// Its headline, before there are figures.
+pub const WILL_SAY: &str = "Drain \u{2026}, add \u{2026}, pour \u{2026}";
+/// Its verdict, before there are figures.
+pub const WILL_PROTECT: &str = "protects to \u{2026}";
 /// In front of what is missing.
 pub const STILL_NEEDED: &str = "Still needed:";
 

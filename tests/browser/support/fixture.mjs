@@ -83,6 +83,26 @@ export async function open(page, url) {
   await page.locator("html[data-page=stands]").waitFor();
 }
 
+/** The example in sight: nothing of it is kept. Where a job is open already, that. */
+export async function openExample(page, url) {
+  await open(page, url);
+  const show = page.locator(".head").getByRole("button", { name: "Show an example" });
+  if (await show.count()) await show.click();
+}
+
+/** The bakery's van as a job of one's own. Where a job is open already, that. */
+export async function openVan(page, url) {
+  await openExample(page, url);
+  const keep = page.getByRole("button", { name: "Keep it as a job" });
+  if (await keep.count()) await keep.click();
+}
+
+/** Opens what few people need under each question. */
+export async function openMore(page) {
+  const closed = page.locator(".question .rarer:not([open]) > summary", { hasText: /^More/ });
+  await closed.evaluateAll((folds) => folds.forEach((fold) => fold.click()));
+}
+
 /** Wait until the worker keeps everything and answers this page. */
 export async function keptOffline(page) {
   await page.evaluate(async () => {

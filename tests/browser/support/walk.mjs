@@ -1,5 +1,5 @@
 // A few words for walking the page as a user does: by the labels in sight, on a phone.
-import { expect, open } from "./fixture.mjs";
+import { expect, open, openMore } from "./fixture.mjs";
 import { answer, exported } from "./job.mjs";
 
 export { answer, exported };
@@ -7,11 +7,11 @@ export { answer, exported };
 /** No-break spaces made plain. */
 export const plain = (text) => text.replaceAll("\u00a0", " ");
 
-/** An empty page on a phone. */
+/** An empty page on a phone, with what few people need opened under each question. */
 export async function startEmpty(page, site) {
   await page.setViewportSize({ width: 390, height: 844 });
   await open(page, site.url);
-  await page.getByRole("button", { name: "New job" }).first().click();
+  await openMore(page);
 }
 
 /** Types into fields by their labels: `{ "Reading": "42" }`. */
@@ -23,7 +23,9 @@ export async function type(page, texts, scope = page) {
 
 /** Chooses one of several: the group's name, the choice's words. */
 export async function choose(page, group, words) {
-  await page.getByRole("group", { name: group, exact: true }).getByText(words, { exact: true }).click();
+  const list = page.getByRole("combobox", { name: group, exact: true });
+  if (await list.count()) await list.first().selectOption({ label: words });
+  else await page.getByRole("group", { name: group, exact: true }).getByText(words, { exact: true }).click();
 }
 
 /** Opens what is folded away under a name. */
@@ -91,6 +93,13 @@ export async function expectCard(page, worked, near = 0.06) {
   for (const [i, [title, amount]] of expected.entries()) {
     if (amount !== undefined) expect(Math.abs(shown[i][1] - amount), `${title}: ${shown[i][1]}`).toBeLessThanOrEqual(near);
   }
+}
+
+/** What really came out or went in at a step: asked once it is ticked. */
+export async function really(page, step, amount) {
+  const tick = step.locator("label.tick");
+  if (!(await tick.locator("input").isChecked())) await tick.click();
+  await type(page, { "Actual amount": amount }, step);
 }
 
 /** Ticks a step by its number, or takes the tick back. */
