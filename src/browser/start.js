@@ -73,6 +73,23 @@ function follow() {
 }
 for (const what of ["resize", "scroll"]) seen?.addEventListener(what, follow);
 
+// ---- The focus never falls to the body: what held it may go, with a row that is removed or a button that is used up
+
+let held = [];
+const CAN = "a[href], button:not(:disabled), summary, input, select";
+addEventListener("focusin", ({ target }) => {
+  held = [];
+  for (let at = target; at && at !== document.body; at = at.parentElement) held.push(at);
+});
+new MutationObserver(() => {
+  if (document.activeElement !== document.body || held.length === 0) return;
+  if (held[0].isConnected && !held[0].disabled) return; // put down by the user
+  for (const at of held) {
+    const next = at.isConnected && [...at.querySelectorAll(CAN)].find((one) => one.checkVisibility());
+    if (next) return next.focus();
+  }
+}).observe(element("page"), { childList: true, subtree: true, attributeFilter: ["disabled"] });
+
 // ---- Stopped
 
 function stopped(error) {

@@ -6,7 +6,7 @@ use pourcard::app::{
     desk::DeskAction,
     model::Spot,
     plain,
-    view::{Card, CautionView, Notice, Standing, StepView},
+    view::{self, Card, CautionView, Notice, Standing, StepView},
     words,
 };
 use yew::Html;
@@ -36,10 +36,20 @@ pub const fn standing_code(card: &Card) -> &'static str {
 
 /// The card.
 pub fn view_card(context: &Context, card: &Card) -> Html {
+    view_sheet_of_paper(context, card, true)
+}
+
+/// The card of a loop that is not in sight, for the printer: seen on paper alone.
+pub fn view_paper(context: &Context, card: &Card) -> Html {
+    view_sheet_of_paper(context, card, false)
+}
+
+fn view_sheet_of_paper(context: &Context, card: &Card, own: bool) -> Html {
+    let title = if own { "card-title" } else { "" };
     let head = tag("div", "card-head")
         .with(
             tag("h2", "")
-                .set("id", "card-title")
+                .set("id", title)
                 .text(words::POUR_CARD)
                 .with(text("span", "card-loop", &card.loop_name))
                 .html(),
@@ -53,23 +63,29 @@ pub fn view_card(context: &Context, card: &Card) -> Html {
         .with(
             tag("div", "bench")
                 .with(card.column.as_ref().map_or(nothing(), view_column))
-                .with(view_steps(context, card))
+                .with(view_steps(context, card, own))
                 .with(card.margins.as_ref().map_or(nothing(), view_margins))
                 .html(),
         )
-        .with(
-            card.margins
-                .as_ref()
-                .map_or(nothing(), |margins| view_closer(margins, context.open)),
-        )
+        .with(match card.margins.as_ref().filter(|_| own) {
+            Some(margins) => view_closer(margins, context.open),
+            None => nothing(),
+        })
         .with(view_caution_list(&others))
         .with(view_other_ways(card));
-    tag("section", "card")
-        .set("id", "card")
-        .set("aria-labelledby", "card-title")
-        .set("data-standing", standing_code(card))
-        .set("tabindex", "-1")
-        .with(head.html())
+    let mut paper = tag("section", if own { "card" } else { "card paper" });
+    if own {
+        paper = paper
+            .set("id", view::CARD)
+            .set("aria-labelledby", title)
+            .set("data-standing", standing_code(card))
+            .set("tabindex", "-1");
+    }
+    paper = paper.with(head.html());
+    if !own {
+        return paper.with(body.html()).html();
+    }
+    paper
         .each(view_state(context, card))
         .with(body.html())
         .with(view_always())
@@ -199,14 +215,14 @@ fn view_headline(card: &Card) -> Html {
     line.text(".").html()
 }
 
-fn view_steps(context: &Context, card: &Card) -> Html {
+fn view_steps(context: &Context, card: &Card, own: bool) -> Html {
     if card.steps.is_empty() && !card.begun {
         return nothing();
     }
     let steps = card
         .steps
         .iter()
-        .map(|step| view_step(context, step))
+        .map(|step| view_step(context, step, own))
         .collect();
     tag("div", "steps-side")
         .with(text("h3", "aside", words::STEPS))
@@ -224,7 +240,7 @@ fn view_steps(context: &Context, card: &Card) -> Html {
         .html()
 }
 
-fn view_step(context: &Context, step: &StepView) -> Html {
+fn view_step(context: &Context, step: &StepView, own: bool) -> Html {
     let tick = tag("input", "")
         .set("type", "checkbox")
         .set("aria-label", &[words::TICK, ": ", &step.title].concat())
@@ -248,7 +264,9 @@ fn view_step(context: &Context, step: &StepView) -> Html {
         first = first.with(text("p", "amount", amount));
     }
     let mut second = tag("div", "step-line").with(text("p", "note", &step.note));
-    if let Some(field) = &step.happened {
+    if !own {
+        // To be ticked and filled in by hand.
+    } else if let Some(field) = &step.happened {
         let size = if step.happened_asked {
             Size::Small
         } else {

@@ -16,13 +16,8 @@ use super::{
 pub fn view_margins(margins: &Margins) -> Html {
     let tiles = margins.tiles.iter().map(view_tile).collect();
     tag("section", "margins")
-        .set("aria-labelledby", "margins-title")
-        .with(
-            tag("h3", "aside")
-                .set("id", "margins-title")
-                .text(words::MARGINS)
-                .html(),
-        )
+        .set("aria-label", words::MARGINS)
+        .with(text("h3", "aside", words::MARGINS))
         .with(tag("div", "tiles").each(tiles).html())
         .html()
 }

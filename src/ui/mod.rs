@@ -36,6 +36,8 @@ use pourcard::app::{
     view::{self, Card},
     words,
 };
+use wasm_bindgen::JsCast;
+use web_sys::HtmlElement;
 use yew::{Component, Context as Scope, Html, Properties};
 
 use crate::browser::{address, storage};
@@ -100,6 +102,8 @@ pub struct Page {
     resting: Option<Timeout>,
     /// Plans a fleet.
     planner: fleet::Planner,
+    /// What gets the focus once it is drawn.
+    then: Option<String>,
 }
 
 /// What every part of the page is given.
@@ -139,6 +143,7 @@ impl Component for Page {
             spoken: String::new(),
             resting: None,
             planner: None,
+            then: None,
             desk,
         }
     }
@@ -154,6 +159,7 @@ impl Component for Page {
             }
             Message::Did(action) => {
                 let open = self.desk.open.clone();
+                self.then = view::then(&self.desk, &action);
                 let fleet = match &action {
                     DeskAction::Fleet(action) => Some(action.clone()),
                     _ => None,
@@ -178,6 +184,18 @@ impl Component for Page {
         true
     }
 
+    fn rendered(&mut self, _: &Scope<Self>, _: bool) {
+        let Some(id) = self.then.take() else { return };
+        let found = gloo::utils::document().get_element_by_id(&id);
+        if let Some(found) = found.and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+            // Denied only where it is not drawn.
+            let _ = found.focus();
+            if id == view::CARD {
+                found.scroll_into_view();
+            }
+        }
+    }
+
     fn view(&self, _scope: &Scope<Self>) -> Html {
         let context = Context {
             page: &self.desk.page,
@@ -191,6 +209,9 @@ impl Component for Page {
             .with(head::view_more_loops(&context))
             .with(folds::view_folds(&context, &self.desk));
         let mut papers = tag("div", "papers").with(card::view_card(&context, card));
+        for other in view::other_cards(context.page) {
+            papers = papers.with(card::view_paper(&context, &other));
+        }
         if let Some(sheet) = view::sheet(context.page, &keeping::today()) {
             papers = papers.with(sheet::view_sheet(&context, &self.desk, &sheet));
         }

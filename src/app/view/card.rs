@@ -1,5 +1,7 @@
 //! The pour card: headline, steps, margins, cautions.
 
+use std::rc::Rc;
+
 use super::{
     column::{Column, column},
     field::{FieldView, asked_degrees, needs},
@@ -172,6 +174,18 @@ pub fn card(page: &Page) -> Card {
     card.steps = steps(page, solved);
     card.cautions = cautions(page, solved);
     card
+}
+
+/// The cards of the other loops, to be printed with that of the loop in sight.
+pub fn other_cards(page: &Page) -> Vec<Card> {
+    let of = |place| {
+        let mut other = page.clone();
+        Rc::make_mut(&mut other.model).selected = place;
+        card(&other)
+    };
+    let places = 0..page.model.loops.len();
+    let others = places.filter(|&place| place != page.model.selected);
+    others.map(of).collect()
 }
 
 /// The answer in one line of plain text: the bar at the foot.

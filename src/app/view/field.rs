@@ -131,7 +131,7 @@ fn is_shown(spot: &Spot) -> bool {
     matches!(spot, Spot::Run(_, RunPart::Shown(_)))
 }
 
-fn id(spot: &Spot) -> String {
+pub(super) fn id(spot: &Spot) -> String {
     let numbered = |name: &str, i: &usize| [name, &i.to_string()].concat();
     match spot {
         Spot::Title => "title".to_owned(),

@@ -11,12 +11,13 @@ mod record;
 mod sheet;
 mod step;
 mod survey;
+mod then;
 mod verdict;
 mod why;
 
 pub use after::{AfterView, Finding, Plot, after, after_digest};
 pub use card::{
-    Card, CautionView, Notice, Standing, StepView, card, current_verdict, line, spoken,
+    Card, CautionView, Notice, Standing, StepView, card, current_verdict, line, other_cards, spoken,
 };
 pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};
@@ -26,5 +27,6 @@ pub use field::{
 pub use margin::{Margins, Row, Tile};
 pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
 pub use survey::{SideChart, SpotChart, SpotView};
+pub use then::{CARD, then};
 pub use verdict::Verdict;
 pub use why::Why;
