@@ -148,6 +148,13 @@ pub fn about_short(litres: f64, system: System) -> String {
     words::spaced(&fixed(tenths / 10.0, 1), name)
 }
 
+/// A pressure over the air's, to three digits: "1.1 bar", "16 psi".
+pub fn pressure(kpa: f64, system: System) -> String {
+    let unit = system.pressure();
+    let shown = crate::app::number::significant(kpa / unit.kilopascals(), 3);
+    words::spaced(&shown, unit.text())
+}
+
 /// K as degrees of the page's scale, to a tenth: "6.4 °C".
 pub fn tenths(kelvins: f64, system: System) -> String {
     words::spaced(&fixed(degrees(kelvins, system), 1), degree_sign(system))

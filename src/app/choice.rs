@@ -142,6 +142,18 @@ choices! {
 }
 
 choices! {
+    /// What the cap to be fitted is made for.
+    CapKind {
+        /// Not said.
+        Unstated = "unstated",
+        /// A radiator with an overflow bottle, or with nothing.
+        Radiator = "radiator",
+        /// A pressure tank.
+        PressureTank = "pressure_tank",
+    }
+}
+
+choices! {
     /// Is an additive dosed?
     DoseBy {
         /// No.

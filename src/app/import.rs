@@ -3,8 +3,8 @@
 use super::{
     after,
     choice::{
-        AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
-        RateBy, ReadingBy, System, TankBy, TestOf,
+        AboveMark, AimBy, Brings, CapAge, CapKind, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy,
+        Purpose, RateBy, ReadingBy, System, TankBy, TestOf,
     },
     counter,
     draft::{self, DOSE_STEP_ML, STEP_ML},
@@ -15,7 +15,7 @@ use super::{
 };
 use crate::engine::margin;
 use crate::job::{
-    file::{Aim, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock, Supplement},
+    file::{Aim, CapFor, GlycolName, Job, Kind, Loop, Now, Quantity, Rate, Stock, Supplement},
     units::VolumeUnit,
 };
 
@@ -200,6 +200,11 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
         None => CapAge::Unknown,
         Some(share) if share.fraction == margin::CAP_NEW => CapAge::New,
         Some(_) => CapAge::Own,
+    };
+    out.cap_kind = match lp.other_cap_for {
+        None => CapKind::Unstated,
+        Some(CapFor::Radiator) => CapKind::Radiator,
+        Some(CapFor::PressureTank) => CapKind::PressureTank,
     };
     let Some(additive) = &lp.additive else {
         return;

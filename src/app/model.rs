@@ -9,8 +9,8 @@ use std::rc::Rc;
 use super::{
     after::{self, LevelPart, LevelRow, RunPart, StudyPart, SurveyModel},
     choice::{
-        AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
-        RateBy, ReadingBy, System, TankBy, TestOf,
+        AboveMark, AimBy, Brings, CapAge, CapKind, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy,
+        Purpose, RateBy, ReadingBy, System, TankBy, TestOf,
     },
     counter::{self, Counter, PackRow, Place},
     field::{Entries, Entry, Field, Form, Measure, Unit},
@@ -100,6 +100,8 @@ pub struct LoopModel {
     pub tank: TankBy,
     /// How far the cap is trusted.
     pub cap_age: CapAge,
+    /// What the cap to be fitted is made for.
+    pub cap_kind: CapKind,
     /// Is an additive dosed?
     pub dose: DoseBy,
     /// What the user calls it.
@@ -349,6 +351,7 @@ impl LoopModel {
             drain: DrainBy::Tap,
             tank: TankBy::Unstated,
             cap_age: CapAge::Unknown,
+            cap_kind: CapKind::Unstated,
             dose: DoseBy::None,
             additive_name: String::new(),
             rate: RateBy::Ratio,

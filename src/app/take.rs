@@ -4,8 +4,8 @@
 use super::{
     after,
     choice::{
-        AboveMark, AimBy, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
-        ReadingBy, System, TankBy,
+        AboveMark, AimBy, CapAge, CapKind, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
+        RateBy, ReadingBy, System, TankBy,
     },
     draft::{DOSE_STEP_FL_OZ, LIMITS, Problem, STEP_FL_OZ, Trouble, frost_for},
     field::{Field, Unit},
@@ -15,8 +15,8 @@ use super::{
 use crate::engine::margin;
 use crate::job::{
     file::{
-        Additive, AdditiveKind, Aim, CoolantTest, Done, Kind, Limits, Loop, Missing, Now, Overflow,
-        Quantity, Rate, Share,
+        Additive, AdditiveKind, Aim, CapFor, CoolantTest, Done, Kind, Limits, Loop, Missing, Now,
+        Overflow, Quantity, Rate, Share,
     },
     record::Field as _,
     units::{RatioUnit, TemperatureUnit, VolumeUnit},
@@ -95,6 +95,11 @@ pub fn shape(lp: &LoopModel) -> Loop {
         CapAge::Unknown => None,
         CapAge::New => Some(of(margin::CAP_NEW)),
         CapAge::Own => out.cap_low.or(Some(Share::blank())),
+    };
+    out.other_cap_for = match lp.cap_kind {
+        CapKind::Unstated => None,
+        CapKind::Radiator => Some(CapFor::Radiator),
+        CapKind::PressureTank => Some(CapFor::PressureTank),
     };
     out.coolant_test.get_or_insert(CoolantTest::blank());
     let kept = out.additive.take();

@@ -132,7 +132,7 @@ fn typed(model: &mut Model, spot: Spot, text: String) {
 
 /// A number typed for a cap is taken in the unit its size tells; the page says which, and it can be changed there.
 fn take_cap_mark(entry: &mut Entry, spot: &Spot) {
-    if let Spot::Loop(Field::Cap | Field::OtherCap) = spot
+    if let Spot::Loop(Field::Cap | Field::OtherCap | Field::MakerCap) = spot
         && let Ok(Some(number)) = entry.value()
     {
         entry.shown_in = Unit::of_cap_mark(number);

@@ -124,6 +124,12 @@ cautions! {
     FreezesFirst { short_k: f64 } = "freeze_room_negative" Stop;
     /// The mix boils below the hottest it runs, at the weakest cap.
     BoilsFirst { short_k: f64 } = "boil_room_negative" Stop;
+    /// The cap to be fitted, at its weakest, lets it boil below the hottest it runs.
+    OtherCapBoilsFirst { short_k: f64 } = "other_cap_boils_first" Stop;
+    /// A cap above the maker's rating loads radiator, tank, hoses and heater core with more than they are made for.
+    CapAboveMaker { kpa: f64, maker_kpa: f64 } = "cap_above_maker" Stop;
+    /// The cap to be fitted is made for another kind of tank.
+    CapOfAnotherKind = "cap_of_another_kind" Stop;
     /// Plain water in the loop, and nobody said that no frost comes: a frost bursts it.
     WaterOnly = "water_only" Stop;
     /// What an earlier dose left is above the label's limit already.
@@ -172,6 +178,12 @@ cautions! {
     FreezeRoomThin { room_k: f64, wanted_k: f64 } = "freeze_room_thin" Mind;
     /// Under 15 K between the peak and boiling at the weakest cap.
     BoilRoomThin { room_k: f64, wanted_k: f64 } = "boil_room_thin" Mind;
+    /// A cap below the maker's rating: what it costs at the weakest.
+    CapBelowMaker { kpa: f64, maker_kpa: f64, cost_k: f64 } = "cap_below_maker" Mind;
+    /// Another cap is to be fitted, and nobody said which rating the maker asks for.
+    CapMakerUnknown = "cap_maker_unknown" Mind;
+    /// After shutdown, with heat soak, it boils under the cap to be fitted at its weakest.
+    BoilsAfterSoak { short_k: f64, soak_k: f64 } = "boils_after_soak" Mind;
     /// A stock of the other glycol was left on the shelf.
     DifferentGlycol { stock: usize } = "different_glycol" Mind;
     /// A stock is poured of another inhibitor family than what stays in the loop, or than what is poured before it.
@@ -217,6 +229,8 @@ cautions! {
     WaterUninhibited = "water_uninhibited" Note;
     /// There is no pressure until the loop is warm, nor with a leak.
     NoPressureCold = "no_pressure_cold" Note;
+    /// On the hottest metal it boils sooner: not judged.
+    LocalBoiling = "local_boiling" Note;
     /// Propylene's boiling point is an estimate, ± 0.7 K.
     BoilingEstimated = "boiling_estimated" Note;
     /// What glycol costs in cooling.

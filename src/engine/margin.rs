@@ -7,6 +7,7 @@
 //! Never done here: deciding what to pour; promising a running temperature.
 
 use super::{
+    cap::{self, CapFor, Caps, SOAK_K},
     caution::{Caution, Weight},
     error::PropertyError,
     fluid::Glycol,
@@ -73,8 +74,14 @@ pub struct Surroundings {
     pub cap: Option<GaugePressure>,
     /// The share of its rating the cap is judged at.
     pub cap_low: f64,
-    /// Another cap to compare.
+    /// The cap to be fitted.
     pub other_cap: Option<GaugePressure>,
+    /// What that is made for, if stated.
+    pub other_for: Option<CapFor>,
+    /// The rating the maker asks for, if stated.
+    pub maker_cap: Option<GaugePressure>,
+    /// The coolant's rise after shutdown.
+    pub soak: TemperatureInterval,
     /// Above sea level.
     pub altitude: Length,
     /// The loop's lowest strength, as a fraction.
@@ -128,6 +135,8 @@ pub struct Condition {
     pub boiling_open: Option<ThermodynamicTemperature>,
     /// At the rating of the other cap.
     pub boiling_other_cap: Option<ThermodynamicTemperature>,
+    /// Both caps side by side, where one is to be fitted.
+    pub caps: Option<Caps>,
     /// Film coefficient over water's, at equal flow speed.
     pub film_vs_water: Option<Measured<f64>>,
     /// Heat carried per litre over water's.
@@ -177,6 +186,7 @@ pub fn condition(
         boiling_weakest,
         boiling_open: boils.under(None),
         boiling_other_cap: around.other_cap.and_then(|cap| boils.under(Some(cap))),
+        caps: Caps::of(glycol, strength, around),
         film_vs_water: carried_through(strength, plus_minus, heat::FILM_ERROR, |s| {
             heat::film_vs_water(glycol, s, around.running)
         })
@@ -246,11 +256,17 @@ fn carried_through(
 }
 
 /// What there is to say about a condition.
-pub fn cautions(after: &Condition, around: &Surroundings) -> Vec<Caution> {
+pub fn cautions(after: &Condition, glycol: Glycol, around: &Surroundings) -> Vec<Caution> {
     let mut list = Vec::new();
     list.extend(about_strength(after, around));
     list.extend(about_frost(after, around));
     list.extend(about_boiling(after, around));
+    list.extend(cap::cautions(
+        after.caps.as_ref(),
+        glycol,
+        after.strength,
+        around,
+    ));
     list.extend(about_level(after, around));
     list.extend(about_minimum(after));
     if let (Some(film_vs_water), Some(heat_carried_vs_water)) =
@@ -405,6 +421,9 @@ impl Default for Surroundings {
             cap: None,
             cap_low: CAP_OLD,
             other_cap: None,
+            other_for: None,
+            maker_cap: None,
+            soak: kelvins(SOAK_K),
             altitude: super::quantity::metres(0.0),
             lowest: INHIBITOR_MINIMUM,
             blank: Blank::default(),
@@ -414,13 +433,13 @@ impl Default for Surroundings {
 
 impl Surroundings {
     /// The air's pressure at the altitude.
-    fn air(&self) -> Option<Pressure> {
+    pub(super) fn air(&self) -> Option<Pressure> {
         let air = property::air_pressure(self.altitude).ok();
         air.filter(|_| !self.blank.air)
     }
 
     /// The cap at its rating (none: open), unless the rating makes no sense.
-    fn rated(&self) -> Option<Option<GaugePressure>> {
+    pub(super) fn rated(&self) -> Option<Option<GaugePressure>> {
         (!self.blank.cap).then_some(self.cap)
     }
 

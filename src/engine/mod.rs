@@ -30,5 +30,6 @@ pub mod dose;
 pub mod packs;
 pub mod plan;
 
+pub mod cap;
 pub mod caution;
 pub mod datasheet;

@@ -140,6 +140,9 @@ pub struct LoopAnswer {
     pub least: Option<Least>,
     /// Other ways, and what they reach.
     pub runners_up: Vec<RunnerUp>,
+    /// The cap fitted now beside the one to be fitted, over the mix after the job; absent where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub caps: Option<Caps>,
     /// What to mind.
     pub cautions: Vec<CautionEntry>,
     /// Values outside their limits, and figures no model covers: what depends on them is blank.
@@ -398,6 +401,42 @@ pub struct Least {
     pub bound_litres: f64,
     /// The plan draws no more than that and one measuring step; else it is the best that was found.
     pub proven: bool,
+}
+
+/// Two caps side by side.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Caps {
+    /// Fitted now; a rating of 0: open.
+    pub fitted: UnderCap,
+    /// To be fitted.
+    pub to_be_fitted: UnderCap,
+    /// Boils with any cap off, °C.
+    pub open_c: Option<f64>,
+    /// So much lower under the cap to be fitted, both as rated; negative: higher, K.
+    pub lower_rated_k: Option<f64>,
+    /// The same with both at their weakest, K.
+    pub lower_weakest_k: Option<f64>,
+    /// The highest coolant temperature after heat soak, °C.
+    pub soaked_c: Option<f64>,
+}
+
+/// Boiling under one cap, °C.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct UnderCap {
+    /// Its rating.
+    pub kpa: f64,
+    /// As rated.
+    pub rated_c: Option<f64>,
+    /// At the weakest it may be when new (85 % of its rating).
+    pub new_c: Option<f64>,
+    /// The same at an unknown age (70 %).
+    pub unknown_age_c: Option<f64>,
+    /// At the share that is judged by (`cap_low`).
+    pub weakest_c: Option<f64>,
+    /// From the highest coolant temperature up to that, K; negative: it boils first.
+    pub room_k: Option<f64>,
+    /// From there after heat soak, K.
+    pub room_soaked_k: Option<f64>,
 }
 
 /// Another way, not chosen.

@@ -253,6 +253,16 @@ names! {
     }
 }
 
+names! {
+    /// What a cap is made for.
+    pub enum CapFor {
+        /// A radiator with an overflow bottle behind the cap, or with nothing.
+        Radiator = "radiator",
+        /// A pressurised expansion tank.
+        PressureTank = "pressure_tank",
+    }
+}
+
 record! {
     /// One cooling circuit.
     pub struct Loop {
@@ -306,8 +316,14 @@ record! {
         pub cap: Option<Quantity<PressureUnit>> = Option::is_none,
         /// The share of its rating the cap is judged at; absent: 0.70 (0.85 for a new one).
         pub cap_low: Option<Share> = Option::is_none,
-        /// A second cap to compare.
+        /// The cap to be fitted.
         pub other_cap: Option<Quantity<PressureUnit>> = Option::is_none,
+        /// What that is made for; absent: not said.
+        pub other_cap_for: Option<CapFor> = Option::is_none,
+        /// The rating the maker asks for; absent: not known.
+        pub maker_cap: Option<Quantity<PressureUnit>> = Option::is_none,
+        /// The coolant's rise after shutdown (heat soak); absent: 10 K.
+        pub heat_soak: Option<Quantity<IntervalUnit>> = Option::is_none,
         /// Above sea level; absent: 0.
         pub altitude: Option<Quantity<LengthUnit>> = Option::is_none,
         /// The least amount the user can measure; absent: 50 mL.

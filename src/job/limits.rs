@@ -123,6 +123,8 @@ limits! {
     CAP = "the cap's rating" 0.0 to 250.0 "kPa";
     /// The share of its rating a cap is judged at.
     CAP_LOW = "the share of its rating the cap holds" 0.3 to 1.0 "";
+    /// Heat soak.
+    HEAT_SOAK = "the rise after shutdown" 0.0 to 40.0 "K";
     /// The boiling model's lowest pressure is the air's at about 5500 m.
     ALTITUDE = "the altitude" -400.0 to 5500.0 "m";
     /// A measuring step.

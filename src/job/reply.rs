@@ -2,8 +2,8 @@
 
 use super::{
     answer::{
-        Answer, Best, Bottles, CautionEntry, Do, Dose, Fault, Least, LoopAnswer, RunnerUp, State,
-        Step, Used, Way,
+        Answer, Best, Bottles, Caps, CautionEntry, Do, Dose, Fault, Least, LoopAnswer, RunnerUp,
+        State, Step, UnderCap, Used, Way,
     },
     card::{Card, measured},
     check::{self, At, Checked, Stock},
@@ -15,6 +15,7 @@ use super::{
     water,
 };
 use crate::engine::{
+    cap::Under,
     caution::Caution,
     dose::SLACK_LITRES,
     fluid::Glycol,
@@ -147,6 +148,7 @@ fn fill_in(
         &together.map_or(after, |both| {
             after.at_worst(task.blend.glycol(), both.strength(), &checked.around)
         }),
+        task.blend.glycol(),
         &checked.around,
     ));
     cautions.extend(about_bottle(checked, together));
@@ -162,6 +164,7 @@ fn fill_in(
     cautions.extend(found.cautions);
     cautions.extend(check::coolant_test(&At(path.to_owned()), lp).unwrap_or_default());
     reply.way = Some(way(&plan, checked));
+    reply.caps = caps(&after);
     reply.steps = card.steps;
     reply.used = used(reply, shelf);
     reply.dispose_litres = drawn(reply);
@@ -443,6 +446,29 @@ fn runner_up(r: &plan::RunnerUp, shelf: &[Stock]) -> RunnerUp {
     }
 }
 
+/// Both caps, where one is to be fitted.
+fn caps(c: &Condition) -> Option<Caps> {
+    let caps = c.caps?;
+    let under = |u: Under| UnderCap {
+        kpa: u.rating.0.value / 1000.0,
+        rated_c: u.rated.map(in_celsius),
+        new_c: u.new.map(in_celsius),
+        unknown_age_c: u.old.map(in_celsius),
+        weakest_c: u.weakest.map(in_celsius),
+        room_k: u.room.map(|k| k.value),
+        room_soaked_k: u.room_soaked.map(|k| k.value),
+    };
+    let (rated, weakest) = caps.lower();
+    Some(Caps {
+        fitted: under(caps.fitted),
+        to_be_fitted: under(caps.other),
+        open_c: caps.open.map(in_celsius),
+        lower_rated_k: rated.map(|k| k.value),
+        lower_weakest_k: weakest.map(|k| k.value),
+        soaked_c: caps.soaked.map(in_celsius),
+    })
+}
+
 fn state(c: &Condition, film_before: Option<f64>) -> State {
     State {
         percent: Some(c.strength.percent()),
@@ -505,6 +531,7 @@ impl LoopAnswer {
             dose: None,
             least: None,
             runners_up: Vec::new(),
+            caps: None,
             cautions: Vec::new(),
             left_out: Vec::new(),
             check_back: None,

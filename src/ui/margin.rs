@@ -19,6 +19,10 @@ pub fn view_margins(margins: &Margins) -> Html {
         .set("aria-label", words::MARGINS)
         .with(text("h3", "aside", words::MARGINS))
         .with(tag("div", "tiles").each(tiles).html())
+        .with(match &margins.caps {
+            Some((line, _)) => text("p", "says", line),
+            None => nothing(),
+        })
         .html()
 }
 
@@ -31,7 +35,19 @@ pub fn view_closer(margins: &Margins, open: Open) -> Html {
                 .with(view_curve(&margins.curve, open))
                 .html(),
         )
-        .with(view_table(&margins.rows))
+        .with(view_table(
+            words::ALL_MARGINS,
+            [words::NOW, words::AFTER],
+            &margins.rows,
+        ))
+        .with(match &margins.caps {
+            Some((_, rows)) => view_table(
+                words::CAPS_TABLE,
+                [words::CAP_FITTED, words::CAP_OTHER],
+                rows,
+            ),
+            None => nothing(),
+        })
         .with(view_card_fold(
             open,
             WHYS,
@@ -53,13 +69,13 @@ fn view_tile(tile: &Tile) -> Html {
         .html()
 }
 
-fn view_table(rows: &[Row]) -> Html {
+fn view_table(name: &str, heads: [&str; 2], rows: &[Row]) -> Html {
     let head = |words: &str| tag("th", "").set("scope", "col").text(words).html();
     let mut lines = vec![
         tag("tr", "")
             .with(tag("td", "").html())
-            .with(head(words::NOW))
-            .with(head(words::AFTER))
+            .with(head(heads[0]))
+            .with(head(heads[1]))
             .html(),
     ];
     for row in rows {
@@ -72,7 +88,7 @@ fn view_table(rows: &[Row]) -> Html {
         );
     }
     tag("details", "all-margins")
-        .with(text("summary", "", words::ALL_MARGINS))
+        .with(text("summary", "", name))
         .with(
             tag("table", "")
                 .with(tag("tbody", "").each(lines).html())

@@ -37,6 +37,46 @@ fn every_caution_can_be_reached() {
             ),
         ),
         (
+            "other_cap_boils_first",
+            both(
+                at("other_cap", json!({"value": 0.2, "unit": "bar"})),
+                at("peak_temperature", c(115.0)),
+            ),
+        ),
+        (
+            "cap_above_maker",
+            at("maker_cap", json!({"value": 0.9, "unit": "bar"})),
+        ),
+        (
+            "cap_below_maker",
+            at("maker_cap", json!({"value": 20, "unit": "psi"})),
+        ),
+        (
+            "cap_of_another_kind",
+            both(
+                at("other_cap", json!({"value": 1.1, "unit": "bar"})),
+                at("other_cap_for", json!("radiator")),
+            ),
+        ),
+        (
+            "cap_maker_unknown",
+            at("other_cap", json!({"value": 1.4, "unit": "bar"})),
+        ),
+        (
+            "local_boiling",
+            at("other_cap", json!({"value": 1.4, "unit": "bar"})),
+        ),
+        (
+            "boils_after_soak",
+            both(
+                at("other_cap", json!({"value": 1.1, "unit": "bar"})),
+                both(
+                    at("peak_temperature", c(115.0)),
+                    at("heat_soak", json!({"value": 15, "unit": "K"})),
+                ),
+            ),
+        ),
+        (
             "water_only",
             both(
                 both(wide.clone(), at("aim/value", json!(0))),
@@ -244,7 +284,7 @@ fn too_thin_goes_by_the_loops_lowest() {
             plus_minus: litres(0.05),
         };
         let condition = margin::condition(&blend, &charge, 0.01, mark, above, &around);
-        margin::cautions(&condition, &around)
+        margin::cautions(&condition, Glycol::Ethylene, &around)
             .iter()
             .any(|c| c.code() == "below_inhibitor_minimum")
     };

@@ -17,6 +17,7 @@ mod additive;
 mod after;
 mod afterwards;
 mod as_it_happens;
+mod caps;
 mod cautions;
 mod how_sure;
 mod least;

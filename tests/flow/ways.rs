@@ -137,6 +137,45 @@ fn a_battery_loop_gets_a_stop_and_no_plan() {
     assert!(line(&page).starts_with("No plan"), "{}", line(&page));
 }
 
+/// The change of a cap in one line: what it costs as rated and when both are weak, and what is left. By CoolProp's water
+/// and Perry's glycol (tests/reference/caps.csv) 7.2 K, 5.9 K, and 125.3 °C under the weak new one.
+#[test]
+fn a_cap_to_be_fitted_says_what_it_costs() {
+    let file = include_str!("../cases/L_othercap.json").replace("\"value\":110", "\"value\":112");
+    let page = Page::new(pourcard::app::import::model(
+        &pourcard::job::read(&file).unwrap(),
+    ));
+    let margins = view::card(&page).margins.unwrap();
+    let (line, rows) = margins.caps.unwrap();
+    assert_eq!(
+        plain(&line),
+        "1.1 instead of 1.6 bar: boils 7 degrees lower when both are good, 6 when both are weak; 13 degrees left above 112 °C, 3 degrees after heat soak (122 °C)."
+    );
+    let cells: Vec<String> = rows
+        .iter()
+        .map(|r| plain(&format!("{}: {}, {}", r.name, r.before, r.after)))
+        .collect();
+    assert_eq!(
+        cells,
+        [
+            "As rated: 138 °C, 131 °C",
+            "Weakest when new (85 %): 135 °C, 128 °C",
+            "Weakest at unknown age (70 %): 131 °C, 125 °C",
+            "Cap off: 108 °C, 108 °C"
+        ]
+    );
+    // It goes on the service record.
+    let record = view::after(&page).record;
+    let lines: Vec<&String> = record.iter().flat_map(|r| &r.1).collect();
+    assert!(
+        lines
+            .iter()
+            .any(|l| l.starts_with("Cap: ") && l.contains("instead of")),
+        "{lines:?}"
+    );
+    assert!(view::card(&van()).margins.unwrap().caps.is_none());
+}
+
 #[test]
 fn nothing_to_do_says_so() {
     let page = van()

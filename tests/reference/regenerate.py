@@ -5,6 +5,7 @@
     v/bin/python tests/reference/regenerate.py            # compare, exit 1 on drift
     v/bin/python tests/reference/regenerate.py --water    # print data/water_properties.csv afresh
     v/bin/python tests/reference/regenerate.py --survey   # print both surveys' tables afresh
+    v/bin/python tests/reference/regenerate.py --caps     # print caps.csv afresh
     v/bin/python tests/reference/regenerate.py --power    # print survey_power.csv afresh
 
 Measured and published tables (ASHRAE, CRC, Kamihama, Lange, Weng, ...) are nobody's to recompute: not touched here.
@@ -169,6 +170,40 @@ def check_bubble():
             for name, gammas in columns.items():
                 found = bubble(1e3 * float(r["P_kPa_abs"]), x_water, gammas, pressures[code])
                 same(f"bubble_oracle_{code} {r['P_kPa_abs']} {r['mass_pct']} {name}", found, r[name], 1.6e-3)
+
+
+def caps(percent, altitude, ratings, shares):
+    """Boiling of half-and-half under caps, by CoolProp's water (IAPWS-95) and Perry's glycol; ICAO air."""
+    air = 101.325 * (1 - 0.0065 * altitude / 288.15) ** 5.25588
+    phi = percent / 100
+    # The handbook's mass and volume columns: ln[(w/(1-w))/(phi/(1-phi))] = a + b phi.
+    odds = phi / (1 - phi) * math.exp(0.13122 - 0.0696 * phi)
+    w = odds / (1 + odds)
+    x_water = (1 - w) / 18.01528 / ((1 - w) / 18.01528 + w / 62.06784)
+    for rating in ratings:
+        for share in shares:
+            p = air + share * rating
+            yield rating, share, bubble(1e3 * p, x_water, margules(-0.0948), perry_ethylene), CP.PropsSI("T", "P", 1e3 * p, "Q", 0, "Water") - KELVIN
+
+
+CAPS = ((50.0, 0.0), (50.0, 1600.0))
+
+
+def print_caps():
+    print("percent,altitude_m,rating_kPa,share,boils_C,water_boils_C")
+    for percent, altitude in CAPS:
+        for rating, share, boils, water in caps(percent, altitude, (110.0, 160.0), (1.0, 0.85, 0.7, 0.0)):
+            print(f"{percent:g},{altitude:g},{rating:g},{share:g},{boils:.4f},{water:.4f}")
+
+
+def check_caps():
+    kept = iter(rows(HERE / "caps.csv"))
+    for percent, altitude in CAPS:
+        for rating, share, boils, water in caps(percent, altitude, (110.0, 160.0), (1.0, 0.85, 0.7, 0.0)):
+            r = next(kept)
+            where = f"caps {altitude} {rating} {share}"
+            same(where, boils, r["boils_C"], 6e-5)
+            same(where, water, r["water_boils_C"], 6e-5)
 
 
 def handbook(code):
@@ -405,6 +440,9 @@ def main():
     if "--survey" in sys.argv[1:]:
         print_survey()
         return 0
+    if "--caps" in sys.argv[1:]:
+        print_caps()
+        return 0
     if "--power" in sys.argv[1:]:
         print_power()
         return 0
@@ -413,6 +451,7 @@ def main():
         check_saturation,
         check_air,
         check_bubble,
+        check_caps,
         check_heat_and_expansion,
         check_melinder,
         check_student,

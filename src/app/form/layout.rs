@@ -4,8 +4,8 @@ use super::{Call, Field, Form as _, WaterField};
 use crate::app::{
     action::{Action, Pick},
     choice::{
-        AboveMark, CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose, RateBy,
-        TankBy, TestOf, WaterLimits,
+        AboveMark, CapAge, CapKind, Carrier, Choice, DoseBy, DrainBy, EarlierDose, LimitBy,
+        Purpose, RateBy, TankBy, TestOf, WaterLimits,
     },
     model::{LoopModel, Model, Spot},
     take::{call, shape},
@@ -34,6 +34,7 @@ pub enum List {
     Drain,
     Tank,
     CapAge,
+    CapKind,
     Dose,
     Rate,
     Limit,
@@ -57,7 +58,9 @@ pub const TANK: &[Part] = &[
     Fields(&[Field::Bottle, Field::BottlePercent]),
     Choose(Age),
     Fields(&[Field::CapShare]),
-    Fields(&[Field::Cap, Field::Altitude, Field::OtherCap]),
+    Fields(&[Field::Cap, Field::MakerCap, Field::Altitude]),
+    Choose(List::CapKind),
+    Fields(&[Field::OtherCap, Field::HeatSoak]),
     Heading(words::GROUP_HEAT),
     Fields(&[Field::Peak, Field::Running]),
     Heading(words::GROUP_LIMITS),
@@ -161,6 +164,13 @@ pub fn list(model: &Model, list: List) -> Chips {
         Age => chips("cap-age", words::GROUP_CAP, CapAge::ALL, lp.cap_age, |c| {
             Action::Chosen(Pick::CapAge(c))
         }),
+        List::CapKind => chips(
+            "cap-kind",
+            words::GROUP_CAP_KIND,
+            CapKind::ALL,
+            lp.cap_kind,
+            |c| Action::Chosen(Pick::CapKind(c)),
+        ),
         Dose => Chips {
             seen: false,
             ..chips("dose", words::FOLD_ADDITIVE, DoseBy::ALL, lp.dose, |c| {

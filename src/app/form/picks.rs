@@ -2,7 +2,7 @@
 
 use super::super::{
     choice::{
-        AboveMark, AimBy, CapAge, Carrier, Choice, DoseBy, DrainBy, EarlierDose, Family,
+        AboveMark, AimBy, CapAge, CapKind, Carrier, Choice, DoseBy, DrainBy, EarlierDose, Family,
         GlycolName, Kind, LimitBy, Purpose, RateBy, ReadingBy, Side, TankBy, TestOf,
     },
     model::LoopModel,
@@ -81,6 +81,8 @@ picks! {
     Tank(TankBy) = tank "@tank";
     /// How far the cap is trusted.
     CapAge(CapAge) = cap_age "@cap";
+    /// What the cap to be fitted is made for.
+    CapKind(CapKind) = cap_kind "@cap-kind";
     /// Is an additive dosed?
     Dose(DoseBy) = dose "@dose";
     /// The form of its rate.

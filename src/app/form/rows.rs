@@ -163,7 +163,12 @@ form! {
         CapShare = "cap-percent" Percent "Holds at least| of its rating" at "cap_low.fraction"
             { limit: Some(&limits::CAP_LOW) } => lp.cap_low.as_mut().map(|s| Leaf::Share(&mut s.fraction));
         /// A second cap to compare.
-        OtherCap = "other-cap" Pressure "Another cap, to compare" at other_cap { limit: Some(&limits::CAP) };
+        OtherCap = "other-cap" Pressure "Cap to be fitted" at other_cap { limit: Some(&limits::CAP) };
+        /// The rating the maker asks for.
+        MakerCap = "maker-cap" Pressure "Maker\u{2019}s cap rating" at maker_cap { limit: Some(&limits::CAP) };
+        /// The rise after shutdown.
+        HeatSoak = "heat-soak" Interval "Rise after shutdown| (heat soak)" at heat_soak
+            { limit: Some(&limits::HEAT_SOAK), blank: 10.0 };
         /// Above sea level.
         Altitude = "altitude" Length "Altitude" at altitude { limit: Some(&limits::ALTITUDE), blank: 0.0 };
         /// The least that can be measured.

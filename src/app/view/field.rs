@@ -70,7 +70,10 @@ fn note(spot: &Spot, entry: Option<&Entry>) -> Option<&'static str> {
         let value = entry?.value().ok()??;
         return (value < 0.0).then_some(words::ABOVE_MARK);
     }
-    let is_cap = matches!(spot, Spot::Loop(Field::Cap | Field::OtherCap));
+    let is_cap = matches!(
+        spot,
+        Spot::Loop(Field::Cap | Field::OtherCap | Field::MakerCap)
+    );
     let entry =
         entry.filter(|e| is_cap && e.typed_in == e.shown_in && matches!(e.value(), Ok(Some(_))))?;
     Some(words::cap_mark(entry.shown_in))

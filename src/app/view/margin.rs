@@ -3,8 +3,18 @@
 use super::card::asked;
 use super::curve::{Curve, curve};
 use super::why::{Why, whys};
-use crate::app::{amount, choice::System, page::Solved, words};
-use crate::job::answer::State;
+use crate::app::{
+    amount,
+    choice::System,
+    number::{fixed, print},
+    page::Solved,
+    words,
+};
+use crate::job::{
+    answer::{State, UnderCap},
+    file::Quantity,
+    units::PressureUnit,
+};
 
 /// The margins.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +25,8 @@ pub struct Margins {
     pub curve: Curve,
     /// All of it, as a table.
     pub rows: Vec<Row>,
+    /// The cap to be fitted beside the one that is: in one line, and as a table.
+    pub caps: Option<(String, Vec<Row>)>,
     /// Why these numbers.
     pub whys: Vec<Why>,
 }
@@ -59,6 +71,7 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
         ],
         curve: curve(solved, before, after, system),
         rows: rows(before, after, system),
+        caps: caps(solved, system),
         whys: whys(solved, system),
     })
 }
@@ -167,6 +180,75 @@ fn level_tile(before: Option<&State>, after: &State, system: System) -> Tile {
             bad: false,
         },
     }
+}
+
+/// A rating as it was typed.
+fn rating(q: Quantity<PressureUnit>) -> String {
+    words::spaced(&print(q.value), q.unit.text())
+}
+
+/// Both caps: what the change costs and what is left.
+pub(super) fn caps(solved: &Solved, system: System) -> Option<(String, Vec<Row>)> {
+    let caps = solved.answer.caps.as_ref()?;
+    let other = solved.asked.other_cap?;
+    let fitted = solved.asked.cap;
+    let named = match fitted {
+        // "1.1 instead of 1.6 bar": the unit once where it is one.
+        Some(q) if q.unit == other.unit => [print(other.value), rating(q)],
+        Some(q) => [rating(other), rating(q)],
+        None => [rating(other), words::NO_CAP.to_owned()],
+    };
+    let lower = [caps.lower_rated_k?, caps.lower_weakest_k?].map(|k| {
+        let whole = fixed(amount::degrees(k.abs(), system), 0);
+        words::lower(&whole, k < 0.0)
+    });
+    let [other_name, fitted_name] = named;
+    let mut line = words::filled(
+        words::CAPS,
+        &[
+            other_name,
+            fitted_name,
+            lower[0].clone(),
+            words::degrees_short_of(&lower[0], &lower[1]),
+        ],
+    );
+    let peak = solved.asked.peak_temperature;
+    if let (Some(room), Some(peak)) = (room(caps.to_be_fitted.room_k, system), peak) {
+        let at = amount::whole_degrees(peak.unit.to_celsius(peak.value), system);
+        line.push_str(&words::cap_room(room, &at));
+        if let (Some(room), Some(soaked)) = (
+            self::room(caps.to_be_fitted.room_soaked_k, system),
+            caps.soaked_c,
+        ) {
+            line.push_str(&words::cap_soaked(
+                room,
+                &amount::whole_degrees(soaked, system),
+            ));
+        }
+    }
+    line.push('.');
+    let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
+    type Figure = fn(&UnderCap) -> Option<f64>;
+    let figures: [(&str, Figure); 3] = [
+        (words::CAP_RATED, |u| u.rated_c),
+        (words::CAP_NEW_WEAK, |u| u.new_c),
+        (words::CAP_OLD_WEAK, |u| u.unknown_age_c),
+    ];
+    let row = |name: &str, before: Option<String>, after: Option<String>| {
+        Some(Row {
+            name: name.to_owned(),
+            before: before?,
+            after: after?,
+        })
+    };
+    let (now, then) = (&caps.fitted, &caps.to_be_fitted);
+    let mut rows: Vec<Row> = figures
+        .iter()
+        .filter_map(|(name, of)| row(name, degrees(of(now)), degrees(of(then))))
+        .collect();
+    let open = degrees(caps.open_c);
+    rows.extend(row(words::CAP_OFF, open.clone(), open));
+    Some((line, rows))
 }
 
 fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {

@@ -103,6 +103,9 @@ fn loop_lines(solved: &Solved, system: System) -> Vec<String> {
     lines.push(line(words::RECORD_NOW, &reading(&asked.now, system)));
     let answer = &solved.answer;
     lines.extend(asked.coolant_test.and_then(coolant_line));
+    lines.extend(
+        super::margin::caps(solved, system).map(|(caps, _)| line(words::RECORD_CAP, &caps)),
+    );
     let step = |s: &Step, how: &str| {
         let moved = amounts(s.litres?, s.what, s.stock.as_deref(), system);
         Some([&moved, how].concat())

@@ -172,6 +172,8 @@ pub const BY_THE_CARD: &str = " (by the card)";
 pub const RECORD_SHOULD: &str = "Should read";
 /// Read.
 pub const RECORD_READ: &str = "Re-test";
+/// A cap was changed.
+pub const RECORD_CAP: &str = "Cap";
 /// By the re-reading.
 pub const RECORD_TRUE: &str = "Capacity by the re-test";
 /// A titration, on the record.

@@ -380,8 +380,58 @@ pub const ROW_BOILS: &str = "Boils, cap as rated";
 pub const ROW_BOILS_WORN: &str = "Boils, weak cap";
 /// Boiling with the cap off.
 pub const ROW_BOILS_OPEN: &str = "Boils, cap off";
-/// Boiling under another cap.
-pub const ROW_BOILS_OTHER: &str = "Boils, the other cap";
+/// Boiling under the cap to be fitted.
+pub const ROW_BOILS_OTHER: &str = "Boils, cap to be fitted, as rated";
+/// Both caps in one line: the new one, the fitted one, what that costs as rated and when weak.
+pub const CAPS: &str = "{} instead of {}: boils {} when both are good, {} when both are weak";
+/// Where none is fitted.
+pub const NO_CAP: &str = "none";
+/// Over their table.
+pub const CAPS_TABLE: &str = "Both caps: boiling";
+/// Heads of its columns.
+pub const CAP_FITTED: &str = "Fitted now";
+/// The other.
+pub const CAP_OTHER: &str = "To be fitted";
+/// As rated.
+pub const CAP_RATED: &str = "As rated";
+/// At its weakest.
+pub const CAP_NEW_WEAK: &str = "Weakest when new (85\u{a0}%)";
+/// The same of unknown age.
+pub const CAP_OLD_WEAK: &str = "Weakest at unknown age (70\u{a0}%)";
+/// Off.
+pub const CAP_OFF: &str = "Cap off";
+
+/// "7 degrees lower".
+pub fn lower(degrees: &str, higher: bool) -> String {
+    let name = if degrees == "1" {
+        " degree "
+    } else {
+        " degrees "
+    };
+    [degrees, name, if higher { "higher" } else { "lower" }].concat()
+}
+
+/// The second of two such, without what it shares with the first.
+pub fn degrees_short_of(first: &str, second: &str) -> String {
+    let way = |text: &str| text.rsplit(' ').next().map(str::to_owned);
+    if way(first) == way(second) {
+        second.split(' ').next().unwrap_or_default().to_owned()
+    } else {
+        second.to_owned()
+    }
+}
+
+/// What is left above the highest coolant temperature, or wanting.
+pub fn cap_room((left, room): (bool, String), at: &str) -> String {
+    let way = if left { " left above " } else { " short of " };
+    ["; ", &room, way, at].concat()
+}
+
+/// The same after heat soak.
+pub fn cap_soaked((left, room): (bool, String), at: &str) -> String {
+    let way = if left { "" } else { " short" };
+    [", ", &room, way, " after heat soak (", at, ")"].concat()
+}
 /// Hot volume.
 pub const ROW_HOT: &str = "Hot volume";
 /// Room left.

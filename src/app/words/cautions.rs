@@ -3,8 +3,8 @@
 use super::filled;
 use crate::app::{
     amount::{
-        about, about_short, apart, degrees, degrees_between, degrees_short, dose, millilitres,
-        percent, pour, whole_degrees,
+        about, about_short, apart, degrees, degrees_between, degrees_left, degrees_short, dose,
+        millilitres, percent, pour, pressure, whole_degrees,
     },
     choice::System,
     number::{fixed, significant},
@@ -56,6 +56,18 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         Caution::BoilsFirst { short_k } => (
             "With a weak cap it boils {} below the highest coolant temperature. Test the cap, or fit a new one of the maker\u{2019}s rating; no cap given counts as none.",
             vec![degrees_short(*short_k, system)],
+        ),
+        Caution::OtherCapBoilsFirst { short_k } => (
+            "With the cap to be fitted, when weak, it boils {} below the highest coolant temperature. Keep the maker\u{2019}s rating.",
+            vec![degrees_short(*short_k, system)],
+        ),
+        Caution::CapAboveMaker { kpa, maker_kpa } => (
+            "A cap of {} is above the maker\u{2019}s rating of {}: it overloads radiator, tank, hoses and heater core. Do not fit it.",
+            vec![pressure(*kpa, system), pressure(*maker_kpa, system)],
+        ),
+        Caution::CapOfAnotherKind => (
+            "The cap to be fitted is made for another kind of tank. A cap on a radiator with an overflow bottle lets coolant back in as it cools; one on a pressure tank does not. Take the kind that is fitted.",
+            Vec::new(),
         ),
         Caution::WaterOnly => (
             "Plain water: one night of frost can crack the engine. Bring it to its target, or drain it, before any frost.",
@@ -177,6 +189,29 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         Caution::BoilRoomThin { room_k, wanted_k } => (
             "Only {} degrees between the highest coolant temperature and boiling with a weak cap; {} would be comfortable. Test the cap.",
             rooms([*room_k, *wanted_k], system),
+        ),
+        Caution::CapBelowMaker {
+            kpa,
+            maker_kpa,
+            cost_k,
+        } => (
+            "A cap of {} is below the maker\u{2019}s rating of {}: when both are weak it boils {} lower, and the engine runs no cooler for it. The maker\u{2019}s rating overrides this page.",
+            vec![
+                pressure(*kpa, system),
+                pressure(*maker_kpa, system),
+                degrees_short(*cost_k, system),
+            ],
+        ),
+        Caution::CapMakerUnknown => (
+            "Check the maker\u{2019}s cap rating and enter it (under Tank and cap): a higher cap overloads radiator, tank, hoses and heater core, a lower one boils sooner.",
+            Vec::new(),
+        ),
+        Caution::BoilsAfterSoak { short_k, soak_k } => (
+            "After shutdown the coolant may rise by {}: under the cap to be fitted, when weak, it would then boil by {}. Let it idle before you stop it.",
+            vec![
+                degrees_left(*soak_k, system),
+                degrees_short(*short_k, system),
+            ],
         ),
         Caution::DifferentGlycol { stock } => (
             "{} is of the other glycol type and is not used. Do not mix the two: no instrument reads the mixture.",
@@ -309,6 +344,10 @@ pub fn caution(caution: &Caution, setting: Setting) -> String {
         ),
         Caution::NoPressureCold => (
             "The cap only holds pressure once the system is warm and tight. Until then it boils as with the cap off.",
+            Vec::new(),
+        ),
+        Caution::LocalBoiling => (
+            "Boiling is judged for the coolant as a whole. On the hottest metal it boils sooner: that is not judged.",
             Vec::new(),
         ),
         Caution::BoilingEstimated => (

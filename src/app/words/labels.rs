@@ -3,8 +3,8 @@
 use super::after::after_label;
 use crate::app::{
     choice::{
-        AboveMark, AimBy, Brings, CapAge, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy, Purpose,
-        RateBy, ReadingBy, System, TankBy, TestOf,
+        AboveMark, AimBy, Brings, CapAge, CapKind, Carrier, DoseBy, DrainBy, EarlierDose, LimitBy,
+        Purpose, RateBy, ReadingBy, System, TankBy, TestOf,
     },
     field::{Field, Form, Unit},
     model::Spot,
@@ -83,6 +83,8 @@ pub const COMES_OUT: &str = " out";
 pub const GROUP_TANK: &str = "The tank";
 /// The cap.
 pub const GROUP_CAP: &str = "The cap";
+/// The one to be fitted.
+pub const GROUP_CAP_KIND: &str = "Cap to be fitted, made for";
 /// Temperatures.
 pub const GROUP_HEAT: &str = "Temperatures";
 /// Limits and measures.
@@ -276,6 +278,11 @@ worded!(TankBy {
     BareRadiator => "radiator only, no tank",
 });
 worded!(CapAge { Unknown => "unknown age", New => "new", Own => "percentage typed" });
+worded!(CapKind {
+    Unstated => "not said",
+    Radiator => "radiator (overflow bottle or none)",
+    PressureTank => "pressure tank",
+});
 worded!(DoseBy { None => "none", Some => "add an additive" });
 worded!(RateBy {
     Ratio => "a ratio",

@@ -5,6 +5,7 @@
 
 use super::{Refused, at::At};
 use crate::engine::{
+    cap::CapFor,
     margin::{Blank, CAP_OLD, FREEZE_ROOM_K, Surroundings, Tank},
     quantity::kelvins,
 };
@@ -55,6 +56,17 @@ pub(super) fn surroundings(at: &At, lp: &Loop) -> (Surroundings, Vec<Fault>) {
         |key, q: Option<Quantity<PressureUnit>>| kept(q.map(|q| at.cap(key, q)), &mut left_out);
     let (fitted, no_cap) = cap("cap", lp.cap);
     let (other_cap, _) = cap("other_cap", lp.other_cap);
+    let (maker_cap, _) = cap("maker_cap", lp.maker_cap);
+    let soak = lp.heat_soak.map(|q| {
+        let typed = Typed::new(q.value, q.unit.text());
+        at.within(
+            "heat_soak",
+            q.unit.of(q.value).value,
+            typed,
+            &limits::HEAT_SOAK,
+        )
+    });
+    let (soak, _) = kept(soak, &mut left_out);
     let low = at.share("cap_low.fraction", lp.cap_low, &limits::CAP_LOW);
     let (cap_low, no_low) = kept(low.transpose(), &mut left_out);
     let altitude = lp.altitude.map(|q| at.altitude("altitude", q));
@@ -77,6 +89,12 @@ pub(super) fn surroundings(at: &At, lp: &Loop) -> (Surroundings, Vec<Fault>) {
         cap: fitted,
         cap_low: cap_low.unwrap_or(CAP_OLD),
         other_cap,
+        other_for: lp.other_cap_for.map(|made| match made {
+            file::CapFor::Radiator => CapFor::Radiator,
+            file::CapFor::PressureTank => CapFor::PressureTank,
+        }),
+        maker_cap,
+        soak: soak.map_or(default.soak, kelvins),
         altitude: altitude.unwrap_or(default.altitude),
         lowest: default.lowest,
         blank,
