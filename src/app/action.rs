@@ -50,6 +50,8 @@ pub enum Action {
     LoopChosen(usize),
     /// Asked for another loop.
     LoopAdded,
+    /// Took the additive, its bottles and the cap of another loop for the loop in sight.
+    LikeLoop(usize),
     /// Asked for a copy of the loop in sight.
     LoopDuplicated,
     /// Removed the loop in sight.

@@ -160,6 +160,8 @@ choices! {
         None = "none",
         /// Yes.
         Some = "some",
+        /// And nothing else is done.
+        Only = "only",
     }
 }
 

@@ -209,7 +209,11 @@ fn choose(lp: &Loop, out: &mut LoopModel) {
     let Some(additive) = &lp.additive else {
         return;
     };
-    out.dose = DoseBy::Some;
+    out.dose = if additive.only {
+        DoseBy::Only
+    } else {
+        DoseBy::Some
+    };
     out.additive_name.clone_from(&additive.name);
     out.rate = rate_by(&additive.rate);
     out.limit = match (additive.limit, additive.rate) {

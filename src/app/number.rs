@@ -1,6 +1,6 @@
 //! Numbers as people type them, and as the page writes them.
 //!
-//! Typed: comma or point, Unicode minus, spaces or separators between groups of three. `1,234` is refused: it is
+//! Typed: comma or point, Unicode minus, spaces or separators between groups of three, fractions as in `8 1/2` or `½`. `1,234` is refused: it is
 //! 1.234 to one reader and 1234 to the next. `1.234` is a decimal: refractive indices are written so. A number is
 //! read to the nearest double, exactly as the standard library reads it (a test compares the two), by integer
 //! arithmetic: the standard table of powers is worth 9 kB in the page.
@@ -43,10 +43,21 @@ pub fn parse(text: &str) -> Result<Option<f64>, NumberError> {
     let (negative, body) = signed(text);
     let mut plain = String::new();
     for c in body.trim_start().chars() {
-        plain.push(if is_space(c) { ' ' } else { c });
+        match c {
+            c if is_space(c) => plain.push(' '),
+            '\u{2044}' => plain.push('/'),
+            c => match VULGAR.iter().find(|(vulgar, _)| *vulgar == c) {
+                Some((_, parts)) => plain.push_str(parts),
+                None => plain.push(c),
+            },
+        }
     }
     if plain.is_empty() || plain == "." || plain == "," {
         return Err(NumberError::Unfinished);
+    }
+    if let Some((whole, part)) = fraction(&plain)? {
+        let size = magnitude(&whole, "")? + part;
+        return Ok(Some(if negative { -size } else { size }));
     }
     if !plain
         .bytes()
@@ -57,6 +68,45 @@ pub fn parse(text: &str) -> Result<Option<f64>, NumberError> {
     let (whole, decimals) = split(&plain)?;
     let size = magnitude(&whole, decimals)?;
     Ok(Some(if negative { -size } else { size }))
+}
+
+/// Fractions of one sign, as two numbers.
+const VULGAR: [(char, &str); 9] = [
+    ('\u{bd}', " 1/2"),
+    ('\u{bc}', " 1/4"),
+    ('\u{be}', " 3/4"),
+    ('\u{2153}', " 1/3"),
+    ('\u{2154}', " 2/3"),
+    ('\u{215b}', " 1/8"),
+    ('\u{215c}', " 3/8"),
+    ('\u{215d}', " 5/8"),
+    ('\u{215e}', " 7/8"),
+];
+
+/// The whole and the part of "8 1/2" and "1/2"; nothing where there is no fraction.
+fn fraction(plain: &str) -> Result<Option<(String, f64)>, NumberError> {
+    let Some((before, under)) = plain.split_once('/') else {
+        return Ok(None);
+    };
+    let (whole, over) = before.trim_end().rsplit_once(' ').unwrap_or(("", before));
+    let few = |text: &str| {
+        let text = text.trim();
+        let digits = (1..=3).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
+        digits.then(|| text.parse::<u16>().ok()).flatten()
+    };
+    if under.trim().is_empty() {
+        return Err(NumberError::Unfinished);
+    }
+    match (few(over), few(under)) {
+        (Some(over), Some(under)) if over < under => {
+            let whole = whole.trim();
+            if !whole.bytes().all(|b| b.is_ascii_digit()) {
+                return Err(NumberError::NotANumber);
+            }
+            Ok(Some((whole.to_owned(), f64::from(over) / f64::from(under))))
+        }
+        _ => Err(NumberError::NotANumber),
+    }
 }
 
 /// The sign and what follows it.
@@ -279,6 +329,35 @@ mod tests {
         assert_eq!(turned("\u{2212}25"), "25");
         assert_eq!(turned("- 2,5"), "2,5");
         assert_eq!(turned(""), "\u{2212}");
+    }
+
+    #[test]
+    fn fractions_are_read_as_people_write_them() {
+        for (text, value) in [
+            ("8 1/2", 8.5),
+            ("8\u{bd}", 8.5),
+            ("8 \u{bd}", 8.5),
+            ("\u{bd}", 0.5),
+            ("1/2", 0.5),
+            ("3\u{2044}4", 0.75),
+            ("\u{2212}1/4", -0.25),
+            ("1 2/3", 1.0 + 2.0 / 3.0),
+        ] {
+            assert_eq!(parse(text), Ok(Some(value)), "{text}");
+        }
+        assert_eq!(parse("1/"), Err(NumberError::Unfinished));
+        for text in [
+            "1/0",
+            "3/2",
+            "8.5 1/2",
+            "a/2",
+            "1/2/3",
+            "/2",
+            "1 000 1/2",
+            "1/2 3",
+        ] {
+            assert!(parse(text).is_err(), "{text}");
+        }
     }
 
     proptest! {

@@ -280,7 +280,7 @@ impl Page {
         self.survey = self.draft.job.survey.as_ref().map(survey::judge);
         if !self.draft.shelf.is_empty()
             || self.draft.job.loops.is_empty()
-            || self.draft.job.shelf.is_empty()
+            || self.draft.job.shelf.is_empty() && self.draft.job.loops.iter().all(|lp| !only(lp))
         {
             return;
         }
@@ -318,6 +318,9 @@ impl Page {
             let kind = after::file::kind(&self.model.loops[place]);
             let shows = job::after::back::expected(&self.draft.job, i, &answer, kind);
             let shown = &mut self.shown[place];
+            if self.draft.job.shelf.is_empty() && !only(asked) {
+                continue; // still needed
+            }
             if let Some(fault) = answer
                 .error
                 .as_ref()
@@ -361,6 +364,11 @@ pub fn patterns(shelf: &[StockRow]) -> Vec<u8> {
         list.push(free.or_else(|| others.next()).unwrap_or(1));
     }
     list
+}
+
+/// Is nothing but an additive asked for?
+fn only(lp: &file::Loop) -> bool {
+    lp.additive.as_ref().is_some_and(|a| a.only)
 }
 
 /// Faults that more of a product may mend.

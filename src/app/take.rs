@@ -42,6 +42,27 @@ pub fn one_loop(lp: &LoopModel, system: System) -> (Loop, Vec<Problem>) {
 /// What the choices ask of a field whose place they leave there.
 pub fn call(lp: &LoopModel, field: Field) -> Call {
     let asked = match field {
+        Field::Percent
+        | Field::PercentSpread
+        | Field::Frost
+        | Field::FrostSpread
+        | Field::Gravity
+        | Field::GravitySpread
+        | Field::Index
+        | Field::IndexSpread
+        | Field::Brix
+        | Field::BrixSpread
+        | Field::SampleAt
+        | Field::LeftBehind
+        | Field::LeftPercent
+        | Field::AimPercent
+        | Field::Within
+        | Field::AimFrost
+            if lp.dose == DoseBy::Only =>
+        {
+            false
+        }
+        Field::Coldest if lp.dose == DoseBy::Only => true,
         Field::Coldest if lp.aim == AimBy::Night => return Call::Must,
         Field::AimFrost => lp.aim == AimBy::Frost,
         Field::DrainShare => lp.drain == DrainBy::Share,
@@ -69,14 +90,17 @@ pub fn shape(lp: &LoopModel) -> Loop {
     if lp.tank == TankBy::RecoveryBottle {
         out.bottle.get_or_insert(Overflow::blank());
     }
-    out.now = now(lp);
-    out.aim = match lp.aim {
-        AimBy::Percent => Aim::blank(),
-        AimBy::Frost | AimBy::Night => Aim::FreezingPoint {
-            value: 0.0,
-            unit: TemperatureUnit::DegC,
-        },
-    };
+    // Of an additive alone what the file says of both stays, and counts for nothing.
+    if lp.dose != DoseBy::Only {
+        out.now = now(lp);
+        out.aim = match lp.aim {
+            AimBy::Percent => Aim::blank(),
+            AimBy::Frost | AimBy::Night => Aim::FreezingPoint {
+                value: 0.0,
+                unit: TemperatureUnit::DegC,
+            },
+        };
+    }
     out.missing.get_or_insert(Missing::blank());
     out.limits.get_or_insert(Limits {
         low: LIMITS.0,
@@ -108,13 +132,15 @@ pub fn shape(lp: &LoopModel) -> Loop {
     // Water goes without saying, unless the file said it.
     let said = kept.as_ref().and_then(|a| a.carrier);
     let said = said.filter(|c| *c == Carrier::Water);
-    out.additive = (lp.dose == DoseBy::Some).then(|| Additive {
+    out.additive = (lp.dose != DoseBy::None).then(|| Additive {
+        only: lp.dose == DoseBy::Only,
         name: lp.additive_name.clone(),
         rate: match lp.rate {
             RateBy::Kept => kept.as_ref().map_or(Rate::blank(), |a| a.rate),
             by => rate(by),
         },
         limit: match lp.limit {
+            _ if label_sets_limit(lp) => None,
             LimitBy::None => None,
             LimitBy::Kept => kept.and_then(|a| a.limit),
             LimitBy::Ratio => Some(rate(RateBy::Ratio)),
@@ -152,6 +178,11 @@ fn purpose(
         Purpose::ForOrganicAcid => (Some(AdditiveKind::Supplement), Some(true)),
         Purpose::Other => (Some(AdditiveKind::Other), None),
     }
+}
+
+/// A bottle that treats from so much on may go into no less: the label's limit is said.
+pub fn label_sets_limit(lp: &LoopModel) -> bool {
+    lp.rate == RateBy::Bottle && !lp.entries.get(Field::TreatsFrom).is_blank()
 }
 
 const NOTHING: Quantity<VolumeUnit> = Quantity {
@@ -241,7 +272,7 @@ fn rules(lp: &LoopModel, system: System, out: &mut Loop) {
     let was = lp.kept.volume;
     let per = was.unit.litres() / out.volume.unit.litres();
     out.volume.was = was.was.map(|v| v * per);
-    if lp.aim == AimBy::Night {
+    if lp.aim == AimBy::Night && lp.dose != DoseBy::Only {
         let Quantity { value, unit } = out.coldest.unwrap_or(Quantity::blank());
         out.aim = Aim::FreezingPoint {
             value: frost_for(value, unit, out.coldest_margin),

@@ -74,6 +74,11 @@ pub fn update(model: &Model, action: Action) -> Model {
             next.selected = next.loops.len();
             next.loops.push(added);
         }
+        Action::LikeLoop(i) => {
+            if let Some(other) = next.loops.get(i).cloned() {
+                like(next.current_mut(), &other);
+            }
+        }
         Action::LoopDuplicated => {
             let copy = LoopModel {
                 id: next.next_id(),
@@ -202,6 +207,42 @@ fn settled_for(lp: &mut LoopModel, percent: f64) {
         lp.entries.set(Field::High, percent.ceil(), Unit::Percent);
     }
 }
+
+/// The same additive, product and cap. What is in there already is each loop's own.
+fn like(lp: &mut LoopModel, other: &LoopModel) {
+    (lp.dose, lp.rate, lp.limit) = (other.dose, other.rate, other.limit);
+    (lp.purpose, lp.test_of, lp.carrier) = (other.purpose, other.test_of, other.carrier);
+    (lp.cap_age, lp.cap_kind) = (other.cap_age, other.cap_kind);
+    lp.additive_name.clone_from(&other.additive_name);
+    lp.bottles.clone_from(&other.bottles);
+    for &field in LIKE {
+        let entry = other.entries.get(field).clone();
+        *lp.entries.get_mut(field) = entry;
+    }
+}
+
+/// The fields of an additive's label, and of the cap.
+const LIKE: &[Field] = &[
+    Field::RateRatio,
+    Field::RatePercent,
+    Field::RateParts,
+    Field::BottleSize,
+    Field::TreatsFrom,
+    Field::TreatsTo,
+    Field::WholeDownTo,
+    Field::LevelAim,
+    Field::LevelRaises,
+    Field::LimitRatio,
+    Field::LimitPercent,
+    Field::LimitParts,
+    Field::LimitBottle,
+    Field::LimitTreats,
+    Field::LimitLevel,
+    Field::DoseStep,
+    Field::Cap,
+    Field::CapShare,
+    Field::Altitude,
+];
 
 /// Ticked, or unticked. What later entries stand for as well was not done then, and that is kept; with the last entry
 /// goes what it alone stood for.

@@ -509,6 +509,9 @@ record! {
         pub already: Option<Quantity<VolumeUnit>> = Option::is_none,
         /// How much is there; absent: as much as is needed.
         pub have: Option<Quantity<VolumeUnit>> = Option::is_none,
+        /// Nothing but this is done: what else the system's reading, target and shelf say is left out of account; absent:
+        /// not.
+        pub only: bool = std::ops::Not::not,
         /// Where nothing can be drained, it may stand above the mark, if it fits when hot; absent: not.
         pub above_mark: bool = std::ops::Not::not,
         /// The bottles it is sold in.

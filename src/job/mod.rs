@@ -18,6 +18,7 @@ pub mod fleet;
 pub mod limits;
 pub mod message;
 pub mod money;
+mod only;
 pub mod properties;
 mod read;
 pub mod record;

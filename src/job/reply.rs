@@ -10,7 +10,7 @@ use super::{
     chemistry,
     file::{self, Job},
     message::Refusal,
-    sheet,
+    only, sheet,
     units::{PressureUnit, TemperatureUnit},
     water,
 };
@@ -60,6 +60,9 @@ fn answer_all(job: &Job, reply: &mut Answer) -> Result<(), check::Refused> {
 /// One loop by itself, from what is on the shelf for it.
 pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     let lp = &job.loops[i];
+    if only::is_asked(lp) {
+        return only::answer(job, i);
+    }
     let mut reply = LoopAnswer::empty(&lp.name);
     let path = ["loops[", &i.to_string(), "]"].concat();
     let mut checked = match check::checked(job, i, shelf) {
@@ -516,7 +519,8 @@ fn state(c: &Condition, film_before: Option<f64>) -> State {
 }
 
 impl LoopAnswer {
-    fn empty(name: &str) -> Self {
+    /// Nothing said yet.
+    pub(super) fn empty(name: &str) -> Self {
         Self {
             name: name.to_owned(),
             error: None,

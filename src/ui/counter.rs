@@ -34,7 +34,7 @@ pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
         list.push(view_packs(context, Owner::Stock(i), &row.name, &digest));
     }
     let lp = model.current();
-    if lp.dose == DoseBy::Some {
+    if lp.dose != DoseBy::None {
         let name = match lp.additive_name.trim() {
             "" => words::ADDITIVE,
             name => name,

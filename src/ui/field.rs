@@ -41,6 +41,7 @@ pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) 
         (Size::Small, true) => "field small wrong",
     };
     let error_id = [&field.id, "-error"].concat();
+    let asked = spot.clone();
     tag("div", class)
         .with(
             tag("label", "")
@@ -52,6 +53,13 @@ pub fn view_field(context: &Context, spot: Spot, field: &FieldView, size: Size) 
         .with(view_entry(context, spot, field, &error_id))
         .with(match &field.error {
             Some(error) => tag("p", "error").set("id", &error_id).text(error).html(),
+            None => nothing(),
+        })
+        .with(match &field.ask {
+            Some(words) => {
+                let deed = Deed::Act(Action::SignTurned(asked));
+                super::head::view_named(context, words, &field.label, deed)
+            }
             None => nothing(),
         })
         .with(match field.note {
@@ -132,7 +140,7 @@ fn view_entry(context: &Context, spot: Spot, field: &FieldView, error_id: &str) 
         };
         box_for_text = box_for_text
             .set("size", &shown.chars().count().max(1).to_string())
-            .set("inputmode", if field.signed { "text" } else { "decimal" })
+            .set("inputmode", "decimal")
             .set("autocapitalize", "none")
             .set("spellcheck", "false");
     }

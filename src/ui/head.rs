@@ -191,9 +191,13 @@ pub fn view_loops(context: &Context) -> Html {
     nav.each(tabs).html()
 }
 
-/// Another loop, and what this one is called.
+/// Another loop, and what this one is called; where nothing of them is said yet, the additive and cap of the first.
 pub fn view_more_loops(context: &Context) -> Html {
     tag("div", "loops")
+        .with(match view::alike(context.page) {
+            Some((first, words)) => view_link(context, &words, Deed::Act(Action::LikeLoop(first))),
+            None => nothing(),
+        })
         .with(view_link(
             context,
             words::ADD_LOOP,

@@ -2,7 +2,7 @@
 
 use pourcard::app::{
     action::{Action, Pick},
-    choice::{AimBy, Choice, Family, GlycolName, ReadingBy, Side},
+    choice::{AimBy, Choice, DoseBy, Family, GlycolName, ReadingBy, Side},
     field::Field,
     model::Spot,
     page, view, words,
@@ -38,13 +38,17 @@ fn view_question(id: &'static str, seen: bool, heading: &str, inside: Vec<Html>)
 pub fn view_questions(context: &Context) -> Html {
     let digests = view::more_digests(context.page);
     let [holds, now, aim, water] = &digests;
+    let holds = view_question(
+        "ask-holds",
+        false,
+        words::ASK_HOLDS,
+        view_holds(context, holds),
+    );
+    if context.page.model.current().dose == DoseBy::Only {
+        return holds;
+    }
     several(vec![
-        view_question(
-            "ask-holds",
-            false,
-            words::ASK_HOLDS,
-            view_holds(context, holds),
-        ),
+        holds,
         view_question("ask-now", false, words::ASK_NOW, view_now(context, now)),
         view_question("ask-aim", false, words::ASK_AIM, view_aim(context, aim)),
         view_question(

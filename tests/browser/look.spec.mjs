@@ -3,7 +3,7 @@ import { readFile } from "node:fs/promises";
 import { expectAccessible } from "./support/axe.mjs";
 import { expect, open, openVan, test } from "./support/fixture.mjs";
 import { picture } from "./support/shots.mjs";
-import { startEmpty, unfoldAll } from "./support/walk.mjs";
+import { startEmpty, tapAndType, unfoldAll } from "./support/walk.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const bar = (page) => page.locator(".bar-line");
@@ -142,9 +142,8 @@ test.describe("on a phone", () => {
       touches += 1;
     };
     const type = async (name, text) => {
-      await touch(page.getByRole("textbox", { name }));
-      await page.waitForTimeout(150); // the driver's keys are quicker than the browser's focus after a touch
-      await page.keyboard.type(text);
+      await tapAndType(page, page.getByRole("textbox", { name }), text);
+      touches += 1;
       // The answer, or what is still needed for it, stays on the screen while the question is typed.
       await expect(bar(page)).toBeInViewport();
     };

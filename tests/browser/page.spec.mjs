@@ -134,7 +134,7 @@ test("the van's job by keyboard from an empty page, and the answer is the comman
   await arrowTo(page, page.getByRole("group", { name: "Additive" }), "add an additive");
   await typeInto(page, field(page, "Label dose as a ratio"), "30");
   await typeInto(page, field(page, "Label maximum as a ratio"), "40");
-  await arrowTo(page, page.getByRole("group", { name: "Already in there" }), "none");
+  await arrowTo(page, page.getByRole("group", { name: "Already in there" }), "new coolant only");
 
   await expectBar(page, VAN);
   const told = await answer(await exported(page));

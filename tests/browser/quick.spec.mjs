@@ -2,6 +2,7 @@
 import { expectAccessible } from "./support/axe.mjs";
 import { expect, open, openVan, test } from "./support/fixture.mjs";
 import { picture } from "./support/shots.mjs";
+import { tapAndType } from "./support/walk.mjs";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const field = (page, name) => page.getByRole("textbox", { name });
@@ -57,9 +58,7 @@ test("with a keyboard that takes its part of the page, verdict and amounts stay 
   await page.setViewportSize({ ...PHONE, height: PHONE.height - KEYBOARD });
   for (const [name, text] of QUESTIONS) {
     const box = field(page, name).first();
-    await box.tap();
-    await page.waitForTimeout(150); // the driver's keys are quicker than the browser's focus after a touch
-    await page.keyboard.type(text);
+    await tapAndType(page, box, text);
     await expectInSight(page, box, PHONE.height - KEYBOARD);
   }
   await expect(bar(page)).toContainText(/Protects to .* now, .* after/);

@@ -216,7 +216,7 @@ test("water only with inhibitor, and the Stop for a night of frost", async ({ pa
   await choose(page, "Additive", "add an additive");
   await type(page, { "Name of the additive": "Inhibitor", "Label dose as a ratio": "60" });
   await choose(page, "Label maximum", "no limit given");
-  await choose(page, "Already in there", "none");
+  await choose(page, "Already in there", "new coolant only");
   // 60 mL in each of 8 L are 480 mL; the rest of the 0.6 missing is water.
   await expectCard(page, [
     ["Add inhibitor", 0.48],
@@ -348,7 +348,7 @@ test("every form of an additive's label", async ({ page, site }) => {
   await unfold(page, "Additive");
   await choose(page, "Additive", "add an additive");
   await choose(page, "Label maximum", "no limit given");
-  await choose(page, "Already in there", "none");
+  await choose(page, "Already in there", "new coolant only");
   const dose = async (form, texts, millilitres) => {
     await choose(page, "Label dose", form);
     await type(page, texts);

@@ -29,7 +29,7 @@ pub fn fill_in(model: &Model, made: &mut Draft) {
         let mut take = Take {
             problems: Vec::new(),
         };
-        if lp.dose == DoseBy::Some {
+        if lp.dose != DoseBy::None {
             take.packs(Owner::Additive, &lp.bottles);
         }
         made.bottles.push(take.problems);

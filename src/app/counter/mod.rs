@@ -347,7 +347,7 @@ fn article_taken(model: &mut Model, packs: &[Article]) {
         ArticleKind::Additive => {
             let name = model.current().additive_name.clone();
             for lp in &mut model.loops {
-                if lp.dose == DoseBy::Some && lp.additive_name == article.name {
+                if lp.dose != DoseBy::None && lp.additive_name == article.name {
                     lp.bottles.clone_from(&rows);
                 }
             }

@@ -8,7 +8,7 @@ use crate::app::{
         Purpose, RateBy, TankBy, TestOf, WaterLimits,
     },
     model::{LoopModel, Model, Spot},
-    take::{call, shape},
+    take::{call, label_sets_limit, shape},
     words::{self, Worded},
 };
 
@@ -183,7 +183,12 @@ pub fn list(model: &Model, list: List) -> Chips {
         Limit => chips(
             "limit",
             words::GROUP_LIMIT,
-            limits(lp.rate, lp.limit),
+            // Not asked where the label's range says it.
+            if label_sets_limit(lp) {
+                &[]
+            } else {
+                limits(lp.rate, lp.limit)
+            },
             lp.limit,
             |c| Action::Chosen(Pick::Limit(c)),
         ),

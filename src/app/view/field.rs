@@ -10,7 +10,7 @@ use crate::app::{
     draft::{DOSE_STEP_FL_OZ, DOSE_STEP_ML, Problem, STEP_FL_OZ, STEP_ML, Trouble},
     field::{Entry, Field, Form, Measure, Unit},
     model::{LoopModel, Spot, StockRow},
-    number::significant,
+    number::{self, significant},
     page::{Page, spot_of, spread},
     sure,
     words::{self, Worded},
@@ -20,7 +20,7 @@ use crate::job::{
     self,
     answer::Fault,
     limits,
-    units::{IntervalUnit, VolumeUnit},
+    units::{IntervalUnit, TemperatureUnit, VolumeUnit},
 };
 
 /// A text field.
@@ -42,6 +42,8 @@ pub struct FieldView {
     pub error: Option<String>,
     /// How it was taken.
     pub note: Option<&'static str>,
+    /// Asks whether it was meant below zero: with its sign turned.
+    pub ask: Option<String>,
     /// A number?
     pub numeric: bool,
     /// May it be below zero?
@@ -77,6 +79,18 @@ fn note(spot: &Spot, entry: Option<&Entry>) -> Option<&'static str> {
     let entry =
         entry.filter(|e| is_cap && e.typed_in == e.shown_in && matches!(e.value(), Ok(Some(_))))?;
     Some(words::cap_mark(entry.shown_in))
+}
+
+/// The lowest temperature, or a frost, that is hardly meant above zero: only in °C, where 25 is no frost.
+fn ask(spot: &Spot, entry: Option<&Entry>) -> Option<String> {
+    let above = match spot {
+        Spot::Loop(Field::Coldest) => 5.0,
+        Spot::Loop(Field::Frost | Field::AimFrost | Field::BackFrost) => 0.0,
+        _ => return None,
+    };
+    let entry = entry.filter(|e| e.shown_in == Unit::Temperature(TemperatureUnit::DegC))?;
+    let value = number::parse(&entry.text()).ok()??;
+    (value > above).then(|| [&number::turned(&entry.text()), "?"].concat())
 }
 
 /// A field of the page.
@@ -118,6 +132,7 @@ pub fn field(page: &Page, spot: &Spot) -> FieldView {
         },
         error: error(page, spot),
         note: note(spot, entry),
+        ask: ask(spot, entry),
         numeric: measure.is_some(),
         signed: is_signed(spot, measure),
     }
@@ -412,7 +427,7 @@ pub fn needs(page: &Page) -> Vec<&'static str> {
         .filter(|p| p.trouble == Trouble::Needed)
         .map(|p| words::needed(&p.spot))
         .collect();
-    if page.draft.job.shelf.is_empty() {
+    if page.draft.job.shelf.is_empty() && page.model.current().dose != DoseBy::Only {
         list.push(words::NEEDED_SHELF);
     }
     list.dedup();
@@ -448,7 +463,7 @@ pub fn fold_digest(page: &Page) -> (String, String) {
     let tank = parts.into_iter().flatten().collect::<Vec<_>>().join(" · ");
     let additive = match lp.dose {
         DoseBy::None => lp.dose.words().to_owned(),
-        DoseBy::Some => {
+        DoseBy::Some | DoseBy::Only => {
             let name = lp.additive_name.trim();
             let rate = match lp.rate.code() {
                 "ratio" => text(Field::RateRatio),
@@ -456,7 +471,8 @@ pub fn fold_digest(page: &Page) -> (String, String) {
                 _ => None,
             };
             let named = (!name.is_empty()).then(|| words::isolated(name));
-            [named, rate]
+            let only = (lp.dose == DoseBy::Only).then(|| lp.dose.words().to_owned());
+            [only, named, rate]
                 .into_iter()
                 .flatten()
                 .collect::<Vec<_>>()
@@ -542,6 +558,15 @@ pub fn quick(page: &Page) -> Vec<(String, String)> {
             (words.to_owned(), significant(amount, 6))
         })
         .collect()
+}
+
+/// The first loop that has an additive or a cap, where the one in sight has neither; and what to offer.
+pub fn alike(page: &Page) -> Option<(usize, String)> {
+    let says = |lp: &LoopModel| lp.dose != DoseBy::None || !lp.entries.get(Field::Cap).is_blank();
+    let model = &page.model;
+    let first = model.loops.iter().position(says)?;
+    let name = words::loop_title(&model.loops[first].name, first);
+    (!says(model.current())).then(|| (first, [words::LIKE, " ", &name].concat()))
 }
 
 /// A stock on the shelf: "50 % · 5 L on hand", "100 % · enough".

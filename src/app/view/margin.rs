@@ -12,7 +12,7 @@ use crate::app::{
 };
 use crate::job::{
     answer::{State, UnderCap},
-    file::Quantity,
+    file::{Now, Quantity},
     units::PressureUnit,
 };
 
@@ -64,13 +64,16 @@ pub fn margins(solved: &Solved, system: System) -> Option<Margins> {
         .as_ref()
         .filter(|b| b.percent.is_some());
     Some(Margins {
-        tiles: vec![
-            frost_tile(solved, before, after, system)?,
-            boil_tile(solved, before, after, system)?,
-            level_tile(before, after, system),
-        ],
+        tiles: match after.percent {
+            Some(_) => vec![
+                frost_tile(solved, before, after, system)?,
+                boil_tile(solved, before, after, system)?,
+                level_tile(before, after, system),
+            ],
+            None => vec![level_tile(before, after, system)],
+        },
         curve: curve(solved, before, after, system),
-        rows: rows(before, after, system),
+        rows: rows(solved, before, after, system),
         caps: caps(solved, system),
         whys: whys(solved, system),
     })
@@ -94,6 +97,17 @@ pub(super) fn freezing(state: &State, system: System) -> Option<String> {
             .map(|t| words::at_or_below(&amount::whole_degrees(t, system)))
     };
     at.or_else(below)
+}
+
+/// The same before the job: a frost that was read is shown as it was read, though it is taken for the weaker mix that
+/// shows so.
+pub(super) fn freezing_before(solved: &Solved, state: &State, system: System) -> Option<String> {
+    match solved.asked.now {
+        Now::FreezingPoint { value, unit, .. } if solved.answer.corrected.is_none() => {
+            Some(amount::whole_degrees(unit.to_celsius(value), system))
+        }
+        _ => freezing(state, system),
+    }
 }
 
 /// The same of the end of the range that freezes first.
@@ -127,7 +141,7 @@ fn frost_tile(
     Some(Tile {
         figure: freezing(after, system).unwrap_or_else(|| words::NOT_KNOWN.to_owned()),
         note: [note, worst.unwrap_or_default()].concat(),
-        before: before.and_then(|b| freezing(b, system)),
+        before: before.and_then(|b| freezing_before(solved, b, system)),
         bad: after.freeze_room_k.is_some_and(|k| k < 0.0),
     })
 }
@@ -251,7 +265,7 @@ pub(super) fn caps(solved: &Solved, system: System) -> Option<(String, Vec<Row>)
     Some((line, rows))
 }
 
-fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
+fn rows(solved: &Solved, before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     let degrees = |t: Option<f64>| t.map(|t| amount::whole_degrees(t, system));
     let litres = |l: Option<f64>, spread| l.map(|l| amount::about_spread(l, spread, system));
     let share = |s: Option<f64>, spread| s.map(|s| amount::share_spread(s, spread));
@@ -301,7 +315,11 @@ fn rows(before: Option<&State>, after: &State, system: System) -> Vec<Row> {
     figures
         .iter()
         .filter_map(|(name, figure)| {
-            let (was, is) = (before.and_then(*figure), figure(after));
+            let was = match before {
+                Some(b) if *name == freezes => freezing_before(solved, b, system),
+                before => before.and_then(*figure),
+            };
+            let is = figure(after);
             is.is_some().then(|| Row {
                 name: (*name).to_owned(),
                 before: was.unwrap_or_else(|| "\u{2013}".to_owned()),

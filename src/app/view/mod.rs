@@ -22,7 +22,8 @@ pub use card::{
 pub use column::{Band, BandKind, Column, Mark, Place};
 pub use curve::{At, Curve, Reading};
 pub use field::{
-    FieldView, UnitView, field, fold_digest, more_digests, needs, quick, stock_digest, stock_line,
+    FieldView, UnitView, alike, field, fold_digest, more_digests, needs, quick, stock_digest,
+    stock_line,
 };
 pub use margin::{Margins, Row, Tile};
 pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};

@@ -23,6 +23,12 @@ pub(super) fn doing(answer: &LoopAnswer, system: System) -> Doing {
     Doing {
         rounds: rounds(answer),
         begun: !answer.so_far.is_empty(),
+        no_dose: answer.dose.as_ref().is_some_and(|d| {
+            d.litres <= 0.0
+                && d.carried_over_litres.is_none()
+                && d.level.is_none()
+                && answer.so_far.iter().all(|s| s.what != Do::Dose)
+        }),
         retest: answer.way == Some(Way::Retest) && !answer.steps.is_empty(),
         ..doing_steps(&answer.steps, system)
     }
@@ -57,6 +63,7 @@ pub(super) fn doing_steps(steps: &[Step], system: System) -> Doing {
             .map(|(name, l)| (amount::pour(l, system), name))
             .collect(),
         begun: false,
+        no_dose: false,
         retest: false,
         only_check: !steps.is_empty(),
     }

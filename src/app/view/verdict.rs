@@ -31,9 +31,13 @@ pub fn verdict(page: &Page, solved: &Solved) -> Option<Verdict> {
     let (answer, begun) = (&solved.answer, !lp.done.is_empty());
     let now = answer.before.as_ref().filter(|_| stood);
     let after = answer.after.as_ref();
-    let at = |state: Option<&State>| state.and_then(|s| margin::freezing(s, system));
+    let shown = |state: &State| match now.is_some_and(|now| std::ptr::eq(now, state)) {
+        true => margin::freezing_before(solved, state, system),
+        false => margin::freezing(state, system),
+    };
+    let at = |state: Option<&State>| state.and_then(shown);
     let protects = |state: &State, worst: bool| {
-        let at = margin::freezing(state, system)?;
+        let at = shown(state)?;
         let worst = margin::freezing_worst(state, system).filter(|w| worst && *w != at);
         Some(words::protects(&at, worst.as_deref()))
     };

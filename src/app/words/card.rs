@@ -80,6 +80,8 @@ pub struct Doing {
     pub begun: bool,
     /// Only running and checking are left.
     pub only_check: bool,
+    /// Nothing is dosed, because nobody knows what an earlier dose left.
+    pub no_dose: bool,
     /// Right by the reading, but not at the worst end of its range.
     pub retest: bool,
 }
@@ -100,6 +102,10 @@ pub fn headline(doing: &Doing) -> Vec<Piece> {
             .iter()
             .map(|(amount, stock)| (amount.as_str(), in_sentence(stock)));
         verbs.push(("pour ", pours.collect()));
+    }
+    if verbs.is_empty() && doing.no_dose && !doing.only_check {
+        line.say("No dose: earlier dose unknown");
+        return line.0;
     }
     if verbs.is_empty() {
         line.say(match (doing.only_check, doing.begun) {
@@ -134,6 +140,9 @@ pub fn headline(doing: &Doing) -> Vec<Piece> {
                 line.say(of);
             }
         }
+    }
+    if doing.no_dose {
+        line.say("; no dose: earlier dose unknown");
     }
     line.capitalised()
 }

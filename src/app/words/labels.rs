@@ -39,6 +39,8 @@ pub const UNITS: &str = "Units";
 pub const LOOPS: &str = "Cooling systems";
 /// Adds one.
 pub const ADD_LOOP: &str = "Add a system";
+/// Takes another system's additive and cap.
+pub const LIKE: &str = "Same additive and cap as";
 /// What one is called and is for.
 pub const THIS_LOOP: &str = "Name and type";
 /// Copies one.
@@ -283,7 +285,7 @@ worded!(CapKind {
     Radiator => "radiator (overflow bottle or none)",
     PressureTank => "pressure tank",
 });
-worded!(DoseBy { None => "none", Some => "add an additive" });
+worded!(DoseBy { None => "none", Some => "add an additive", Only => "additive only" });
 worded!(RateBy {
     Ratio => "a ratio",
     Percent => "percent",
@@ -331,7 +333,7 @@ worded!(LimitBy {
     Kept => "as in the file",
 });
 worded!(Carrier { Water => "water, or not known", Glycol => "glycol" });
-worded!(EarlierDose { None => "none", Amount => "this much", Unknown => "don\u{2019}t know" });
+worded!(EarlierDose { None => "new coolant only", Amount => "an earlier dose", Unknown => "don\u{2019}t know" });
 
 worded!(AboveMark { No => "no", Yes => "yes, if it fits when hot" });
 /// Under a level that is below zero.

@@ -21,6 +21,17 @@ export async function type(page, texts, scope = page) {
   }
 }
 
+/** Touches a field and types into it. The driver's keys may be quicker than the browser's focus after a touch, and are lost then. */
+export async function tapAndType(page, box, text) {
+  await box.tap();
+  for (let again = 0; again < 20; again += 1) {
+    await page.keyboard.type(text);
+    if ((await box.inputValue()) !== "") break;
+    await page.waitForTimeout(200);
+  }
+  await expect(box).toHaveValue(text);
+}
+
 /** Chooses one of several: the group's name, the choice's words. */
 export async function choose(page, group, words) {
   const list = page.getByRole("combobox", { name: group, exact: true });
