@@ -140,6 +140,11 @@ impl Charge {
         share(glycol, glycol + self.water)
     }
 
+    /// Litres of concentrate in `apart` litres of concentrate and water, with this additive, that make it so strong.
+    pub fn glycol_for(&self, strength: f64, apart: Volume) -> Volume {
+        (apart + self.additive) * strength - self.in_additive()
+    }
+
     /// The strength, were the additive glycol: the most that an instrument may show.
     pub fn additive_as_glycol(&self) -> LabelFraction {
         let carrier = Carrier::Glycol;

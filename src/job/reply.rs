@@ -97,6 +97,12 @@ pub(super) fn one_loop(job: &Job, i: usize, shelf: &[Stock]) -> LoopAnswer {
     reply
 }
 
+/// Has a loop a plan with this shelf? One of which something happened already may have.
+pub(super) fn can_be_planned(job: &Job, i: usize, shelf: &[Stock]) -> bool {
+    !job.loops[i].done.is_empty()
+        || check::checked(job, i, shelf).is_ok_and(|c| plan::rest(&c.task).is_some())
+}
+
 /// The loops that get no plan at all.
 fn no_plan(checked: &Checked) -> Option<Caution> {
     if checked.low_conductivity {
@@ -171,6 +177,7 @@ fn fill_in(
     reply.steps = card.steps;
     reply.used = used(reply, shelf);
     reply.dispose_litres = drawn(reply);
+    reply.pourable.clone_from(&plan.pourable);
     let film = reply.before.as_ref().and_then(|b| b.film_vs_water);
     reply.after = Some(State {
         old_percent: Some((plan.after.old / plan.after.volume(&task.blend)).value * 100.0),
@@ -529,6 +536,7 @@ impl LoopAnswer {
             so_far: Vec::new(),
             corrected: None,
             used: Used::default(),
+            pourable: Vec::new(),
             dispose_litres: 0.0,
             before: None,
             after: None,

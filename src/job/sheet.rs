@@ -1,9 +1,12 @@
 //! The counter sheet: which whole packs to take for the job, what is left over, and what it comes to.
 //!
-//! What the cards pour is what is needed; [`crate::engine::packs`] finds the best set that holds it, whatever it is
-//! mixed from. Where the cards as they stand cannot be poured from that set, they are planned anew with nothing but
-//! what is there and what is bought. Nothing more is drawn off for it than before; where rounding will not have it,
-//! the cards stay as they are and the set is the best for them.
+//! What the cards pour is what is needed, or anything else that ends where the aim accepts with the same draw or less.
+//! [`crate::engine::packs`] gives the sets of packs that can hold that, the best first; each is planned from as if it were
+//! all there is, until one serves every loop and no loop draws a measuring step more than before. Where there are too many
+//! to try, the set is the best for the draws that were planned, and at last for the cards as they stand.
+//!
+//! Proven is a set of which no better one will do, within a measuring step, for any plan that draws no more: if it was
+//! found in that order, and each loop takes one round. Of rounds before the last only what was planned is looked at.
 //!
 //! Laws: a set holds all that the cards say to dose and pour, and all that was; a stock without packs is not for
 //! sale, and there is as much of it as the shelf says.
@@ -14,13 +17,16 @@ use super::{
     check::{Bottled, Stock},
     file::{self, Job, Wish},
     money::{Line, LineFor, Size, Terms},
-    reply::one_loop,
+    reply::{can_be_planned, one_loop},
     share,
 };
 use crate::engine::{
     dose::SLACK_LITRES,
     fluid::Glycol,
-    packs::{self, Choice, Need, Pack, Source, share::stretch},
+    packs::{
+        self, Choice, Need, Pack, Pourable, Source,
+        share::{settled, stretch},
+    },
     quantity::{LabelFraction, Volume, in_litres, litres},
 };
 
@@ -62,6 +68,21 @@ pub(super) fn unlimited_where_sold(stock: &Stock) -> Stock {
     stock
 }
 
+/// Sets looked at, at most, and of those that each loop would do with, how many are planned from.
+const MOST_SETS: usize = 200;
+const MOST_SERVED: usize = 40;
+
+/// What a round may pour.
+#[derive(Clone, Copy)]
+enum Ends {
+    /// What is planned.
+    AsPlanned,
+    /// Anything that lands, with the draw that is planned.
+    SameDraw,
+    /// The same, with that draw or less.
+    Any,
+}
+
 /// What there is and what is for sale.
 struct Market<'a> {
     job: &'a Job,
@@ -76,24 +97,35 @@ struct Market<'a> {
 impl Market<'_> {
     /// The cards, and the set of packs that holds what they pour.
     fn settled(&self, planned: Vec<LoopAnswer>) -> (Vec<LoopAnswer>, Choice) {
-        // A set that is just enough may be too little once the amounts are rounded anew: then with a step to spare.
-        for spare in [0.0, 1.0] {
-            let sources = self.sources(&planned, |happened| happened);
-            let needs = self.needs(&planned, spare);
-            let Some(choice) = packs::choose(&sources, &needs, self.wish) else {
-                break;
-            };
-            let there = self.with_packs(&choice);
-            if self.holds(&there, &planned) {
-                return (planned, choice);
+        let sources = self.sources(&planned, |happened| happened);
+        // Set after set, the best first.
+        let needs = self.needs(&planned, Ends::Any, 0.0);
+        let one_round = |lp: &LoopAnswer| lp.steps.iter().all(|s| s.round == lp.steps[0].round);
+        let proven = planned.iter().all(one_round);
+        let mut served_from = 0;
+        for counts in packs::sets(&sources, &needs, self.wish).take(MOST_SETS) {
+            let choice = Choice { counts, proven };
+            if !self.may_serve(&planned, &choice) {
+                continue;
             }
-            for again in [
-                share::serve(self.job, &there),
-                self.shared_out(&planned, &there, &sources),
-            ] {
-                if self.holds(&there, &again) && self.is_as_good(&planned, &again) {
-                    return (again, choice);
-                }
+            served_from += 1;
+            if served_from > MOST_SERVED {
+                break;
+            }
+            if let Some(cards) = self.served(&planned, &choice, &sources) {
+                return (cards, choice);
+            }
+        }
+        // A set that is just enough may be too little once the amounts are rounded anew: then with a step to spare.
+        let ends = [Ends::SameDraw, Ends::AsPlanned];
+        for (ends, spare) in ends.into_iter().flat_map(|e| [(e, 0.0), (e, 1.0)]) {
+            let needs = self.needs(&planned, ends, spare);
+            let Some(mut choice) = packs::choose(&sources, &needs, self.wish) else {
+                continue;
+            };
+            choice.proven = false;
+            if let Some(cards) = self.served(&planned, &choice, &sources) {
+                return (cards, choice);
             }
         }
         // For the cards as they stand: every stock by itself.
@@ -102,8 +134,39 @@ impl Market<'_> {
             counts: self.shelf.iter().map(|s| vec![0; s.packs.len()]).collect(),
             proven: false,
         };
-        let choice = packs::choose(&sources, &[], self.wish).unwrap_or(none);
+        let mut choice = packs::choose(&sources, &[], self.wish).unwrap_or(none);
+        choice.proven = false;
         (planned, choice)
+    }
+
+    /// Would each loop do with this set, had it all of it to itself?
+    fn may_serve(&self, planned: &[LoopAnswer], choice: &Choice) -> bool {
+        let there = self.with_packs(choice);
+        self.holds(&there, planned)
+            || (0..planned.len())
+                .all(|i| planned[i].error.is_some() || can_be_planned(self.job, i, &there))
+    }
+
+    /// Cards that this set holds, as good as what was planned; `None` where none were found.
+    fn served(
+        &self,
+        planned: &[LoopAnswer],
+        choice: &Choice,
+        sources: &[Source],
+    ) -> Option<Vec<LoopAnswer>> {
+        let there = self.with_packs(choice);
+        if self.holds(&there, planned) {
+            return Some(planned.to_vec());
+        }
+        let is_good =
+            |again: &Vec<LoopAnswer>| self.holds(&there, again) && self.is_as_good(planned, again);
+        let again = share::serve(self.job, &there);
+        if is_good(&again) {
+            return Some(again);
+        }
+        let alone = self.job.loops.len() == 1;
+        let apart = || self.shared_out(planned, &there, sources);
+        (!alone).then(apart).flatten().filter(is_good)
     }
 
     /// The shelf as sources of packs; poured of each: the steps that `counts`.
@@ -144,17 +207,16 @@ impl Market<'_> {
         packs.iter().map(dearer).collect()
     }
 
-    /// What each pass of each loop still pours, each with so many of its loop's steps to spare.
-    fn needs(&self, loops: &[LoopAnswer], spare: f64) -> Vec<Need> {
+    /// What each pass of each loop still pours, with so many of its loop's steps to spare.
+    fn needs(&self, loops: &[LoopAnswer], ends: Ends, spare: f64) -> Vec<Need> {
         let mut list = Vec::new();
         for (lp, answer) in self.job.loops.iter().zip(loops) {
-            let more = spare * lp.measure_step.map_or(0.05, |q| q.value * q.unit.litres());
-            list.extend(self.needs_of(lp, answer, more));
+            list.extend(self.needs_of(lp, answer, ends, spare * step_of(lp)));
         }
         list
     }
 
-    fn needs_of(&self, lp: &file::Loop, answer: &LoopAnswer, more: f64) -> Vec<Need> {
+    fn needs_of(&self, lp: &file::Loop, answer: &LoopAnswer, ends: Ends, more: f64) -> Vec<Need> {
         let glycol = Glycol::from(lp.glycol);
         let mut list: Vec<(u32, f64, f64)> = Vec::new();
         for step in answer.steps.iter().filter(|s| s.what == Do::Pour) {
@@ -175,11 +237,33 @@ impl Market<'_> {
                 None => list.push((step.round, apart, concentrate)),
             }
         }
+        let last = list.last().map(|n| n.0);
+        let as_planned = |apart: f64, concentrate: f64| {
+            let strength = LabelFraction::clamped(concentrate / apart.max(SLACK_LITRES));
+            Pourable {
+                apart: litres(apart),
+                weakest: strength,
+                strongest: strength,
+            }
+        };
         list.into_iter()
-            .map(|(_, apart, concentrate)| Need {
-                glycol,
-                apart: litres(apart + more),
-                strength: LabelFraction::clamped(concentrate / apart.max(SLACK_LITRES)),
+            .map(|(round, apart, concentrate)| {
+                let mut pours = match ends {
+                    Ends::AsPlanned => Vec::new(),
+                    _ if Some(round) != last => Vec::new(),
+                    Ends::SameDraw => answer.pourable.iter().take(1).copied().collect(),
+                    Ends::Any => answer.pourable.clone(),
+                };
+                if pours.is_empty() {
+                    pours.push(as_planned(apart, concentrate));
+                }
+                for end in &mut pours {
+                    end.apart = litres((in_litres(end.apart) + more).max(SLACK_LITRES));
+                }
+                Need {
+                    glycol,
+                    ends: pours,
+                }
             })
             .collect()
     }
@@ -223,28 +307,38 @@ impl Market<'_> {
             .zip(planned)
             .zip(again)
             .all(|((lp, before), now)| {
-                let step = lp.measure_step.map_or(0.05, |q| q.value * q.unit.litres());
+                let step = step_of(lp);
                 let lost = now.error.is_some() && before.error.is_none();
                 !lost && now.dispose_litres <= before.dispose_litres + step + SLACK_LITRES
             })
     }
 
-    /// Each loop from its own part of what is there, so that none takes what another cannot do without.
+    /// Each loop from its own part of what is there, so that none takes what another cannot do without; of the draws that
+    /// were planned.
     fn shared_out(
         &self,
         planned: &[LoopAnswer],
         there: &[Stock],
         sources: &[Source],
-    ) -> Vec<LoopAnswer> {
+    ) -> Option<Vec<LoopAnswer>> {
         let mut left: Vec<Option<Volume>> = there.iter().map(|s| s.have).collect();
         let mut list = Vec::new();
+        let each = self.job.loops.iter().zip(planned);
+        let of_each: Vec<Vec<Need>> = each
+            .map(|(lp, answer)| self.needs_of(lp, answer, Ends::SameDraw, 0.0))
+            .collect();
+        // A set may fall short by as little as no measure shows.
+        let with_slack: Vec<_> = left
+            .iter()
+            .map(|l| l.map(|l| l + litres(SLACK_LITRES)))
+            .collect();
+        let needs = settled(sources, &with_slack, &of_each.concat())?;
+        let mut needs = needs.iter();
         for (i, lp) in self.job.loops.iter().enumerate() {
             let mut mine = there.to_vec();
-            for need in self.needs_of(lp, &planned[i], 0.0) {
-                let Some(amounts) = stretch(sources, &left, &need) else {
-                    return planned.to_vec();
-                };
-                let step = lp.measure_step.map_or(0.05, |q| q.value * q.unit.litres());
+            for need in needs.by_ref().take(of_each[i].len()) {
+                let amounts = stretch(sources, &left, need)?;
+                let step = step_of(lp);
                 for ((stock, left), amount) in mine.iter_mut().zip(&left).zip(amounts) {
                     // The ends of the stretch are rounded to a step, so let them have one.
                     let part = in_litres(amount) + step;
@@ -262,7 +356,7 @@ impl Market<'_> {
             }
             list.push(one);
         }
-        list
+        Some(list)
     }
 
     fn sheet(
@@ -386,6 +480,11 @@ impl Sheet {
                 .map(|have| clean((in_litres(have) + in_litres(bought) - needed).max(0.0))),
         });
     }
+}
+
+/// Litres of the least that is measured for a loop.
+fn step_of(lp: &file::Loop) -> f64 {
+    lp.measure_step.map_or(0.05, |q| q.value * q.unit.litres())
 }
 
 /// What so many packs hold.

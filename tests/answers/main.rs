@@ -23,6 +23,7 @@ mod how_sure;
 mod least;
 mod main_job;
 mod packs;
+mod purchase;
 mod refusals;
 mod refused_or_said;
 mod sheet;

@@ -5,9 +5,9 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use pourcard::engine::{
     fluid::Glycol,
     packs::{
-        Choice, Need, Pack, Source, Wish, choose,
-        cover::{Kind, lightest},
-        share::stretch,
+        Choice, Need, Pack, Pourable, Source, Wish, choose,
+        cover::{Kind, Sets, lightest},
+        share::{settled, stretch},
     },
     quantity::{LabelFraction, in_litres, litres},
 };
@@ -82,6 +82,10 @@ proptest! {
         prop_assert_eq!(by_solver(&kinds, &needs, 29), expected);
         if let Some(cover) = found {
             prop_assert!(cover.proven);
+            // The first of all sets that cover the needs is as light, and those after it are no lighter.
+            let sets: Vec<i128> = Sets::of(&kinds, &needs).take(5).map(|counts| weight(&counts)).collect();
+            prop_assert_eq!(sets.first(), expected.as_ref());
+            prop_assert!(sets.is_sorted());
             for (row, need) in needs.iter().enumerate() {
                 let sum: i64 = cover.counts.iter().zip(&kinds).map(|(n, k)| i64::from(*n) * k.gives[row]).sum();
                 prop_assert!(sum >= *need);
@@ -121,8 +125,11 @@ fn source(percent: f64, have: Option<f64>, packs: &[Pack]) -> Source {
 fn need(apart: f64, percent: f64) -> Need {
     Need {
         glycol: Glycol::Ethylene,
-        apart: litres(apart),
-        strength: strength(percent),
+        ends: vec![Pourable {
+            apart: litres(apart),
+            weakest: strength(percent),
+            strongest: strength(percent),
+        }],
     }
 }
 
@@ -151,9 +158,14 @@ fn a_source() -> impl Strategy<Value = Source> {
 
 fn a_need() -> impl Strategy<Value = Need> {
     let glycol = prop::sample::select(vec![Glycol::Ethylene, Glycol::Propylene]);
-    (0.2..8.0, 0.0..100.0, glycol).prop_map(|(apart, percent, glycol)| Need {
+    // Half of them are at one strength, half may be anything between two.
+    let wide = prop_oneof![Just(0.0), 0.0..40.0];
+    (0.2..8.0, 0.0..100.0, wide, glycol).prop_map(|(apart, percent, wide, glycol)| Need {
         glycol,
-        ..need(apart, percent)
+        ends: vec![Pourable {
+            strongest: strength(f64::min(percent + wide, 100.0)),
+            ..need(apart, percent).ends[0]
+        }],
     })
 }
 
@@ -191,13 +203,12 @@ fn price_by_solver(case: &Case, spare: f64) -> Option<f64> {
             concentrate.push((x, per_litre * source.strength.fraction()));
             poured.push(x);
         }
-        let litres = in_litres(need.apart);
+        let end = need.ends[0];
+        let litres = in_litres(end.apart);
         problem.add_constraint(apart, ComparisonOp::Eq, litres);
-        problem.add_constraint(
-            concentrate,
-            ComparisonOp::Eq,
-            litres * need.strength.fraction(),
-        );
+        let (weakest, strongest) = (end.weakest.fraction(), end.strongest.fraction());
+        problem.add_constraint(concentrate.clone(), ComparisonOp::Ge, litres * weakest);
+        problem.add_constraint(concentrate, ComparisonOp::Le, litres * strongest);
     }
     for ((source, counts), poured) in case.sources.iter().zip(&counts).zip(&poured) {
         let mut row: Vec<(Variable, f64)> = poured.iter().map(|x| (*x, 1.0)).collect();
@@ -249,7 +260,14 @@ proptest! {
                 // The slack of a set, and what sharing itself rounds.
                 Some(litres(in_litres(s.have.unwrap()) + bought + 1e-3))
             }).collect();
-            for need in &case.needs {
+            let needs = settled(&case.sources, &left, &case.needs);
+            prop_assert!(needs.is_some(), "{:?} of {left:?}", case.needs);
+            for (need, asked) in needs.unwrap().iter().zip(&case.needs) {
+                let (end, asked) = (need.ends[0], asked.ends[0]);
+                let strength = end.weakest.fraction();
+                prop_assert!(end.weakest == end.strongest && end.apart == asked.apart);
+                prop_assert!(strength >= asked.weakest.fraction() - 1e-9);
+                prop_assert!(strength <= asked.strongest.fraction() + 1e-9);
                 let amounts = stretch(&case.sources, &left, need);
                 prop_assert!(amounts.is_some(), "{need:?} of {left:?}");
                 let (mut apart, mut concentrate) = (0.0, 0.0);
@@ -261,9 +279,9 @@ proptest! {
                     apart += in_litres(amount) * source.apart_per_mixed();
                     concentrate += in_litres(amount) * source.apart_per_mixed() * source.strength.fraction();
                 }
-                let wanted = in_litres(need.apart);
+                let wanted = in_litres(end.apart);
                 prop_assert!((apart - wanted).abs() < 1e-6);
-                prop_assert!((concentrate - wanted * need.strength.fraction()).abs() < 1e-4);
+                prop_assert!((concentrate - wanted * strength).abs() < 1e-4);
             }
         }
     }
@@ -370,7 +388,7 @@ fn a_fleet_of_loops() {
     // Sizes that are multiples of each other leave countless sets of nearly the same volume: this one is a good set
     // and says that it may not be the best.
     let least = choose(&sources, &needs, Wish::LeastLeft).unwrap();
-    let apart: f64 = needs.iter().map(|n| in_litres(n.apart)).sum();
+    let apart: f64 = needs.iter().map(|n| in_litres(n.ends[0].apart)).sum();
     let volume: f64 = sources
         .iter()
         .zip(&least.counts)

@@ -1,17 +1,24 @@
 //! Whole packs: the best set that holds all that the cards pour, whatever it is mixed from.
 //!
-//! What a pass pours is so many litres, measured apart, at a mean strength. Any stocks that come to that will do:
-//! concentrate and water, a premix, or all three. So the packs decide the blend as well, and both are decided at once.
+//! What a pass pours is so many litres, measured apart, at a mean strength from a weakest to a strongest. Any stocks that
+//! come to that will do: concentrate and water, a premix, or all three. So the packs decide the blend as well, and both
+//! are decided at once.
 //!
 //! Why that stays a small problem: stocks of strengths φ_s, c_s apart litres of each, can be shared out so that every
-//! pass gets its n_l apart litres at its mean strength ψ_l exactly when, for every k,
+//! pass gets its n_l apart litres at a mean strength from α_l to β_l exactly when, for every k,
 //!
 //! ```text
-//! Σ n_l·max(ψ_l − k, 0) ≤ Σ c_s·max(φ_s − k, 0)      (enough that is stronger than k)
-//! Σ n_l·max(k − ψ_l, 0) ≤ Σ c_s·max(k − φ_s, 0)      (enough that is weaker than k)
+//! Σ n_l·max(α_l − k, 0) ≤ Σ c_s·max(φ_s − k, 0)      (enough that is stronger than k)
+//! Σ n_l·max(k − β_l, 0) ≤ Σ c_s·max(k − φ_s, 0)      (enough that is weaker than k)
 //! ```
 //!
-//! which is the extended convex order of Beiglböck and Juillet, Ann. Probab. 44 (2016) 42–106, for measures on a line.
+//! With α_l = β_l that is the extended convex order of Beiglböck and Juillet, Ann. Probab. 44 (2016) 42–106, for measures
+//! on a line. With a range: the first line says that the passes of any set A, Σ n_l litres of them, ask for no more
+//! concentrate at their weakest than the strongest so many litres hold, the second the same of their strongest and the
+//! weakest litres. The one is submodular in A, the other supermodular, and together they make a generalized polymatroid
+//! (the strongest litres of a row are no weaker than its weakest ones), which meets a box exactly when each of its two
+//! corners keeps its own half (Frank, Connections in Combinatorial Optimization, 2011, theorem 14.3.9; from memory).
+//!
 //! Both sides are piecewise linear in k and only the right-hand one has kinks that make the gap least, at the
 //! strengths of the stocks; so k need only be those. The conditions are linear in the number of packs: a covering
 //! program ([`cover`]). [`share`] then shares the stocks out. `tests/answers/packs.rs` checks the theorem and the search
@@ -29,7 +36,7 @@ use super::{
     mix::Blend,
     quantity::{LabelFraction, Volume, in_litres},
 };
-use cover::{Kind, lightest};
+use cover::{Kind, Sets, lightest};
 
 /// What the best set is to be best in; ties go by the other two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,14 +74,24 @@ pub struct Pack {
 }
 
 /// What one pass pours, whatever it is mixed from.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Need {
     /// The loop's glycol.
     pub glycol: Glycol,
+    /// So much; where the pass may draw more or less, what it pours for the least and the most of it. All between them
+    /// will do; the conditions on packs are exact where there is one, and else ask for too little, never for too much.
+    pub ends: Vec<Pourable>,
+}
+
+/// So much, of a strength in a range.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pourable {
     /// Concentrate and water together, measured apart.
     pub apart: Volume,
-    /// Their mean strength.
-    pub strength: LabelFraction,
+    /// The least their mean strength may be.
+    pub weakest: LabelFraction,
+    /// The most.
+    pub strongest: LabelFraction,
 }
 
 /// How many of each pack.
@@ -99,55 +116,89 @@ impl Source {
     }
 }
 
-/// The best set of whole packs for these needs; `None` where no number of packs will do.
+/// The best set of whole packs for these needs, each of one end; `None` where no number of packs will do.
 pub fn choose(sources: &[Source], needs: &[Need], wish: Wish) -> Option<Choice> {
-    let kinds: Vec<(usize, Pack)> = sources
-        .iter()
-        .enumerate()
-        .flat_map(|(s, source)| source.packs.iter().map(move |p| (s, *p)))
-        .collect();
-    let mut rows = Rows {
-        sources,
-        list: Vec::new(),
-    };
-    rows.of_poured();
-    rows.of_needs(needs);
-    let poured: f64 = needs.iter().map(|n| in_litres(n.apart)).sum();
-    let weights = weights(&kinds, wish, poured);
-    let mut needs = Vec::new();
-    let mut packs: Vec<Kind> = weights
-        .into_iter()
-        .map(|weight| Kind {
-            weight,
-            gives: Vec::new(),
-        })
-        .collect();
-    for row in &rows.list {
-        let gives = |s: usize| row.gives[s].unwrap_or(0.0);
-        let is_met = (0..sources.len())
-            .any(|s| sources[s].have.is_none() && sources[s].packs.is_empty() && gives(s) > 0.0);
-        let there: f64 = (0..sources.len())
-            .map(|s| gives(s) * sources[s].have.map_or(0.0, in_litres))
-            .sum();
-        let need = ((row.need - there) * MICROLITRES).ceil() as i64 - SLACK_MICROLITRES;
-        if is_met || need <= 0 {
-            continue;
-        }
-        needs.push(need);
-        for (kind, (s, pack)) in packs.iter_mut().zip(&kinds) {
-            kind.gives
-                .push((gives(*s) * in_litres(pack.size) * MICROLITRES + 1e-3).floor() as i64);
-        }
-    }
-    let cover = lightest(&packs, &needs)?;
-    let mut counts: Vec<Vec<u32>> = sources.iter().map(|_| Vec::new()).collect();
-    for ((s, _), count) in kinds.iter().zip(cover.counts) {
-        counts[*s].push(count);
-    }
+    let program = Program::of(sources, needs, wish);
+    let cover = lightest(&program.packs, &program.needs)?;
     Some(Choice {
-        counts,
+        counts: program.by_source(&cover.counts),
         proven: cover.proven,
     })
+}
+
+/// Every set of whole packs that meets the conditions of these needs, the best first. It ends early where there is too
+/// much to look through ([`cover::MOST_SETS`]).
+pub fn sets(
+    sources: &[Source],
+    needs: &[Need],
+    wish: Wish,
+) -> impl Iterator<Item = Vec<Vec<u32>>> + use<> {
+    let program = Program::of(sources, needs, wish);
+    let sets = Sets::of(&program.packs, &program.needs);
+    sets.map(move |counts| program.by_source(&counts))
+}
+
+/// The covering program of [`cover`].
+struct Program {
+    /// The source of each kind of pack.
+    source: Vec<usize>,
+    sources: usize,
+    packs: Vec<Kind>,
+    needs: Vec<i64>,
+}
+
+impl Program {
+    fn of(sources: &[Source], needs: &[Need], wish: Wish) -> Self {
+        let kinds: Vec<(usize, Pack)> = sources
+            .iter()
+            .enumerate()
+            .flat_map(|(s, source)| source.packs.iter().map(move |p| (s, *p)))
+            .collect();
+        let rows = Rows::of(sources, needs);
+        let poured = needs.iter().flat_map(|n| &n.ends);
+        let poured: f64 = poured.map(|end| in_litres(end.apart)).sum();
+        let weights = weights(&kinds, wish, poured);
+        let mut needs = Vec::new();
+        let mut packs: Vec<Kind> = weights
+            .into_iter()
+            .map(|weight| Kind {
+                weight,
+                gives: Vec::new(),
+            })
+            .collect();
+        for row in &rows.list {
+            let gives = |s: usize| row.gives[s].unwrap_or(0.0);
+            let is_met = (0..sources.len()).any(|s| {
+                sources[s].have.is_none() && sources[s].packs.is_empty() && gives(s) > 0.0
+            });
+            let there: f64 = (0..sources.len())
+                .map(|s| gives(s) * sources[s].have.map_or(0.0, in_litres))
+                .sum();
+            let need = ((row.need - there) * MICROLITRES).ceil() as i64 - SLACK_MICROLITRES;
+            if is_met || need <= 0 {
+                continue;
+            }
+            needs.push(need);
+            for (kind, (s, pack)) in packs.iter_mut().zip(&kinds) {
+                kind.gives
+                    .push((gives(*s) * in_litres(pack.size) * MICROLITRES + 1e-3).floor() as i64);
+            }
+        }
+        Self {
+            source: kinds.into_iter().map(|(s, _)| s).collect(),
+            sources: sources.len(),
+            packs,
+            needs,
+        }
+    }
+
+    fn by_source(&self, counts: &[u32]) -> Vec<Vec<u32>> {
+        let mut list = vec![Vec::new(); self.sources];
+        for (source, count) in self.source.iter().zip(counts) {
+            list[*source].push(*count);
+        }
+        list
+    }
 }
 
 const MICROLITRES: f64 = 1e6;
@@ -199,7 +250,28 @@ struct Row {
     need: f64,
 }
 
-impl Rows<'_> {
+impl<'a> Rows<'a> {
+    fn of(sources: &'a [Source], needs: &[Need]) -> Self {
+        let list = Vec::new();
+        let mut rows = Self { sources, list };
+        rows.of_poured();
+        rows.of_needs(needs);
+        rows
+    }
+
+    /// So much is there of each source; `None`: enough. Is it all that is needed, but for a microlitre?
+    fn are_met(&self, there: &[Option<Volume>]) -> bool {
+        self.list.iter().all(|row| {
+            let gives = row
+                .gives
+                .iter()
+                .zip(there)
+                .filter_map(|(g, t)| Some(((*g)?, t)));
+            let all = gives.map(|(gives, there)| gives * there.map_or(f64::INFINITY, in_litres));
+            all.sum::<f64>() >= row.need - 1e-6
+        })
+    }
+
     /// What was poured of a stock must have come from its packs.
     fn of_poured(&mut self) {
         for (s, source) in self.sources.iter().enumerate() {
@@ -247,10 +319,9 @@ impl Rows<'_> {
 
     /// The conditions of one glycol by itself.
     fn of_glycol(&self, glycol: Glycol, needs: &[Need]) -> Vec<Row> {
-        let needs: Vec<(f64, f64)> = needs
+        let needs: Vec<&Need> = needs
             .iter()
-            .filter(|n| n.glycol == glycol && in_litres(n.apart) > 0.0)
-            .map(|n| (in_litres(n.apart), n.strength.fraction()))
+            .filter(|n| n.glycol == glycol && n.ends.iter().all(|e| in_litres(e.apart) > 0.0))
             .collect();
         if needs.is_empty() {
             return Vec::new();
@@ -266,15 +337,29 @@ impl Rows<'_> {
         let mut rows = Vec::new();
         // Where all stocks are of one strength, neither condition counts litres.
         let counted = |_: f64| 1.0;
-        rows.push(self.row(glycol, &needs, &counted));
+        rows.push(self.row(glycol, &needs, |end| end.weakest, &counted));
         for &k in &strengths {
-            rows.push(self.row(glycol, &needs, &|x: f64| (x - k).max(0.0)));
-            rows.push(self.row(glycol, &needs, &|x: f64| (k - x).max(0.0)));
+            let stronger = |x: f64| (x - k).max(0.0);
+            rows.push(self.row(glycol, &needs, |end| end.weakest, &stronger));
+            let weaker = |x: f64| (k - x).max(0.0);
+            rows.push(self.row(glycol, &needs, |end| end.strongest, &weaker));
         }
         rows
     }
 
-    fn row(&self, glycol: Glycol, needs: &[(f64, f64)], worth: &dyn Fn(f64) -> f64) -> Row {
+    fn row(
+        &self,
+        glycol: Glycol,
+        needs: &[&Need],
+        at: fn(&Pourable) -> LabelFraction,
+        worth: &dyn Fn(f64) -> f64,
+    ) -> Row {
+        // What lies between two ends asks for no less than one of them.
+        let asked = |n: &&Need| -> f64 {
+            let ends = n.ends.iter();
+            let each = ends.map(|end| in_litres(end.apart) * worth(at(end).fraction()));
+            each.reduce(f64::min).unwrap_or(0.0)
+        };
         let gives = self.sources.iter().map(|s| {
             let worth = worth(s.strength.fraction());
             (s.suits(glycol) && worth > 1e-12).then(|| worth * s.apart_per_mixed())
@@ -288,7 +373,7 @@ impl Rows<'_> {
             .sum();
         Row {
             gives: gives.collect(),
-            need: gone + needs.iter().map(|(n, psi)| n * worth(*psi)).sum::<f64>(),
+            need: gone + needs.iter().map(asked).sum::<f64>(),
         }
     }
 }

@@ -1,20 +1,62 @@
 //! Sharing stocks out: which of them each pass pours, so that the later passes still get theirs.
 //!
 //! Stocks in the order of their strength, as litres in a row: a pass takes the one unbroken stretch that is long
-//! enough and has its mean strength. That is its shadow (Beiglböck and Juillet 2016): of all that would serve, the
+//! enough and has its mean strength: of a range of them the middle, or what is nearest to it and can be had. That is its shadow (Beiglböck and Juillet 2016): of all that would serve, the
 //! one that takes the middle and leaves the ends, so that whatever could be mixed for the others still can be.
 
-use super::{Need, Source};
+use super::{Need, Pourable, Rows, Source};
 use crate::engine::{
     order::in_order,
-    quantity::{Volume, in_litres, litres},
+    quantity::{LabelFraction, Volume, in_litres, litres},
     range::held,
 };
 
-/// How much of each source one pass takes; `left` is what is there of each. `None` where it cannot be mixed.
+/// The needs (each of one end), each at one strength of its range, so that all of them can be had of what is `there`
+/// (`None`: enough): each in the middle, or as near to its weakest as the others after it allow. `None` where they cannot.
+pub fn settled(sources: &[Source], there: &[Option<Volume>], needs: &[Need]) -> Option<Vec<Need>> {
+    let mut needs = needs.to_vec();
+    let can_be_had = |needs: &[Need]| Rows::of(sources, needs).are_met(there);
+    if !can_be_had(&needs) {
+        return None;
+    }
+    for i in 0..needs.len() {
+        let end = *needs[i].ends.first()?;
+        let (low, high) = (end.weakest.fraction(), end.strongest.fraction());
+        let mut with = |low: f64, high: f64| {
+            let (weakest, strongest) = (LabelFraction::clamped(low), LabelFraction::clamped(high));
+            needs[i].ends = vec![Pourable {
+                weakest,
+                strongest,
+                ..end
+            }];
+            can_be_had(&needs)
+        };
+        let middle = 0.5 * (low + high);
+        if with(middle, middle) {
+            continue;
+        }
+        let (mut low, mut high) = (low, high);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if with(low, middle) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        with(high, high);
+    }
+    Some(needs)
+}
+
+/// To a millionth of a strength.
+const HALVINGS: usize = 20;
+
+/// How much of each source one pass takes (of one end); `left` is what is there of each. `None` where it cannot be mixed.
 pub fn stretch(sources: &[Source], left: &[Option<Volume>], need: &Need) -> Option<Vec<Volume>> {
-    let wanted = in_litres(need.apart);
-    let mean = need.strength.fraction();
+    let end = need.ends.first()?;
+    let wanted = in_litres(end.apart);
+    let (weakest, strongest) = (end.weakest.fraction(), end.strongest.fraction());
     let mut row: Vec<(usize, f64, f64)> = (0..sources.len())
         .filter(|&s| sources[s].suits(need.glycol))
         .map(|s| {
@@ -46,10 +88,13 @@ pub fn stretch(sources: &[Source], left: &[Option<Volume>], need: &Need) -> Opti
         sum / wanted
     };
     let (mut low, mut high) = (0.0, (total - wanted).max(0.0));
-    let tolerance = 1e-6;
-    if wanted <= 0.0 || mean_of(low) > mean + tolerance || mean_of(high) < mean - tolerance {
+    // What settling leaves: a microlitre, of what may be little.
+    let tolerance = 1e-5;
+    if wanted <= 0.0 || mean_of(low) > strongest + tolerance || mean_of(high) < weakest - tolerance
+    {
         return None;
     }
+    let mean = held(0.5 * (weakest + strongest), mean_of(low), mean_of(high));
     for _ in 0..60 {
         let middle = (low + high) / 2.0;
         if mean_of(middle) < mean {

@@ -15,6 +15,7 @@ use crate::engine::{
     caution::Caution,
     dose::{DoseOutcome, SLACK_LITRES},
     mix::Charge,
+    packs::Pourable,
     property,
     quantity::{LabelFraction, Volume, in_litres, litres},
 };
@@ -52,6 +53,9 @@ pub struct Plan {
     pub how_sure: HowSure,
     /// The dose, in the last pass.
     pub dose: Option<DoseOutcome>,
+    /// What the last pass may pour instead: with the plan's draw, to the mark; then what else bounds it, with the least draw
+    /// that is accepted and filled to a step below the mark. None where it pours nothing, or a frost aim is met already.
+    pub pourable: Vec<Pourable>,
     /// Other ways, the one without a draw first.
     pub runners_up: Vec<RunnerUp>,
     /// What the plan itself has to say; margins are judged elsewhere.
@@ -205,12 +209,73 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
         },
         how_sure,
         least: least_of(task, course, step),
+        pourable: pourable(task, &solved),
         runners_up: runners_up(task, &solved),
         passes: solved.course.passes,
         after,
         dose,
         cautions,
     })
+}
+
+/// What the last pass may pour, with the draw of the plan and, where there is one pass, with the least that is accepted:
+/// anything that ends where the aim accepts; but where a frost aim is met already, only what changes it least.
+fn pourable(task: &Task, solved: &Solved) -> Vec<Pourable> {
+    let target = &task.target;
+    let passes = &solved.course.passes;
+    let Some(last) = passes.last().filter(|p| !p.pours.is_empty()) else {
+        return Vec::new();
+    };
+    if target.at_least && target.accepts(&task.now) {
+        return Vec::new();
+    }
+    let before = match passes.len() {
+        1 => task.now,
+        more => passes[more - 2].after,
+    };
+    let held = before.volume(&task.blend);
+    let for_draw = |draw: Volume, full: Volume| {
+        let left = task.dosed(&before.drawn(draw, held), last.dosed());
+        let there = left.concentrate + left.water;
+        // So much in all, and of it so much glycol, ends there.
+        let ends = |end: f64| {
+            let mix = full - left.additive;
+            let mut all = mix;
+            for _ in 0..3 {
+                let glycol = left.glycol_for(end, all);
+                let strength = LabelFraction::clamped((glycol / all).value);
+                all = mix * task.blend.apart_per_mixed(strength);
+            }
+            (all - there, left.glycol_for(end, all) - left.concentrate)
+        };
+        let most = (1.0 - (left.additive / task.volume.value).value) * target.most;
+        let (weak, strong) = (
+            ends(target.low),
+            ends(target.high.min(most.max(target.low))),
+        );
+        let strength =
+            |(all, glycol): (Volume, Volume)| LabelFraction::clamped((glycol / all).value);
+        Pourable {
+            apart: least(weak.0, strong.0),
+            weakest: strength(weak),
+            strongest: strength(strong),
+        }
+    };
+    let mark = task.volume.value;
+    let lesser = match passes.len() {
+        1 => least(litres(solved.accepted), last.draw),
+        _ => last.draw,
+    };
+    // The mark is met within a measuring step below it.
+    let ends = [
+        (last.draw, mark),
+        (lesser, mark),
+        (last.draw, mark - last.step),
+        (lesser, mark - last.step),
+    ];
+    let mut list: Vec<Pourable> = ends.map(|(draw, full)| for_draw(draw, full)).into();
+    list.retain(|end| in_litres(end.apart) > SLACK_LITRES);
+    list
 }
 
 /// Draws are measured: no total is between two steps, unless one takes all there is.
@@ -264,6 +329,8 @@ const HELP: Effort = Effort {
 struct Solved {
     course: Course,
     lesser: Option<Course>,
+    /// Nothing that ends where the aim accepts draws less, in litres.
+    accepted: f64,
 }
 
 /// The plan in amounts that can be measured; a finer measure where the usual one is too coarse for it, or finds none. The
@@ -322,6 +389,7 @@ fn solved_at(task: &Task, step: Volume, effort: Effort) -> Result<Solved, bool> 
         return Ok(Solved {
             course,
             lesser: None,
+            accepted: 0.0,
         });
     }
     let bench = Bench::new(task);
@@ -384,6 +452,7 @@ fn solved_at(task: &Task, step: Volume, effort: Effort) -> Result<Solved, bool> 
         }
         _ => None,
     };
+    let least_accepted = accepted.as_ref().map_or(0.0, |found| found.bound);
     let anywhere = || course(task, &within, accepted.as_ref().ok()?, step);
     let landed = landing.and_then(|(on_aim, exact)| course(task, &on_aim, &exact, step));
     if let Some(course) = landed {
@@ -392,12 +461,17 @@ fn solved_at(task: &Task, step: Volume, effort: Effort) -> Result<Solved, bool> 
             .as_ref()
             .is_ok_and(|a| a.total() < course.drawn() - saves);
         let lesser = anywhere().filter(|lesser| less && lesser.drawn() < course.drawn() - saves);
-        return Ok(Solved { course, lesser });
+        return Ok(Solved {
+            course,
+            lesser,
+            accepted: least_accepted,
+        });
     }
     match anywhere() {
         Some(course) => Ok(Solved {
             course,
             lesser: None,
+            accepted: least_accepted,
         }),
         None => Err(matches!(accepted, Err(None))),
     }
