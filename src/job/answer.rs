@@ -10,7 +10,7 @@ pub use super::{
     file::Do,
     money::{Amount, Bill, Line, LineFor, Size},
 };
-use crate::engine::{caution::Caution, packs::Pourable};
+use crate::engine::{caution::Caution, plan::Instead};
 
 /// The whole answer, one entry a loop in the job's order.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -127,9 +127,9 @@ pub struct LoopAnswer {
     pub corrected: Option<Corrected>,
     /// Litres of each stock the job takes in all, done or to come, by name, in shelf order.
     pub used: Used,
-    /// What the last round may pour instead: see [`crate::engine::plan::Plan::pourable`].
+    /// What the last round may pour instead, where that is known.
     #[serde(skip)]
-    pub pourable: Vec<Pourable>,
+    pub instead: Option<Instead>,
     /// Litres drawn off in all, done or to come: to be handed in as waste.
     pub dispose_litres: f64,
     /// The loop before the job, as corrected.

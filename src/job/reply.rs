@@ -177,7 +177,7 @@ fn fill_in(
     reply.steps = card.steps;
     reply.used = used(reply, shelf);
     reply.dispose_litres = drawn(reply);
-    reply.pourable.clone_from(&plan.pourable);
+    reply.instead = plan.instead;
     let film = reply.before.as_ref().and_then(|b| b.film_vs_water);
     reply.after = Some(State {
         old_percent: Some((plan.after.old / plan.after.volume(&task.blend)).value * 100.0),
@@ -536,7 +536,7 @@ impl LoopAnswer {
             so_far: Vec::new(),
             corrected: None,
             used: Used::default(),
-            pourable: Vec::new(),
+            instead: None,
             dispose_litres: 0.0,
             before: None,
             after: None,

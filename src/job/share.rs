@@ -1,9 +1,11 @@
 //! One shelf for all loops, and who gets what of it where it is short.
 //!
 //! Loops are served in the job's order, each from what the ones before it left. Where a loop then goes without, and
-//! would not have gone without alone, each stock there is too little of is allotted: to every loop the least it can
-//! do with, and of the rest a share by what it would take beyond that. If all are served so, that stands, with a
-//! caution that says how much was left for each; if not, the order does, with the same caution for who went short.
+//! would not have gone without alone, what there is is shared out. First by what each would pour, alone: anything that
+//! lands with the draw it would make, or a lesser one that is accepted ([`settled`], exact for these draws). Then, for
+//! what takes several rounds, stock by stock: to every loop the least it can do with, and of the rest a share by what it
+//! would take beyond that. If all are served so, that stands, with a caution that says how much was left for each; if
+//! not, the order does, with the same caution for who went short.
 //!
 //! Laws: the loops never take more of a stock than there is, but for what was really poured; where serving in order
 //! serves all, nothing changes; the same job gives the same split. What a loop has really poured is gone for all.
@@ -13,13 +15,18 @@ use super::{
     answer::{CautionEntry, Do, LoopAnswer},
     check::Stock,
     doses,
-    file::Job,
+    file::{self, Job},
     reply::one_loop,
 };
 use crate::engine::{
     caution::{Caution, Weight},
     dose::SLACK_LITRES,
-    quantity::{in_litres, litres},
+    fluid::Glycol,
+    packs::{
+        Need, Pourable, Source,
+        share::{settled, stretch},
+    },
+    quantity::{LabelFraction, in_litres, litres},
 };
 
 /// The most loops a short shelf is allotted among; a longer list is served in order.
@@ -65,13 +72,18 @@ fn served(job: &Job, shelf: &[Stock]) -> Vec<LoopAnswer> {
         return served;
     }
     let need: Vec<Amounts> = wanted.iter().map(|one| used(one, shelf)).collect();
-    let (mut list, mut there) = match allotted(job, shelf, &alone, &need, &poured) {
-        Some(allotted) => in_order(job, shelf, &allotted),
-        None => in_order(job, shelf, &poured),
+    let by_need = |ends| {
+        let shares = parted(job, shelf, &wanted, &poured, ends)?;
+        Some(in_order(job, shelf, &shares)).filter(|(list, _)| !missed(list))
     };
-    if missed(&list) {
-        (list, there) = in_order(job, shelf, &poured);
-    }
+    let by_stock = || {
+        let shares = allotted(job, shelf, &alone, &need, &poured)?;
+        Some(in_order(job, shelf, &shares)).filter(|(list, _)| !missed(list))
+    };
+    let (mut list, there) = by_need(Ends::SameDraw)
+        .or_else(|| by_need(Ends::AnyDraw))
+        .or_else(by_stock)
+        .unwrap_or_else(|| in_order(job, shelf, &poured));
     for (i, one) in list.iter_mut().enumerate() {
         for (stock, have) in there[i].iter().enumerate() {
             if shelf[stock].have.is_some() && *have < need[i][stock] - SLACK_LITRES {
@@ -86,6 +98,18 @@ fn served(job: &Job, shelf: &[Stock]) -> Vec<LoopAnswer> {
         }
     }
     list
+}
+
+/// Every loop's answer, each from its part of what is there, so that each can pour with the draw that was planned for it;
+/// `None` where there is no such part.
+pub(super) fn as_planned(
+    job: &Job,
+    shelf: &[Stock],
+    planned: &[LoopAnswer],
+) -> Option<Vec<LoopAnswer>> {
+    let poured: Vec<Amounts> = planned.iter().map(|one| so_far(one, shelf)).collect();
+    let shares = parted(job, shelf, planned, &poured, Ends::SameDraw)?;
+    Some(in_order(job, shelf, &shares).0)
 }
 
 /// Each loop from what those before it left, less what is kept back for those after it; and what was there for each.
@@ -124,6 +148,119 @@ pub(super) fn less(shelf: &[Stock], gone: &Amounts) -> Vec<Stock> {
         }
     }
     shelf
+}
+
+/// What a round may pour.
+#[derive(Clone, Copy)]
+pub(super) enum Ends {
+    /// What is planned.
+    AsPlanned,
+    /// Anything that lands, with the draw that is planned.
+    SameDraw,
+    /// The same, with that draw or less, to the mark or a step below.
+    NoMore,
+    /// The same, with the least draw first, then more.
+    AnyDraw,
+}
+
+/// What each round of a loop still pours.
+pub(super) fn needs(
+    lp: &file::Loop,
+    answer: &LoopAnswer,
+    shelf: &[Stock],
+    ends: Ends,
+) -> Vec<Need> {
+    // Of each round the litres of concentrate and water, and of concentrate.
+    let mut rounds: Vec<(u32, f64, f64)> = Vec::new();
+    for step in answer.steps.iter().filter(|s| s.what == Do::Pour) {
+        let stock = shelf.iter().find(|s| Some(&s.name) == step.stock.as_ref());
+        let (Some(stock), Some(amount)) = (stock, step.litres) else {
+            continue;
+        };
+        let apart = amount * source(stock).apart_per_mixed();
+        let concentrate = apart * stock.strength.fraction();
+        match rounds.iter_mut().find(|round| round.0 == step.round) {
+            Some(round) => {
+                round.1 += apart;
+                round.2 += concentrate;
+            }
+            None => rounds.push((step.round, apart, concentrate)),
+        }
+    }
+    let last = rounds.last().map(|round| round.0);
+    let ends_of = |(round, apart, concentrate): (u32, f64, f64)| {
+        let strength = LabelFraction::clamped(concentrate / apart.max(SLACK_LITRES));
+        let planned = Pourable {
+            apart: litres(apart),
+            weakest: strength,
+            strongest: strength,
+        };
+        match (ends, answer.instead.filter(|_| Some(round) == last)) {
+            (Ends::AsPlanned, _) | (_, None) => vec![planned],
+            (Ends::SameDraw, Some(with)) => vec![with.planned],
+            (Ends::NoMore, Some(with)) => {
+                let [planned, lesser] = with.below_the_mark;
+                vec![with.planned, with.lesser, planned, lesser]
+            }
+            (Ends::AnyDraw, Some(with)) => vec![with.lesser, with.planned, with.greatest],
+        }
+    };
+    let each = rounds.into_iter().map(|round| Need {
+        glycol: Glycol::from(lp.glycol),
+        ends: ends_of(round),
+    });
+    each.collect()
+}
+
+/// A stock, without what there is of it.
+fn source(stock: &Stock) -> Source {
+    Source {
+        glycol: stock.glycol,
+        strength: stock.strength,
+        have: None,
+        packs: Vec::new(),
+        poured: litres(0.0),
+    }
+}
+
+/// Litres of the least that is measured for a loop.
+pub(super) fn step_of(lp: &file::Loop) -> f64 {
+    lp.measure_step.map_or(0.05, |q| q.value * q.unit.litres())
+}
+
+/// Of every stock what each loop takes, were each to pour what it would alone or something else that lands as well: no
+/// loop takes what another cannot do without. `None` where that cannot be had.
+fn parted(
+    job: &Job,
+    shelf: &[Stock],
+    wanted: &[LoopAnswer],
+    poured: &[Amounts],
+    ends: Ends,
+) -> Option<Vec<Amounts>> {
+    let sources: Vec<Source> = shelf.iter().map(source).collect();
+    let gone = sum(shelf, poured);
+    let there = less(shelf, &gone);
+    let mut left: Vec<_> = there.iter().map(|s| s.have).collect();
+    let each = job.loops.iter().zip(wanted);
+    let of_each: Vec<Vec<Need>> = each
+        .map(|(lp, answer)| needs(lp, answer, shelf, ends))
+        .collect();
+
+    // It may fall short by as little as no measure shows.
+    let with_slack = left.iter().map(|l| l.map(|l| l + litres(SLACK_LITRES)));
+    let settled = settled(&sources, &with_slack.collect::<Vec<_>>(), &of_each.concat())?;
+    let mut settled = settled.iter();
+    let mut shares = poured.to_vec();
+    for (of_one, share) in of_each.iter().zip(&mut shares) {
+        for need in settled.by_ref().take(of_one.len()) {
+            let amounts = stretch(&sources, &left, need)?;
+            for ((left, share), amount) in left.iter_mut().zip(share.iter_mut()).zip(amounts) {
+                *share += in_litres(amount);
+                *left = left.map(|l| litres((in_litres(l) - in_litres(amount)).max(0.0)));
+            }
+        }
+    }
+    Some(shares)
 }
 
 /// Of every short stock what each loop may take; `None` where there is too little even of the least.

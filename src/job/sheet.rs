@@ -17,16 +17,12 @@ use super::{
     check::{Bottled, Stock},
     file::{self, Job, Wish},
     money::{Line, LineFor, Size, Terms},
-    reply::{can_be_planned, one_loop},
-    share,
+    reply::can_be_planned,
+    share::{self, Ends},
 };
 use crate::engine::{
     dose::SLACK_LITRES,
-    fluid::Glycol,
-    packs::{
-        self, Choice, Need, Pack, Pourable, Source,
-        share::{settled, stretch},
-    },
+    packs::{self, Choice, Need, Pack, Source},
     quantity::{LabelFraction, Volume, in_litres, litres},
 };
 
@@ -72,17 +68,6 @@ pub(super) fn unlimited_where_sold(stock: &Stock) -> Stock {
 const MOST_SETS: usize = 200;
 const MOST_SERVED: usize = 40;
 
-/// What a round may pour.
-#[derive(Clone, Copy)]
-enum Ends {
-    /// What is planned.
-    AsPlanned,
-    /// Anything that lands, with the draw that is planned.
-    SameDraw,
-    /// The same, with that draw or less.
-    Any,
-}
-
 /// What there is and what is for sale.
 struct Market<'a> {
     job: &'a Job,
@@ -99,7 +84,7 @@ impl Market<'_> {
     fn settled(&self, planned: Vec<LoopAnswer>) -> (Vec<LoopAnswer>, Choice) {
         let sources = self.sources(&planned, |happened| happened);
         // Set after set, the best first.
-        let needs = self.needs(&planned, Ends::Any, 0.0);
+        let needs = self.needs(&planned, Ends::NoMore, 0.0);
         let one_round = |lp: &LoopAnswer| lp.steps.iter().all(|s| s.round == lp.steps[0].round);
         let proven = planned.iter().all(one_round);
         let mut served_from = 0;
@@ -112,19 +97,19 @@ impl Market<'_> {
             if served_from > MOST_SERVED {
                 break;
             }
-            if let Some(cards) = self.served(&planned, &choice, &sources) {
+            if let Some(cards) = self.served(&planned, &choice) {
                 return (cards, choice);
             }
         }
         // A set that is just enough may be too little once the amounts are rounded anew: then with a step to spare.
-        let ends = [Ends::SameDraw, Ends::AsPlanned];
+        let ends = [Ends::NoMore, Ends::SameDraw, Ends::AsPlanned];
         for (ends, spare) in ends.into_iter().flat_map(|e| [(e, 0.0), (e, 1.0)]) {
             let needs = self.needs(&planned, ends, spare);
             let Some(mut choice) = packs::choose(&sources, &needs, self.wish) else {
                 continue;
             };
             choice.proven = false;
-            if let Some(cards) = self.served(&planned, &choice, &sources) {
+            if let Some(cards) = self.served(&planned, &choice) {
                 return (cards, choice);
             }
         }
@@ -148,12 +133,7 @@ impl Market<'_> {
     }
 
     /// Cards that this set holds, as good as what was planned; `None` where none were found.
-    fn served(
-        &self,
-        planned: &[LoopAnswer],
-        choice: &Choice,
-        sources: &[Source],
-    ) -> Option<Vec<LoopAnswer>> {
+    fn served(&self, planned: &[LoopAnswer], choice: &Choice) -> Option<Vec<LoopAnswer>> {
         let there = self.with_packs(choice);
         if self.holds(&there, planned) {
             return Some(planned.to_vec());
@@ -164,9 +144,9 @@ impl Market<'_> {
         if is_good(&again) {
             return Some(again);
         }
-        let alone = self.job.loops.len() == 1;
-        let apart = || self.shared_out(planned, &there, sources);
-        (!alone).then(apart).flatten().filter(is_good)
+        let several = self.job.loops.len() > 1;
+        let parted = || share::as_planned(self.job, &there, planned);
+        several.then(parted).flatten().filter(is_good)
     }
 
     /// The shelf as sources of packs; poured of each: the steps that `counts`.
@@ -211,71 +191,15 @@ impl Market<'_> {
     fn needs(&self, loops: &[LoopAnswer], ends: Ends, spare: f64) -> Vec<Need> {
         let mut list = Vec::new();
         for (lp, answer) in self.job.loops.iter().zip(loops) {
-            list.extend(self.needs_of(lp, answer, ends, spare * step_of(lp)));
+            let more = litres(spare * share::step_of(lp));
+            for mut need in share::needs(lp, answer, self.shelf, ends) {
+                for end in &mut need.ends {
+                    end.apart += more;
+                }
+                list.push(need);
+            }
         }
         list
-    }
-
-    fn needs_of(&self, lp: &file::Loop, answer: &LoopAnswer, ends: Ends, more: f64) -> Vec<Need> {
-        let glycol = Glycol::from(lp.glycol);
-        let mut list: Vec<(u32, f64, f64)> = Vec::new();
-        for step in answer.steps.iter().filter(|s| s.what == Do::Pour) {
-            let stock = self
-                .shelf
-                .iter()
-                .find(|s| Some(&s.name) == step.stock.as_ref());
-            let (Some(stock), Some(amount)) = (stock, step.litres) else {
-                continue;
-            };
-            let apart = amount * self.source(stock).apart_per_mixed();
-            let concentrate = apart * stock.strength.fraction();
-            match list.iter_mut().find(|n| n.0 == step.round) {
-                Some(need) => {
-                    need.1 += apart;
-                    need.2 += concentrate;
-                }
-                None => list.push((step.round, apart, concentrate)),
-            }
-        }
-        let last = list.last().map(|n| n.0);
-        let as_planned = |apart: f64, concentrate: f64| {
-            let strength = LabelFraction::clamped(concentrate / apart.max(SLACK_LITRES));
-            Pourable {
-                apart: litres(apart),
-                weakest: strength,
-                strongest: strength,
-            }
-        };
-        list.into_iter()
-            .map(|(round, apart, concentrate)| {
-                let mut pours = match ends {
-                    Ends::AsPlanned => Vec::new(),
-                    _ if Some(round) != last => Vec::new(),
-                    Ends::SameDraw => answer.pourable.iter().take(1).copied().collect(),
-                    Ends::Any => answer.pourable.clone(),
-                };
-                if pours.is_empty() {
-                    pours.push(as_planned(apart, concentrate));
-                }
-                for end in &mut pours {
-                    end.apart = litres((in_litres(end.apart) + more).max(SLACK_LITRES));
-                }
-                Need {
-                    glycol,
-                    ends: pours,
-                }
-            })
-            .collect()
-    }
-
-    fn source(&self, stock: &Stock) -> Source {
-        Source {
-            glycol: stock.glycol,
-            strength: stock.strength,
-            have: None,
-            packs: Vec::new(),
-            poured: litres(0.0),
-        }
     }
 
     /// The shelf with these packs on it, and no more.
@@ -307,56 +231,10 @@ impl Market<'_> {
             .zip(planned)
             .zip(again)
             .all(|((lp, before), now)| {
-                let step = step_of(lp);
+                let step = share::step_of(lp);
                 let lost = now.error.is_some() && before.error.is_none();
                 !lost && now.dispose_litres <= before.dispose_litres + step + SLACK_LITRES
             })
-    }
-
-    /// Each loop from its own part of what is there, so that none takes what another cannot do without; of the draws that
-    /// were planned.
-    fn shared_out(
-        &self,
-        planned: &[LoopAnswer],
-        there: &[Stock],
-        sources: &[Source],
-    ) -> Option<Vec<LoopAnswer>> {
-        let mut left: Vec<Option<Volume>> = there.iter().map(|s| s.have).collect();
-        let mut list = Vec::new();
-        let each = self.job.loops.iter().zip(planned);
-        let of_each: Vec<Vec<Need>> = each
-            .map(|(lp, answer)| self.needs_of(lp, answer, Ends::SameDraw, 0.0))
-            .collect();
-        // A set may fall short by as little as no measure shows.
-        let with_slack: Vec<_> = left
-            .iter()
-            .map(|l| l.map(|l| l + litres(SLACK_LITRES)))
-            .collect();
-        let needs = settled(sources, &with_slack, &of_each.concat())?;
-        let mut needs = needs.iter();
-        for (i, lp) in self.job.loops.iter().enumerate() {
-            let mut mine = there.to_vec();
-            for need in needs.by_ref().take(of_each[i].len()) {
-                let amounts = stretch(sources, &left, need)?;
-                let step = step_of(lp);
-                for ((stock, left), amount) in mine.iter_mut().zip(&left).zip(amounts) {
-                    // The ends of the stretch are rounded to a step, so let them have one.
-                    let part = in_litres(amount) + step;
-                    let most = left.map_or(part, |l| part.min(in_litres(l)));
-                    stock.have = Some(litres(if in_litres(amount) > SLACK_LITRES {
-                        most
-                    } else {
-                        0.0
-                    }));
-                }
-            }
-            let one = one_loop(self.job, i, &mine);
-            for (stock, left) in there.iter().zip(&mut left) {
-                *left = left.map(|l| litres((in_litres(l) - used(&one, &stock.name)).max(0.0)));
-            }
-            list.push(one);
-        }
-        Some(list)
     }
 
     fn sheet(
@@ -480,11 +358,6 @@ impl Sheet {
                 .map(|have| clean((in_litres(have) + in_litres(bought) - needed).max(0.0))),
         });
     }
-}
-
-/// Litres of the least that is measured for a loop.
-fn step_of(lp: &file::Loop) -> f64 {
-    lp.measure_step.map_or(0.05, |q| q.value * q.unit.litres())
 }
 
 /// What so many packs hold.

@@ -28,6 +28,7 @@ mod refusals;
 mod refused_or_said;
 mod sheet;
 mod shelf;
+mod split;
 mod strength;
 mod supplements;
 mod survey;

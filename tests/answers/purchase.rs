@@ -113,7 +113,7 @@ fn best(job: &Job, most: &[f64]) -> Option<([f64; 3], Vec<u32>)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(ProptestConfig::with_cases(40))]
 
     #[test]
     fn no_set_with_its_plans_is_better(job in a_job()) {

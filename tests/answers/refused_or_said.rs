@@ -654,10 +654,11 @@ fn of_equal_volumes_the_cheaper_wins_in_any_units() {
     ] {
         assert_eq!(taken(&packs(&list)), price, "{list:?}");
     }
-    // Drums: ten gallons and forty quarts for twenty-eight litres.
+    // Drums: 112 L of 25 % come to 49 %, which counts as 50, with 24/75 of them of concentrate, 35.84 L, and what mixing
+    // shrinks by: more than 38 quarts (35.96 L).
     let mut edits = packs(&[(10.0, "US_gal", 100.0), (1.0, "US_qt", 2.0)]).to_vec();
     edits.push(("/loops/0/volume", l(112.0)));
-    assert_eq!(taken(&edits), "80.00");
+    assert_eq!(taken(&edits), "78.00");
 }
 
 // Water is legitimate where no frost comes: nothing could ever clear a Stop there.

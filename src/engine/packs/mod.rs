@@ -34,7 +34,7 @@ pub mod share;
 use super::{
     fluid::Glycol,
     mix::Blend,
-    quantity::{LabelFraction, Volume, in_litres},
+    quantity::{LabelFraction, Volume, in_litres, litres},
 };
 use cover::{Kind, Sets, lightest};
 
@@ -101,6 +101,23 @@ pub struct Choice {
     pub counts: Vec<Vec<u32>>,
     /// Nothing better holds all that is needed.
     pub proven: bool,
+}
+
+impl Pourable {
+    /// Between two ends: volumes of glycol and water go straight from the one to the other.
+    pub fn towards(&self, other: &Self, share: f64) -> Self {
+        let between = |a: f64, b: f64| a + (b - a) * share;
+        let (mine, others) = (in_litres(self.apart), in_litres(other.apart));
+        let apart = between(mine, others);
+        let strength = |a: LabelFraction, b: LabelFraction| {
+            LabelFraction::clamped(between(mine * a.fraction(), others * b.fraction()) / apart)
+        };
+        Self {
+            apart: litres(apart),
+            weakest: strength(self.weakest, other.weakest),
+            strongest: strength(self.strongest, other.strongest),
+        }
+    }
 }
 
 impl Source {

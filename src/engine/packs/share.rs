@@ -11,8 +11,9 @@ use crate::engine::{
     range::held,
 };
 
-/// The needs (each of one end), each at one strength of its range, so that all of them can be had of what is `there`
-/// (`None`: enough): each in the middle, or as near to its weakest as the others after it allow. `None` where they cannot.
+/// The needs, each at one end and one strength of its range, so that all of them can be had of what is `there` (`None`:
+/// enough): each at one of its ends or between two that follow each other, and in the middle, or as near to its weakest as the others
+/// after it allow. `None` where none were found.
 pub fn settled(sources: &[Source], there: &[Option<Volume>], needs: &[Need]) -> Option<Vec<Need>> {
     let mut needs = needs.to_vec();
     let can_be_had = |needs: &[Need]| Rows::of(sources, needs).are_met(there);
@@ -20,7 +21,14 @@ pub fn settled(sources: &[Source], there: &[Option<Volume>], needs: &[Need]) -> 
         return None;
     }
     for i in 0..needs.len() {
-        let end = *needs[i].ends.first()?;
+        let ends = needs[i].ends.clone();
+        let between = ends
+            .windows(2)
+            .flat_map(|w| BETWEEN.map(|share| w[0].towards(&w[1], share)));
+        let end = ends.iter().copied().chain(between).find(|&end| {
+            needs[i].ends = vec![end];
+            can_be_had(&needs)
+        })?;
         let (low, high) = (end.weakest.fraction(), end.strongest.fraction());
         let mut with = |low: f64, high: f64| {
             let (weakest, strongest) = (LabelFraction::clamped(low), LabelFraction::clamped(high));
@@ -51,6 +59,9 @@ pub fn settled(sources: &[Source], there: &[Option<Volume>], needs: &[Need]) -> 
 
 /// To a millionth of a strength.
 const HALVINGS: usize = 20;
+
+/// Between two ends of a need, in the order tried.
+const BETWEEN: [f64; 7] = [0.5, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875];
 
 /// How much of each source one pass takes (of one end); `left` is what is there of each. `None` where it cannot be mixed.
 pub fn stretch(sources: &[Source], left: &[Option<Volume>], need: &Need) -> Option<Vec<Volume>> {

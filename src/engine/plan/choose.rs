@@ -9,7 +9,7 @@ use super::{
     search::{FEW_ENDS, MOST_ENDS, Search},
     spread::{self, HowSure},
     state::Bench,
-    task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least},
+    task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least, most},
 };
 use crate::engine::{
     caution::Caution,
@@ -53,13 +53,25 @@ pub struct Plan {
     pub how_sure: HowSure,
     /// The dose, in the last pass.
     pub dose: Option<DoseOutcome>,
-    /// What the last pass may pour instead: with the plan's draw, to the mark; then what else bounds it, with the least draw
-    /// that is accepted and filled to a step below the mark. None where it pours nothing, or a frost aim is met already.
-    pub pourable: Vec<Pourable>,
+    /// What the last pass may pour instead; `None` where it pours nothing, or a frost aim is met already.
+    pub instead: Option<Instead>,
     /// Other ways, the one without a draw first.
     pub runners_up: Vec<RunnerUp>,
     /// What the plan itself has to say; margins are judged elsewhere.
     pub cautions: Vec<Caution>,
+}
+
+/// What a plan's last pass may pour, whatever it is mixed from, and end where the aim accepts. Before it all goes as planned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Instead {
+    /// With the plan's draw.
+    pub planned: Pourable,
+    /// With the least draw that is accepted; of several passes as planned.
+    pub lesser: Pourable,
+    /// With all that comes out; of several passes as planned.
+    pub greatest: Pourable,
+    /// With the plan's draw and with the least, filled no further than a measuring step below the mark.
+    pub below_the_mark: [Pourable; 2],
 }
 
 /// The least there is to draw for what a plan does.
@@ -209,7 +221,7 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
         },
         how_sure,
         least: least_of(task, course, step),
-        pourable: pourable(task, &solved),
+        instead: instead(task, &solved),
         runners_up: runners_up(task, &solved),
         passes: solved.course.passes,
         after,
@@ -220,14 +232,12 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
 
 /// What the last pass may pour, with the draw of the plan and, where there is one pass, with the least that is accepted:
 /// anything that ends where the aim accepts; but where a frost aim is met already, only what changes it least.
-fn pourable(task: &Task, solved: &Solved) -> Vec<Pourable> {
+fn instead(task: &Task, solved: &Solved) -> Option<Instead> {
     let target = &task.target;
     let passes = &solved.course.passes;
-    let Some(last) = passes.last().filter(|p| !p.pours.is_empty()) else {
-        return Vec::new();
-    };
+    let last = passes.last().filter(|p| !p.pours.is_empty())?;
     if target.at_least && target.accepts(&task.now) {
-        return Vec::new();
+        return None;
     }
     let before = match passes.len() {
         1 => task.now,
@@ -248,34 +258,40 @@ fn pourable(task: &Task, solved: &Solved) -> Vec<Pourable> {
             }
             (all - there, left.glycol_for(end, all) - left.concentrate)
         };
-        let most = (1.0 - (left.additive / task.volume.value).value) * target.most;
+        let strongest = (1.0 - (left.additive / task.volume.value).value) * target.most;
         let (weak, strong) = (
             ends(target.low),
-            ends(target.high.min(most.max(target.low))),
+            ends(target.high.min(strongest.max(target.low))),
         );
-        let strength =
-            |(all, glycol): (Volume, Volume)| LabelFraction::clamped((glycol / all).value);
+        let strength = |(all, glycol): (Volume, Volume)| {
+            LabelFraction::clamped((glycol / most(all, litres(SLACK_LITRES))).value)
+        };
         Pourable {
-            apart: least(weak.0, strong.0),
+            apart: most(least(weak.0, strong.0), litres(SLACK_LITRES)),
             weakest: strength(weak),
             strongest: strength(strong),
         }
     };
     let mark = task.volume.value;
-    let lesser = match passes.len() {
-        1 => least(litres(solved.accepted), last.draw),
-        _ => last.draw,
+    let (lesser, greatest) = match passes.len() {
+        1 => (
+            least(litres(solved.accepted), last.draw),
+            task.draw_cap(&task.now, task.drawn_since_run),
+        ),
+        _ => (last.draw, last.draw),
+    };
+    let greatest = if task.drained {
+        last.draw
+    } else {
+        most(last.draw, greatest)
     };
     // The mark is met within a measuring step below it.
-    let ends = [
-        (last.draw, mark),
-        (lesser, mark),
-        (last.draw, mark - last.step),
-        (lesser, mark - last.step),
-    ];
-    let mut list: Vec<Pourable> = ends.map(|(draw, full)| for_draw(draw, full)).into();
-    list.retain(|end| in_litres(end.apart) > SLACK_LITRES);
-    list
+    Some(Instead {
+        planned: for_draw(last.draw, mark),
+        lesser: for_draw(lesser, mark),
+        greatest: for_draw(greatest, mark),
+        below_the_mark: [last.draw, lesser].map(|draw| for_draw(draw, mark - last.step)),
+    })
 }
 
 /// Draws are measured: no total is between two steps, unless one takes all there is.

@@ -27,6 +27,6 @@ pub mod spread;
 mod state;
 pub mod task;
 
-pub use choose::{Best, Least, Plan, PlanError, Remedy, RunnerUp, Way, plan, rest};
+pub use choose::{Best, Instead, Least, Plan, PlanError, Remedy, RunnerUp, Way, plan, rest};
 pub use measure::{Pass, Pour};
 pub use task::{DrawLimit, Event, Target, Task, Usable};
