@@ -21,6 +21,7 @@ pub mod reading;
 
 pub mod level;
 pub mod levels;
+pub mod log;
 pub mod margin;
 pub mod mix;
 

@@ -16,6 +16,7 @@ pub mod figure;
 pub mod file;
 pub mod fleet;
 pub mod limits;
+pub mod log;
 pub mod message;
 pub mod money;
 mod only;

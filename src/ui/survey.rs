@@ -39,15 +39,14 @@ pub fn view_survey(context: &Context, view: &AfterView) -> Vec<Html> {
     all.push(fields(context, vec![Spot::Study(StudyPart::Accuracy)]));
     all.push(view_study(context));
     let mut counts = [0, 0];
+    let mut runs = tag("div", "runs");
     for (i, run) in survey.runs.iter().enumerate() {
         let count = &mut counts[run.kept.when as usize];
         *count += 1;
-        all.push(view_run(
-            context,
-            i,
-            &words::run_name(run.kept.when, *count),
-        ));
+        let name = words::run_name(run.kept.when, *count);
+        runs = runs.with(view_run(context, i, &name));
     }
+    all.push(runs.html());
     let add = |words, when| button(context, words, After::RunAdded(when));
     let adds = tag("p", "buttons")
         .with(add(words::ADD_BEFORE, When::Before))
@@ -157,7 +156,9 @@ fn view_run(context: &Context, i: usize, name: &str) -> Html {
         told.extend([at(RunPart::Setting), at(RunPart::Reflected)]);
     }
     let places = 0..places.len();
+    // Each keeps what was unfolded in it, whatever is added.
     tag("details", "run")
+        .key(&i.to_string())
         .flag("open", true)
         .with(text("summary", "", name))
         .with(group(

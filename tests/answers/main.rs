@@ -21,6 +21,7 @@ mod caps;
 mod cautions;
 mod how_sure;
 mod least;
+mod logs;
 mod main_job;
 mod packs;
 mod purchase;

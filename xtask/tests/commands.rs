@@ -216,3 +216,49 @@ fn a_fleet_cut_short_ends_with_1() {
     let out = String::from_utf8(cut.stdout).unwrap();
     assert!(out.lines().last().unwrap().contains("INCOMPLETE"));
 }
+
+/// The demo's logs: invented, with a change of −6 K, above full open. What refuses a log is named, with exit code 2.
+#[test]
+fn logs_are_compared() {
+    let demo = |name: &str| {
+        Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("../data/demo")
+            .join(name)
+    };
+    let (before, after) = (demo("tractor_before.csv"), demo("tractor_after.csv"));
+    let compare = |words: &[&str]| {
+        let mut command = xtask(&["compare"]);
+        command.args([&before, &after]).args(words);
+        run(command, b"")
+    };
+    let told = compare(&["--opens", "82"]);
+    let text = String::from_utf8(told.stdout).unwrap();
+    assert!(told.status.success(), "{text}");
+    assert!(
+        text.contains("drives: 4") && text.contains("coolant from"),
+        "{text}"
+    );
+    assert!(
+        text.contains("Coolant, above full open: cooler by "),
+        "{text}"
+    );
+    let told = compare(&["--opens", "82", "--json"]);
+    let found: serde_json::Value = serde_json::from_slice(&told.stdout).unwrap();
+    let signal = &found["signals"][0];
+    let (k, half) = (
+        signal["difference_k"].as_f64().unwrap(),
+        signal["plus_minus_k"].as_f64().unwrap(),
+    );
+    assert!((k + 6.0).abs() <= half, "{signal}");
+    assert!(!compare(&["--column", "nothing=x"]).status.success());
+    let bare = file("bare.csv", b"time,rpm\n1,2\n");
+    let mut command = xtask(&["compare"]);
+    command.args([&bare, &after]);
+    let told = run(command, b"");
+    assert_eq!(told.status.code(), Some(2));
+    assert!(
+        String::from_utf8(told.stderr)
+            .unwrap()
+            .contains("no column for a temperature")
+    );
+}
