@@ -471,13 +471,21 @@ impl Card {
             self.retests(),
         );
         let mut old = std::mem::take(&mut self.steps);
-        for step in &mut steps {
-            let same =
-                |o: &Step| o.round == step.round && o.what == step.what && o.stock == step.stock;
-            match old.iter().position(same) {
-                Some(place) => step.id = old.remove(place).id,
-                None => step.id = self.new_id(),
+        // A step keeps its id in its round; what goes out or in also where it has come to stand in another.
+        let moves = |s: &Step| !matches!(s.what, Do::Run | Do::Check);
+        for any_round in [false, true] {
+            for step in steps.iter_mut().filter(|s| s.id.is_empty()) {
+                let same = |o: &Step| {
+                    let fits = o.what == step.what && o.stock == step.stock;
+                    fits && (o.round == step.round || any_round && moves(o))
+                };
+                if let Some(place) = old.iter().position(same) {
+                    step.id = old.remove(place).id;
+                }
             }
+        }
+        for step in steps.iter_mut().filter(|s| s.id.is_empty()) {
+            step.id = self.new_id();
         }
         self.steps = steps;
     }

@@ -127,8 +127,11 @@ fn more_went_in_after_a_draw() {
     let end = followed(&one, balance);
     ends_as(&one, &end);
     assert!((end.percent() - 50.0).abs() <= 1.0 && (10.0 - end.litres()).abs() < 0.05);
-    // What is drawn off now is for the strength, and as much goes in again.
+    // It is run first: of what was just poured on top, nothing is drawn off unmixed. What is drawn off then is for the
+    // strength, and as much goes in again.
     let steps = one["steps"].as_array().unwrap();
+    assert_eq!(steps[0]["do"], "run");
+    let steps = &steps[1..];
     let drawn = steps[0]["litres"].as_f64().unwrap();
     assert_eq!(
         (steps[0]["do"].as_str(), steps[1]["stock"].as_str()),

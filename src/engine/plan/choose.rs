@@ -9,7 +9,7 @@ use super::{
     search::{FEW_ENDS, MOST_ENDS, Search},
     spread::{self, HowSure},
     state::Bench,
-    task::{DrawLimit, MOST_STOCKS, Task, UNKNOWN, Usable, down, least, most},
+    task::{DrawLimit, Event, MOST_STOCKS, Task, UNKNOWN, Usable, down, least, most},
 };
 use crate::engine::{
     caution::Caution,
@@ -352,6 +352,84 @@ struct Solved {
 /// The plan in amounts that can be measured; a finer measure where the usual one is too coarse for it, or finds none. The
 /// error says whether there is none whatever.
 fn solve(task: &Task, effort: Effort) -> Result<Solved, bool> {
+    let lowered = lowered(task);
+    if lowered.is_empty() && task.unstirred {
+        let over = task.held() - task.volume.value;
+        let solved = solve_at_the_mark(task, effort);
+        let draws = |s: &Solved| s.course.passes.first().is_some_and(|p| p.draw >= task.step);
+        if over >= task.step || solved.as_ref().is_ok_and(|s| !draws(s)) {
+            return solved;
+        }
+        // It is run first, and then drawn of.
+        let run = task.after(Event::Ran, task.step);
+        let idle = Pass {
+            draw: litres(0.0),
+            dose: None,
+            pours: Vec::new(),
+            after: task.now,
+            step: task.step,
+        };
+        let rest = solve_at_the_mark(&run, effort)?;
+        let begun = |course: Course| Course {
+            passes: std::iter::once(idle.clone()).chain(course.passes).collect(),
+            others: Vec::new(),
+            bound: course.bound,
+        };
+        return Ok(Solved {
+            course: begun(rest.course),
+            lesser: rest.lesser.map(begun),
+            accepted: rest.accepted,
+        });
+    }
+    if let Some(last) = lowered.last() {
+        // What comes out before it is at the mark comes out whatever is poured then.
+        let mut task = task.clone();
+        for pass in &lowered {
+            advance(&mut task, pass);
+        }
+        task.now = last.after;
+        (task.unmixed, task.unstirred) = (false, false);
+        let first: f64 = lowered.iter().map(|p| in_litres(p.draw)).sum();
+        let begun = |course: Course| Course {
+            passes: lowered.iter().cloned().chain(course.passes).collect(),
+            others: Vec::new(),
+            bound: course.bound + first,
+        };
+        let rest = solve_at_the_mark(&task, effort)?;
+        return Ok(Solved {
+            course: begun(rest.course),
+            lesser: rest.lesser.map(begun),
+            accepted: rest.accepted + first,
+        });
+    }
+    solve_at_the_mark(task, effort)
+}
+
+/// What stands further above the mark than comes out at once is drawn first, and nothing poured, in as many rounds as that
+/// takes but the last.
+fn lowered(task: &Task) -> Vec<Pass> {
+    let mut task = task.clone();
+    let mut passes = Vec::new();
+    while passes.len() < MOST_ROUNDS && !task.drained {
+        let cap = down(task.draw_cap(&task.now, task.drawn_since_run), task.step);
+        let over = task.held() - task.volume.value;
+        if cap < task.step || over < task.step || over <= cap + litres(SLACK_LITRES) {
+            break;
+        }
+        let pass = Pass {
+            draw: cap,
+            dose: None,
+            pours: Vec::new(),
+            after: task.now.drawn(cap, task.held()),
+            step: task.step,
+        };
+        advance(&mut task, &pass);
+        passes.push(pass);
+    }
+    passes
+}
+
+fn solve_at_the_mark(task: &Task, effort: Effort) -> Result<Solved, bool> {
     let usual = solved_at(task, task.step, effort);
     let Ok(mut solved) = usual else {
         let finest = solved_at(task, litres(FINEST), effort);
@@ -774,6 +852,9 @@ fn nearest(task: &Task, passes: &[Pass]) -> Option<Best> {
     ways.into_iter().find(|way| off(way) <= smallest + 0.001)
 }
 
+/// How often a draw is made less by what mixing shrinks: each time leaves a fiftieth.
+const SHRINKS: usize = 4;
+
 /// One draw of no more than the short stocks can fill again, and what the loop then holds.
 fn exchanged(task: &Task) -> Option<(Charge, Volume)> {
     let now = task.now.strength();
@@ -785,10 +866,20 @@ fn exchanged(task: &Task) -> Option<(Charge, Volume)> {
         task.draw_cap(&task.now, task.drawn_since_run),
         there - missing,
     );
-    let draw = down(draw, task.step);
-    let left = task.now.drawn(draw, task.held());
-    let (after, _) = furthest_fill(task, left).filter(|(after, _)| full(task, after))?;
-    (draw >= task.step).then_some((after, draw))
+    let mut draw = down(draw, task.step);
+    for _ in 0..SHRINKS {
+        let left = task.now.drawn(draw, task.held());
+        let (after, _) = furthest_fill(task, left)?;
+        if full(task, &after) {
+            return (draw >= task.step).then_some((after, draw));
+        }
+        // Mixing takes less room than what was poured.
+        draw = down(
+            draw - (task.volume.value - after.volume(&task.blend)),
+            task.step,
+        );
+    }
+    None
 }
 
 /// What would help: each change by itself, tried out; where none does, several together.

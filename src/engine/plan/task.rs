@@ -130,7 +130,10 @@ pub struct Task {
     pub rounds_so_far: u32,
     /// Something was drawn, poured or dosed and has not been run in.
     pub unmixed: bool,
-    /// The same, and has not been checked.
+    /// Something was poured or dosed and has not been run in: nothing is drawn of it before it is, but for what stands above
+    /// the mark.
+    pub unstirred: bool,
+    /// The same as unmixed, and has not been checked.
     pub unchecked: bool,
     /// Checked, and nothing was drawn, poured or dosed since.
     pub checked: bool,
@@ -284,6 +287,7 @@ impl Task {
         let mut next = self.clone();
         let moves = !matches!(event, Event::Ran | Event::Checked);
         next.unmixed |= moves;
+        next.unstirred |= moves && !matches!(event, Event::Drew(_));
         next.unchecked |= moves;
         next.checked &= !moves;
         if moves {
@@ -311,6 +315,7 @@ impl Task {
                 next.drawn_since_run = litres(0.0);
                 next.rounds_so_far += 1;
                 next.unmixed = false;
+                next.unstirred = false;
                 next.drained = false;
             }
             Event::Checked => {

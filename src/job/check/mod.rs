@@ -193,6 +193,7 @@ pub fn checked(job: &Job, i: usize, shelf: &[Stock]) -> Result<Checked, Refused>
         drawn_so_far: litres(0.0),
         rounds_so_far: 0,
         unmixed: false,
+        unstirred: false,
         unchecked: false,
         checked: false,
     };
