@@ -94,6 +94,8 @@ pub enum DeskAction {
     NotCopied,
     /// Came by a link: the job's text, and a name for it.
     LinkTaken(Result<String, LinkError>, String),
+    /// Wants customer, phone, plate and VIN in links, or not.
+    LinkPrivate(bool),
     /// Opened or closed the view of the link.
     LinkShown(bool),
     /// The texts that were wanted are packed, for a page at this address.
@@ -148,6 +150,8 @@ pub struct Desk {
     /// Is the view of the link open?
     pub link_shown: bool,
     link: Option<Rc<Link>>,
+    /// May links say whose the vehicle is?
+    pub link_private: bool,
     /// The fleet, where it is open.
     pub fleet: Option<FleetDesk>,
     /// What is looked for among the kept ones.
@@ -181,6 +185,7 @@ impl Desk {
             prices_before: None,
             link_shown: false,
             link: None,
+            link_private: false,
             fleet: None,
             sought: String::new(),
             unkept: Some(Unkept::Empty),
@@ -304,6 +309,7 @@ impl Desk {
                 self.price_report = prices::Read::default();
             }
             DeskAction::SheetCopied => self.tidings = Some(Tidings::SheetCopied),
+            DeskAction::LinkPrivate(private) => self.link_private = private,
             DeskAction::LinkShown(shown) => self.link_shown = shown,
             DeskAction::LinkMade(texts, here, packed) => {
                 self.link = Some(link::link(texts, &here, &packed).into());
@@ -337,7 +343,7 @@ impl Desk {
 
     /// The link of the job as it stands; `None` while it is being made, or cannot be.
     pub fn link(&self) -> Option<&Link> {
-        let texts = link::texts(&self.page.draft)?;
+        let texts = link::texts(&self.page.draft, self.link_private)?;
         self.link.as_deref().filter(|link| link.of == texts[0])
     }
 
@@ -347,7 +353,7 @@ impl Desk {
         if !shown || self.link().is_some() {
             return None;
         }
-        link::texts(&self.page.draft)
+        link::texts(&self.page.draft, self.link_private)
     }
 
     fn is_worth_keeping(&self) -> bool {
@@ -360,6 +366,7 @@ impl Desk {
             self.kept.push(Kept::of(self.open.clone(), &self.record()));
         }
         self.read_from = None;
+        self.link_private = false; // asked of each job anew
         self.unkept = unkept;
         self.before_example = None;
         self.page = Page::new(model);

@@ -57,6 +57,7 @@ pub fn model(job: &Job) -> Model {
             survey: None,
             date: None,
             notes: None,
+            papers: None,
             money: None,
             ..job.clone()
         },

@@ -9,7 +9,10 @@
 use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
 
 use super::draft::Draft;
-use crate::job::{self, file::Job};
+use crate::job::{
+    self,
+    file::{Job, Papers},
+};
 
 /// What a fragment with a job in it begins with.
 const KEY: &str = "job=";
@@ -19,10 +22,11 @@ const VERSION: &str = "1";
 pub const MOST_LINK: usize = 32_000;
 /// The most bytes a link may unfold to.
 pub const MOST_TEXT: usize = 1_000_000;
-/// The most bytes of an address in a code: 125 modules a side with its quiet zone, what a phone reads off paper.
-pub const MOST_CODE: usize = 900;
-/// The largest code: version 25, 117 modules a side.
-const LARGEST: u8 = 25;
+/// The most bytes of an address in a code: what version 16 holds at level M (ISO/IEC 18004, table 7).
+pub const MOST_CODE: usize = 450;
+/// The largest code, 81 modules a side: with its quiet zone, 4 px a module on a phone 390 px wide, for another phone to
+/// read at arm's length.
+const LARGEST: u8 = 16;
 
 /// Why a link is not opened.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,16 +110,29 @@ pub fn fragment(packed: &Packed) -> String {
 
 /// The texts a link and its code are made of: the whole job, and what the code may leave out left out.
 /// `None` while the page cannot be written as a job.
-pub fn texts(draft: &Draft) -> Option<[String; 2]> {
-    draft
-        .is_whole()
-        .then(|| [job::write_compact(&draft.job), brief(&draft.job)])
+/// Customer, phone, plate and VIN go in only where they were asked to.
+pub fn texts(draft: &Draft, private: bool) -> Option<[String; 2]> {
+    if !draft.is_whole() {
+        return None;
+    }
+    let mut job = draft.job.clone();
+    if !private {
+        job.notes = None;
+        if let Some(papers) = &mut job.papers {
+            for text in [&mut papers.phone, &mut papers.plate, &mut papers.vin] {
+                text.clear();
+            }
+        }
+        job.papers = job.papers.filter(|papers| *papers != Papers::default());
+    }
+    Some([job::write_compact(&job), brief(&job)])
 }
 
 /// The job without its notes and what was measured afterwards.
 fn brief(job: &Job) -> String {
     let mut brief = Job {
         notes: None,
+        papers: None,
         survey: None,
         ..job.clone()
     };

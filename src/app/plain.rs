@@ -127,3 +127,18 @@ pub fn sheet_text(sheet: &SheetView) -> String {
     }
     lines.join("\n")
 }
+
+/// The quote as a short message: what to take and what it comes to.
+pub fn message(sheet: &SheetView) -> String {
+    let mut lines = vec![[words::SHEET, ": ", &sheet.title].concat()];
+    for (label, text) in &sheet.facts[..] {
+        lines.push([label, ": ", text].concat());
+    }
+    for take in &sheet.take {
+        lines.push([&take.packs, " ", &take.name].concat());
+    }
+    if !sheet.total.is_empty() {
+        lines.push([words::TOTAL, ": ", &sheet.total].concat());
+    }
+    lines.join("\n")
+}

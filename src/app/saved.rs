@@ -221,6 +221,7 @@ fn from_skeleton(mut kept: Job, system: System) -> Model {
     // An older record's job file says it all by itself.
     model.counter = counter::import(&kept);
     (kept.date, kept.notes, kept.money) = (None, None, None);
+    kept.papers = None;
     for mut stock in kept.shelf.drain(..) {
         let mut row = StockRow::offer("", 0.0, system);
         row.packs = counter::import_packs(&stock.packs);

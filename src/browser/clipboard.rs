@@ -37,6 +37,19 @@ pub async fn share(title: &str, text: &str) -> Option<()> {
         .map(drop)
 }
 
+/// The address that begins a text message.
+pub fn message(text: &str) -> String {
+    let body = js_sys::encode_uri_component(text);
+    ["sms:?&body=", &String::from(body)].concat()
+}
+
+/// 1234.5 of a currency as this browser's language writes it, which start.js asks for; empty where it cannot say.
+pub fn money_sample() -> String {
+    let sample = Reflect::get(&gloo::utils::window(), &"pourcardMoney".into());
+    let sample = sample.ok().and_then(|sample| sample.as_string());
+    sample.unwrap_or_default()
+}
+
 /// Print the part of the page that the style sheet keeps where `data-print` says `part`. The mark stays until the
 /// browser has printed: some go on at once.
 pub fn print(part: &str) -> Option<()> {

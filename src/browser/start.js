@@ -32,6 +32,13 @@ async function start() {
   }
 }
 
+try {
+  // How amounts of money are written here: for the page to read off.
+  globalThis.pourcardMoney = new Intl.NumberFormat(navigator.language, { style: "currency", currency: "EUR" }).format(1234.5);
+} catch {
+  // It says nothing: with a point, the currency in front.
+}
+
 // ---- Files from outside: opened with the page by the system, or dropped on it
 
 /** Gives files to the page's own import, which says what it takes and what it refuses. It is drawn once its fold is open. */

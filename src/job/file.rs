@@ -78,6 +78,8 @@ record! {
         pub date: Option<String> = Option::is_none,
         /// Anything the user wants kept with it.
         pub notes: Option<String> = Option::is_none,
+        /// What goes on papers beside that: whose it is, and what was worked on; absent: nothing.
+        pub papers: Option<Papers> = Option::is_none,
         /// The water stocks are mixed with, as measured.
         pub water: Option<Water> = Option::is_none,
         /// Tax, charges, labour, and how money is written.
@@ -88,6 +90,29 @@ record! {
         pub loops: Vec<Loop>,
         /// Spot temperatures before and after.
         pub survey: Option<Survey> = Option::is_none,
+    }
+}
+
+record! {
+    /// What goes on the quote and the service record, as typed. No link carries phone, plate or VIN unasked.
+    #[derive(Default)]
+    pub struct Papers {
+        /// The customer's phone.
+        pub phone: String = String::is_empty,
+        /// The quote's number.
+        pub quote: String = String::is_empty,
+        /// Until when it holds.
+        pub valid_until: String = String::is_empty,
+        /// The licence plate.
+        pub plate: String = String::is_empty,
+        /// The vehicle's identification number.
+        pub vin: String = String::is_empty,
+        /// As its instrument shows it.
+        pub mileage: String = String::is_empty,
+        /// Who did it.
+        pub technician: String = String::is_empty,
+        /// Of the products poured.
+        pub batch: String = String::is_empty,
     }
 }
 

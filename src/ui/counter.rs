@@ -15,8 +15,10 @@ use super::{
     Context,
     choice::{Chip, view_chips},
     field::{Size, view_row, view_select, view_spot},
+    folds::MONEY,
     hand::{Deed, change},
     head::{view_button, view_link, view_named},
+    questions::view_aside,
     shelf::view_choice,
     tag::{nothing, tag, text},
 };
@@ -77,7 +79,6 @@ pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
         ];
         list.push(view_chips(context, "tax-in", words::TAX_IN, true, tax));
     }
-    list.push(view_decimals(context, counter.decimals));
     let by = counter.round_by.unwrap_or(RoundBy::Nearest);
     let rounding = RoundBy::ALL.iter().map(|r| {
         (
@@ -87,14 +88,15 @@ pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
             deal(Deal::RoundedBy(*r)),
         )
     });
-    list.push(view_chips(
-        context,
-        "round-by",
-        words::ROUND_BY,
-        true,
-        rounding.collect(),
-    ));
-    list.push(view_places(context, &[Place::RoundTo]));
+    let rounding: Vec<Chip> = rounding.collect();
+    let digest = view::money_digest(counter);
+    list.push(view_aside(context, MONEY, words::MORE, &digest, &|| {
+        vec![
+            view_decimals(context, counter.decimals),
+            view_chips(context, "round-by", words::ROUND_BY, true, rounding.clone()),
+            view_places(context, &[Place::RoundTo]),
+        ]
+    }));
     list.push(view_places(context, &[Place::Hours, Place::Labour]));
     list.push(text("h3", "", words::CHARGES));
     for i in 0..counter.charges.len() {
@@ -111,9 +113,22 @@ pub fn view_counter(context: &Context, desk: &Desk) -> Vec<Html> {
     ));
     list.push(text("h3", "", words::ON_SHEET));
     list.push(view_place(context, Place::Words));
+    for i in 0..counter::RECORD {
+        list.push(view_place(context, Place::Paper(i)));
+    }
     list.push(view_place(context, Place::Date));
     list.push(view_prices(context, desk));
     list
+}
+
+/// What the service record says of the vehicle and the work.
+pub fn view_vehicle(context: &Context) -> Html {
+    let fields =
+        (counter::RECORD..counter::PAPERS.len()).map(|i| view_place(context, Place::Paper(i)));
+    tag("section", "list")
+        .with(text("h3", "", words::VEHICLE))
+        .with(view_row("row", fields.collect()))
+        .html()
 }
 
 /// The price list: its articles to take, and files in and out.

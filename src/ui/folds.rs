@@ -10,7 +10,7 @@ use yew::Html;
 use super::{
     Context,
     after::view_after,
-    counter::view_counter,
+    counter::{view_counter, view_vehicle},
     form::view_parts,
     jobs::view_jobs,
     tag::{tag, text},
@@ -35,6 +35,9 @@ pub const LOOP: u32 = 10;
 pub const WATER: u32 = 11;
 /// More of a stock: one bit for all of them, since rows come and go.
 pub const STOCKS: u32 = 12;
+
+/// What few people need of the money.
+pub const MONEY: u32 = 13;
 
 /// How the name of a fold begins, before its number.
 const FOLD: &str = "fold-";
@@ -75,7 +78,11 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             "fold",
             words::FOLD_AFTER,
             or(&found, words::NOT_RETESTED),
-            &|| view_after(context, &view::after(context.page)),
+            &|| {
+                let mut list = view_after(context, &view::after(context.page));
+                list.insert(list.len().saturating_sub(1), view_vehicle(context));
+                list
+            },
         ))
         // start.js opens it by its class, for files that come from the system.
         .with(view_fold(

@@ -48,6 +48,19 @@ fn view_open(context: &Context, desk: &Desk) -> Vec<Html> {
     if !context.page.draft.is_whole() {
         list.push(text("p", "hint", words::LINK_WHY));
     }
+    let private = tag("input", "")
+        .set("type", "checkbox")
+        .checked(desk.link_private)
+        .hand(super::hand::change(
+            context.send,
+            Deed::Desk(DeskAction::LinkPrivate(!desk.link_private)),
+        ));
+    list.push(
+        tag("label", "stock-tick")
+            .with(private.html())
+            .with(text("span", "", words::LINK_PRIVATE))
+            .html(),
+    );
     if let Some(link) = desk.link() {
         list.push(match &link.address {
             Some(address) => view_button(
@@ -79,6 +92,7 @@ fn view_drawing(drawing: &Drawing) -> Html {
     let whole = (drawing.side + 8).to_string();
     tag("svg", "")
         .set("viewBox", &["-4 -4 ", &whole, " ", &whole].concat())
+        .set("width", &(4 * (drawing.side + 8)).to_string())
         .set("role", "img")
         .set("aria-label", words::CODE)
         .set("shape-rendering", "crispEdges")

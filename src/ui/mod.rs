@@ -40,7 +40,7 @@ use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 use yew::{Component, Context as Scope, Html, Properties};
 
-use crate::browser::{address, storage};
+use crate::browser::{address, clipboard, storage};
 use hand::Send;
 use tag::{several, tag, text};
 
@@ -118,6 +118,7 @@ impl Component for Page {
     type Properties = Opened;
 
     fn create(scope: &Scope<Self>) -> Self {
+        words::write_money_as(&clipboard::money_sample());
         let desk = scope.props().desk.take().unwrap_or_else(keeping::desk);
         let card = view::card(&desk.page);
         let send = scope.link().callback(Message::Did);

@@ -60,6 +60,7 @@ fn view_body(context: &Context, desk: &Desk, sheet: &SheetView) -> Html {
         } else {
             text("p", "sheet-words", &sheet.words)
         })
+        .with(view_facts(sheet))
         .with(view_loops(sheet))
         .with(view_take(&sheet.take))
         .with(
@@ -79,6 +80,19 @@ fn view_body(context: &Context, desk: &Desk, sheet: &SheetView) -> Html {
         .with(text("p", "note", words::SHEET_NOTE))
         .with(view_buttons(context, sheet))
         .html()
+}
+
+/// Phone, number, until when it holds.
+fn view_facts(sheet: &SheetView) -> Html {
+    if sheet.facts.is_empty() {
+        return nothing();
+    }
+    let mut rows = Vec::new();
+    for (label, words) in &sheet.facts {
+        rows.push(text("dt", "", label));
+        rows.push(text("dd", "", words));
+    }
+    tag("dl", "sheet-loops").each(rows).html()
 }
 
 fn view_loops(sheet: &SheetView) -> Html {
@@ -175,7 +189,7 @@ fn view_buttons(context: &Context, sheet: &SheetView) -> Html {
     let plain = plain::sheet_text(sheet);
     let share = if clipboard::can_share() {
         let title = [words::SHEET, ": ", &sheet.title].concat();
-        button(words::SHARE_SHEET, Deed::Share(title, plain.clone()))
+        button(words::SEND, Deed::Share(title, plain.clone()))
     } else {
         nothing()
     };
@@ -186,5 +200,11 @@ fn view_buttons(context: &Context, sheet: &SheetView) -> Html {
             Deed::Copy(plain, DeskAction::SheetCopied),
         ))
         .with(share)
+        .with(
+            tag("a", "plain-button")
+                .set("href", &clipboard::message(&plain::message(sheet)))
+                .text(words::SEND_MESSAGE)
+                .html(),
+        )
         .html()
 }

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import jsQR from "jsqr";
 import { PNG } from "pngjs";
 import { expectAccessible } from "./support/axe.mjs";
-import { expect, keptOffline, openVan, test, watch } from "./support/fixture.mjs";
+import { expect, keptOffline, open, openVan, test, watch } from "./support/fixture.mjs";
 import { answer, exported, holdClipboard, openFold } from "./support/job.mjs";
 import { serve } from "./support/server.mjs";
 import { dist } from "./support/settings.mjs";
@@ -52,6 +52,7 @@ async function quote(page) {
   }
   await field(page, "Currency").fill("Fr.");
   await field(page, "Tax").fill("8,1");
+  await page.locator(".fold .rarer > summary", { hasText: "More: 2 decimals" }).click();
   await field(page, "Round to").fill("0.05");
   await field(page, "Hours of labour").fill("0.75");
   await field(page, "at an hour of labour").fill("96");
@@ -59,7 +60,7 @@ async function quote(page) {
   await field(page, "Charge").first().fill("Disposal");
   await field(page, "of this charge").fill("0.90");
   await page.getByRole("combobox", { name: "for", exact: true }).selectOption("each L of waste");
-  await field(page, "Customer").fill("Delivery truck, ready by Thursday noon");
+  await page.locator("#sheet-words").fill("Delivery truck, ready by Thursday noon");
   await field(page, "Date on the quote").fill("2026-11-25");
 }
 
@@ -131,8 +132,14 @@ test("the code on the sheet opens the same sheet in another profile, server stop
     await keptOffline(first);
     await first.close();
     await holdPrinter(context);
-    await openVan(page, server.url);
-    await quote(page);
+    await open(page, server.url);
+    // One system and one pack fit the code; what is longer is left to the link.
+    for (const [id, text] of [["volume", "8.4"], ["missing", "0.6"], ["percent", "42"], ["coldest", "-25"]]) await page.locator(`#${id}`).fill(text);
+    await page.getByRole("checkbox", { name: "Concentrate", exact: true }).check();
+    await openFold(page, "Packs and price");
+    await page.getByRole("button", { name: "Add a pack Concentrate" }).click();
+    await page.locator("#pack-size-0-0").fill("1");
+    await page.locator("#pack-price-0-0").fill("7.90");
     const code = sheet(page).getByRole("img", { name: /Square code/ });
     await expect(code).toBeVisible();
     const read = async () => {
@@ -140,6 +147,11 @@ test("the code on the sheet opens the same sheet in another profile, server stop
       return jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data ?? "";
     };
     await page.setViewportSize({ width: 390, height: 3000 });
+    // 4 px a module, read off a screen at arm's length, and nothing of it cut off.
+    const side = await code.evaluate((svg) => svg.viewBox.baseVal.width);
+    expect((await code.boundingBox()).width).toBeGreaterThanOrEqual(4 * side - 0.5);
+    expect(side - 8).toBeLessThanOrEqual(81);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
     await expect.poll(read).toMatch(/#job=1\./);
     const link = await read();
     const words = (from) => sheet(from).locator(".card-body").innerText();
@@ -147,7 +159,7 @@ test("the code on the sheet opens the same sheet in another profile, server stop
     await server.stop();
     const second = await other.newPage();
     await second.setViewportSize({ width: 390, height: 3000 });
-    await openVan(second, link);
+    await open(second, link);
     await expect(sheet(second)).toBeVisible();
     await expect.poll(() => words(second)).toBe(here);
     faults.settle();
@@ -199,7 +211,7 @@ test("the sheet goes out as text, by clipboard and by the system's share sheet",
   await expect(told(page)).toContainText("quote was copied");
   const text = plain(await copied(page));
   for (const words of ["Quote: Bakery van", "2 × 1 L", "15.80", "Never open a hot"]) expect(text).toContain(words);
-  await page.getByRole("button", { name: "Share the quote" }).click();
+  await page.getByRole("button", { name: "Send" }).click();
   await expect.poll(() => page.evaluate(() => globalThis.shared?.text)).toBe(await copied(page));
 });
 
@@ -211,7 +223,7 @@ test("markup in any name is only text, and a formula in a price list stays a nam
   await importPrices(page, { name: "evil.csv", mimeType: "text/csv", buffer: Buffer.from(rows) });
   await page.locator(".articles").getByRole("button").first().click();
   await page.getByRole("checkbox", { name: "Concentrate", exact: true }).uncheck();
-  await field(page, "Customer").fill(evil);
+  await page.locator("#sheet-words").fill(evil);
   await field(page, "Currency").fill("<i>");
   await expect(sheet(page)).toContainText(evil);
   await expect(sheet(page)).toContainText("<i>");

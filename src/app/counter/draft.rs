@@ -8,7 +8,7 @@ use crate::app::{
     model::{Model, Spot},
     take::as_volume,
 };
-use crate::job::file::{Charge, Job, Labour, Money, Pack, Rounding, Tax};
+use crate::job::file::{Charge, Job, Labour, Money, Pack, Papers, Rounding, Tax};
 
 /// Puts packs and money into a draft, and what is wrong with them beside it.
 pub fn fill_in(model: &Model, made: &mut Draft) {
@@ -23,6 +23,11 @@ pub fn fill_in(model: &Model, made: &mut Draft) {
     let words = |text: &String| (!text.trim().is_empty()).then(|| text.clone());
     made.job.date = words(&counter.date);
     made.job.notes = words(&counter.words);
+    let mut file = Papers::default();
+    for (to, typed) in super::papers(&mut file).into_iter().zip(&counter.papers) {
+        typed.trim().clone_into(to);
+    }
+    made.job.papers = Some(file).filter(|file| *file != Papers::default());
     made.job.money = Some(take.money(model)).filter(|money| *money != Money::default());
     made.counter = take.problems;
     for lp in &model.loops {

@@ -2,7 +2,7 @@
 //!
 //! In a record, each row of packs and charges begins with its first key; a record's job file holds none of them.
 
-use super::{ChargeRow, Counter, PackRow};
+use super::{ChargeRow, Counter, PAPERS, PackRow};
 use crate::app::{
     choice::System,
     field::{Entry, Measure, Unit},
@@ -27,6 +27,10 @@ pub fn import(job: &Job) -> Counter {
     let mut out = Counter::blank();
     out.date = job.date.clone().unwrap_or_default();
     out.words = job.notes.clone().unwrap_or_default();
+    let mut file = job.papers.clone().unwrap_or_default();
+    for (from, to) in super::papers(&mut file).into_iter().zip(&mut out.papers) {
+        *to = std::mem::take(from);
+    }
     let Some(money) = &job.money else {
         return out;
     };
@@ -66,6 +70,11 @@ pub fn write(model: &Model, fields: &mut Vec<(String, String)>) {
         ("words", &counter.words),
         ("currency", &counter.currency),
     ] {
+        if !text.is_empty() {
+            put(["c0.", key].concat(), text.clone());
+        }
+    }
+    for (key, text) in PAPERS.iter().zip(&counter.papers) {
         if !text.is_empty() {
             put(["c0.", key].concat(), text.clone());
         }
@@ -168,7 +177,10 @@ fn restore_counter(counter: &mut Counter, index: usize, key: &str, value: &str) 
         }
         "charge-name" => value.clone_into(&mut counter.charges.get_mut(index)?.name),
         "charge-amount" => counter.charges.get_mut(index)?.amount = number()?,
-        _ => return None,
+        key => {
+            let place = PAPERS.iter().position(|paper| *paper == key)?;
+            value.clone_into(&mut counter.papers[place]);
+        }
     }
     Some(())
 }

@@ -20,7 +20,7 @@ use super::{
     prices::{Article, ArticleKind},
     words::Worded,
 };
-use crate::job::file::{Per, RoundBy, Wish};
+use crate::job::file::{Papers, Per, RoundBy, Wish};
 pub use crate::job::money::USUAL_DECIMALS;
 use crate::job::units::VolumeUnit;
 
@@ -51,6 +51,8 @@ pub struct Counter {
     pub date: String,
     /// The customer's words.
     pub words: String,
+    /// What else goes on papers, in the order of [`PAPERS`].
+    pub papers: [String; PAPERS.len()],
     /// Beside amounts.
     pub currency: String,
     /// Decimals of an amount.
@@ -73,6 +75,34 @@ pub struct Counter {
     pub charges: Vec<ChargeRow>,
 }
 
+/// What goes on papers: keys of records and elements. The first are the quote's, those from [`RECORD`] the record's.
+pub const PAPERS: [&str; 8] = [
+    "phone",
+    "quote",
+    "valid-until",
+    "plate",
+    "vin",
+    "mileage",
+    "technician",
+    "batch",
+];
+/// Where those of the service record begin.
+pub const RECORD: usize = 3;
+
+/// The same in a file.
+pub fn papers(file: &mut Papers) -> [&mut String; PAPERS.len()] {
+    [
+        &mut file.phone,
+        &mut file.quote,
+        &mut file.valid_until,
+        &mut file.plate,
+        &mut file.vin,
+        &mut file.mileage,
+        &mut file.technician,
+        &mut file.batch,
+    ]
+}
+
 /// Whose packs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Owner {
@@ -89,6 +119,8 @@ pub enum Place {
     Date,
     /// The customer's words.
     Words,
+    /// What goes on papers beside that: a place in [`PAPERS`].
+    Paper(usize),
     /// The currency.
     Currency,
     /// The tax.
@@ -152,6 +184,7 @@ impl Counter {
         Self {
             date: String::new(),
             words: String::new(),
+            papers: Default::default(),
             currency: String::new(),
             decimals: None,
             wish: None,
@@ -180,7 +213,9 @@ impl Place {
     /// What it measures; `None` for words.
     pub const fn measure(self) -> Option<Measure> {
         Some(match self {
-            Self::Date | Self::Words | Self::Currency | Self::ChargeName(_) => return None,
+            Self::Date | Self::Words | Self::Paper(_) | Self::Currency | Self::ChargeName(_) => {
+                return None;
+            }
             Self::Tax => Measure::Percent,
             Self::PackSize(owner, _) => owner.measure(),
             Self::RoundTo
@@ -222,7 +257,9 @@ fn packs_mut(model: &mut Model, owner: Owner) -> Option<&mut Vec<PackRow>> {
 pub fn entry(model: &Model, place: Place) -> Option<&Entry> {
     let counter = &model.counter;
     Some(match place {
-        Place::Date | Place::Words | Place::Currency | Place::ChargeName(_) => return None,
+        Place::Date | Place::Words | Place::Paper(_) | Place::Currency | Place::ChargeName(_) => {
+            return None;
+        }
         Place::Tax => &counter.tax,
         Place::RoundTo => &counter.round_to,
         Place::Hours => &counter.hours,
@@ -236,7 +273,9 @@ pub fn entry(model: &Model, place: Place) -> Option<&Entry> {
 /// The same, to change.
 pub fn entry_mut(model: &mut Model, place: Place) -> Option<&mut Entry> {
     Some(match place {
-        Place::Date | Place::Words | Place::Currency | Place::ChargeName(_) => return None,
+        Place::Date | Place::Words | Place::Paper(_) | Place::Currency | Place::ChargeName(_) => {
+            return None;
+        }
         Place::Tax => &mut model.counter.tax,
         Place::RoundTo => &mut model.counter.round_to,
         Place::Hours => &mut model.counter.hours,
@@ -252,6 +291,7 @@ pub fn words(model: &Model, place: Place) -> Option<&str> {
     Some(match place {
         Place::Date => &model.counter.date,
         Place::Words => &model.counter.words,
+        Place::Paper(i) => model.counter.papers.get(i)?,
         Place::Currency => &model.counter.currency,
         Place::ChargeName(i) => &model.counter.charges.get(i)?.name,
         _ => return None,
@@ -263,6 +303,11 @@ pub fn typed(model: &mut Model, place: Place, text: String) {
     match place {
         Place::Date => model.counter.date = text,
         Place::Words => model.counter.words = text,
+        Place::Paper(i) => {
+            if let Some(paper) = model.counter.papers.get_mut(i) {
+                *paper = text;
+            }
+        }
         Place::Currency => model.counter.currency = text,
         Place::ChargeName(i) => {
             if let Some(charge) = model.counter.charges.get_mut(i) {

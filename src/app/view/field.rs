@@ -180,6 +180,7 @@ fn counter_id(place: Place) -> String {
     match place {
         Place::Date => "sheet-date".to_owned(),
         Place::Words => "sheet-words".to_owned(),
+        Place::Paper(i) => ["paper-", counter::PAPERS[i]].concat(),
         Place::Currency => "currency".to_owned(),
         Place::Tax => "tax".to_owned(),
         Place::RoundTo => "round-to".to_owned(),

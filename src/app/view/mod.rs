@@ -26,7 +26,7 @@ pub use field::{
     stock_line,
 };
 pub use margin::{Margins, Row, Tile};
-pub use sheet::{LineView, SheetView, TakeView, sheet, sheet_digest};
+pub use sheet::{LineView, SheetView, TakeView, money_digest, sheet, sheet_digest};
 pub use survey::{SideChart, SpotChart, SpotView};
 pub use then::{CARD, then};
 pub use verdict::Verdict;

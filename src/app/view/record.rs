@@ -5,6 +5,7 @@ use super::survey::{self, verdict};
 use crate::app::{
     after, amount,
     choice::System,
+    counter,
     model::Model,
     number::print,
     page::{Page, Solved},
@@ -61,6 +62,11 @@ pub(super) fn record(page: &Page) -> Vec<(String, Vec<String>)> {
     let mut told = told.into_iter().flatten();
     if let Some(heading) = told.next() {
         list.push((heading, told.collect()));
+    }
+    let vehicle = super::sheet::facts(model, counter::RECORD..counter::PAPERS.len());
+    if !vehicle.is_empty() {
+        let lines = vehicle.iter().map(|(label, text)| line(label, text));
+        list.push((words::VEHICLE_RECORD.to_owned(), lines.collect()));
     }
     for (place, shown) in page.shown.iter().enumerate() {
         let Some(solved) = &shown.solved else {

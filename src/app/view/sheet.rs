@@ -1,5 +1,7 @@
 //! The counter sheet: what to take, what is left over, what it comes to, for all loops.
 
+use std::ops::Range;
+
 use super::{
     card::{CautionView, Standing, caution_views},
     field::stock_digest,
@@ -8,14 +10,15 @@ use super::{
 use crate::app::{
     amount,
     choice::System,
-    counter,
-    model::StockRow,
+    counter::{self, Place},
+    model::{Model, Spot, StockRow},
     number::significant,
     page::{Page, Shown},
     words,
 };
 use crate::job::{
     answer::{Amount, Line, LineFor, Sheet, Take},
+    file::RoundBy,
     units::VolumeUnit,
 };
 
@@ -30,6 +33,8 @@ pub struct SheetView {
     pub date: String,
     /// The customer's words.
     pub words: String,
+    /// What else stands at its head: label and text.
+    pub facts: Vec<(&'static str, String)>,
     /// Each loop's name and what is done to it.
     pub loops: Vec<(String, String)>,
     /// What to take.
@@ -90,6 +95,7 @@ pub fn sheet(page: &Page, today: &str) -> Option<SheetView> {
         title: words::job_title(&model.title),
         date: words::isolated(if typed.is_empty() { today } else { typed }),
         words: words::isolated(model.counter.words.trim()),
+        facts: facts(model, 0..counter::RECORD),
         loops: Vec::new(),
         take: Vec::new(),
         lines: Vec::new(),
@@ -127,6 +133,16 @@ pub fn sheet(page: &Page, today: &str) -> Option<SheetView> {
         view.notes.push(words::NOT_PROVEN.to_owned());
     }
     Some(view)
+}
+
+/// What is typed for papers: label and text of each.
+pub(super) fn facts(model: &Model, places: Range<usize>) -> Vec<(&'static str, String)> {
+    let typed = places.map(|i| (i, model.counter.papers[i].trim()));
+    let typed = typed.filter(|(_, text)| !text.is_empty());
+    let label = |i| words::label(&Spot::Counter(Place::Paper(i))).0;
+    typed
+        .map(|(i, text)| (label(i), words::isolated(text)))
+        .collect()
 }
 
 /// What is done to a loop; `None` where it has no plan.
@@ -211,7 +227,7 @@ impl SheetView {
 
     fn bill(&mut self, quote: &Sheet) {
         let bill = &quote.bill;
-        let money = |amount: Amount| money(amount, &bill.currency);
+        let money = |amount: Amount| words::money(amount, &bill.currency);
         self.lines = bill.lines.iter().map(line).collect();
         if bill.lines.is_empty() {
             return;
@@ -219,14 +235,14 @@ impl SheetView {
         let rounding = bill.rounding.minor != 0;
         let mut sums = Vec::new();
         if bill.tax.is_some() || rounding {
-            sums.push((words::NET.to_owned(), bill.net.text()));
+            sums.push((words::NET.to_owned(), words::amount(bill.net)));
         }
         if let (Some(tax), Some(percent)) = (bill.tax, bill.tax_percent) {
             let percent = significant(percent, 6);
-            sums.push((words::tax(&percent, bill.tax_included), tax.text()));
+            sums.push((words::tax(&percent, bill.tax_included), words::amount(tax)));
         }
         if rounding {
-            sums.push((words::ROUNDED.to_owned(), signed(bill.rounding)));
+            sums.push((words::ROUNDED.to_owned(), words::amount(bill.rounding)));
         }
         self.total = money(bill.total);
         sums.push((words::TOTAL.to_owned(), self.total.clone()));
@@ -254,20 +270,8 @@ fn line(line: &Line) -> LineView {
         } else {
             words::counted(&count, line.unit)
         },
-        each: line.each.text(),
-        amount: line.amount.text(),
-    }
-}
-
-fn signed(amount: Amount) -> String {
-    amount.text().replace('-', "\u{2212}")
-}
-
-/// An amount with its currency.
-fn money(amount: Amount, currency: &str) -> String {
-    match currency.trim() {
-        "" => amount.text(),
-        currency => words::spaced(&words::isolated(currency), &amount.text()),
+        each: words::amount(line.each),
+        amount: words::amount(line.amount),
     }
 }
 
@@ -276,5 +280,19 @@ pub fn sheet_digest(page: &Page) -> String {
     page.quote
         .as_ref()
         .filter(|q| page.quote_fresh && !q.bill.lines.is_empty())
-        .map_or(String::new(), |q| money(q.bill.total, &q.bill.currency))
+        .map_or(String::new(), |q| {
+            words::money(q.bill.total, &q.bill.currency)
+        })
+}
+
+/// How the money is written and rounded, in a few words.
+pub fn money_digest(counter: &counter::Counter) -> String {
+    let decimals = counter.decimals.unwrap_or(counter::USUAL_DECIMALS);
+    let by = words::round_by(counter.round_by.unwrap_or(RoundBy::Nearest));
+    let to = match counter.round_to.text().trim() {
+        "" => words::CENT.to_owned(),
+        text => text.to_owned(),
+    };
+    let figures = [decimals.to_string(), by.to_owned(), to];
+    words::filled(words::MORE_MONEY, &figures)
 }

@@ -74,8 +74,6 @@ pub const NOT_PROVEN: &str =
     "There are more combinations than were tried: a better set of packs may exist.";
 /// Prints it.
 pub const PRINT_SHEET: &str = "Print the quote";
-/// Shares it.
-pub const SHARE_SHEET: &str = "Share the quote";
 /// Every sheet ends with it.
 pub const SHEET_NOTE: &str =
     "Amounts are for these systems as they were on this day; the pour card says how.";
@@ -85,6 +83,7 @@ pub fn counter_label(place: Place) -> (&'static str, &'static str) {
     match place {
         Place::Date => ("Date", " on the quote"),
         Place::Words => ("Customer", ""),
+        Place::Paper(i) => PAPER_LABELS.get(i).copied().unwrap_or_default(),
         Place::Currency => ("Currency", ""),
         Place::Tax => ("Tax", ""),
         Place::RoundTo => ("Round to", " in the total"),
@@ -97,6 +96,33 @@ pub fn counter_label(place: Place) -> (&'static str, &'static str) {
         Place::PackPrice(..) => ("costs", ""),
     }
 }
+
+/// Labels of what goes on papers, in the order of [`PAPERS`](crate::app::counter::PAPERS).
+const PAPER_LABELS: [(&str, &str); 8] = [
+    ("Phone", ""),
+    ("Quote number", ""),
+    ("Valid until", ""),
+    ("Plate", ""),
+    ("VIN", ""),
+    ("Mileage", ""),
+    ("Technician", ""),
+    ("Batch", " of the products"),
+];
+
+/// Of the vehicle, in the record.
+pub const VEHICLE_RECORD: &str = "Vehicle and work";
+/// Over what the service record says of the vehicle.
+pub const VEHICLE: &str = "On the service record";
+/// What few people need of the money, closed.
+pub const MORE_MONEY: &str = "{} decimals, total rounded {} {}";
+/// To the least there is.
+pub const CENT: &str = "last decimal";
+/// Sends the quote.
+pub const SEND: &str = "Send";
+/// As a message.
+pub const SEND_MESSAGE: &str = "Text message";
+/// Asks whether a link may carry whose it is.
+pub const LINK_PRIVATE: &str = "Put customer, phone, plate and VIN into the link";
 
 /// A wish, as its chip shows it.
 pub const fn wish(wish: Wish) -> &'static str {

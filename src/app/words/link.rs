@@ -21,7 +21,7 @@ pub const CODE: &str = "Square code of this job\u{2019}s link";
 pub const CODE_IS: &str = "Scan with a phone to open this job there.";
 /// What it leaves out.
 pub const CODE_TRIMMED: &str =
-    "Notes and what was measured afterwards did not fit into the code; the link has them.";
+    "Papers, notes and what was measured afterwards did not fit into the code; the link has them.";
 /// A job came by a link.
 pub const LINK_OPENED: &str =
     "A job came with the link and is open now. What was here stays in the list of jobs.";
@@ -32,7 +32,7 @@ pub fn code(link: &Link) -> String {
         Code::Drawn(drawing) if drawing.trimmed => [CODE_IS, " ", CODE_TRIMMED].concat(),
         Code::Drawn(_) => CODE_IS.to_owned(),
         Code::TooLong(bytes) => filled(
-            "This job takes {} bytes as a code, and at most {} can be read well. Export the job file instead, or send the link.",
+            "This job takes {} bytes as a code, and at most {} can be read off a screen. Send the link.",
             &[bytes.to_string(), MOST_CODE.to_string()],
         ),
     }

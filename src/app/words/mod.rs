@@ -11,6 +11,7 @@ mod counter;
 mod fleet;
 mod labels;
 mod link;
+mod money;
 mod survey;
 mod trouble;
 
@@ -21,6 +22,7 @@ pub use counter::*;
 pub use fleet::*;
 pub use labels::*;
 pub use link::*;
+pub use money::*;
 pub use survey::*;
 pub use trouble::*;
 
