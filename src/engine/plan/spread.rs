@@ -21,7 +21,7 @@
 //! What this covers is drawn in `tests/answers/how_sure.rs`.
 
 use super::{
-    measure::Pass,
+    pass::Pass,
     task::{Event, Task},
 };
 use crate::engine::{
