@@ -69,7 +69,7 @@ fn permute(order: &mut [usize], n: usize, each: &mut impl FnMut(&[usize])) {
     }
     for i in 0..n {
         permute(order, n - 1, each);
-        order.swap(if n % 2 == 0 { i } else { 0 }, n - 1);
+        order.swap(if n.is_multiple_of(2) { i } else { 0 }, n - 1);
     }
 }
 

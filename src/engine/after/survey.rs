@@ -166,6 +166,9 @@ struct Judged {
     scatter_k: f64,
 }
 
+/// Temperature, °C, and rise, K, of each stop: before and after.
+pub type BothSides = (Vec<(f64, f64)>, Vec<(f64, f64)>);
+
 /// One spot judged.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Compared {
@@ -177,8 +180,8 @@ pub struct Compared {
     pub behaves: Behaves,
     /// It was judged by the rise above ambient; else by temperature.
     pub by_rise: bool,
-    /// What each stop gave, before and after, in rising order: temperature, °C, and rise, K.
-    pub figures: (Vec<(f64, f64)>, Vec<(f64, f64)>),
+    /// What each stop gave, before and after, in rising order.
+    pub figures: BothSides,
     /// After less before, as judged: of two judgements, the less sure.
     pub difference: Option<TemperatureInterval>,
     /// The same of temperature and of rise.
@@ -346,7 +349,7 @@ fn air(places: &[Place]) -> Option<f64> {
 }
 
 /// What counts of a spot: the figures of both sides, pair by pair where there are pairs.
-fn figures(timed: &Timed, look: &Look) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
+fn figures(timed: &Timed, look: &Look) -> BothSides {
     let figure = |r: &Reading| (r.spot_c, r.spot_c - r.ambient_c);
     let side = |after: bool, pair: Option<u32>| -> Vec<(f64, f64)> {
         let mut list: Vec<(f64, f64)> = timed
@@ -463,7 +466,7 @@ fn one(
 fn least_sure(judged: &[Judged]) -> usize {
     let [first, second] = judged else { return 0 };
     match (first.probability(), second.probability()) {
-        (Some(a), Some(b)) if a != b => usize::from(b > a),
+        (Some(a), Some(b)) if a.total_cmp(&b).is_ne() => usize::from(b > a),
         _ => usize::from(second.difference_k.abs() < first.difference_k.abs()),
     }
 }

@@ -136,9 +136,9 @@ fn least(drives: &[Drive], columns: usize, count: f64, ratio: f64) -> Option<Lea
     for d in drives {
         let shrink = ratio / (1.0 + d.n * ratio);
         spread += (1.0 + d.n * ratio).ln();
-        for i in 0..width {
-            for j in 0..width {
-                all[i][j] += d.products[i][j] - shrink * d.sums[i] * d.sums[j];
+        for (i, row) in all.iter_mut().enumerate() {
+            for (j, sum) in row.iter_mut().enumerate() {
+                *sum += d.products[i][j] - shrink * d.sums[i] * d.sums[j];
             }
         }
     }
@@ -225,8 +225,9 @@ pub fn fit(cases: &[Case], line: Line) -> Option<Fit> {
     // Back from the middle: the heights move with the slopes.
     let mut b = best.line;
     let back = |k: usize, of: usize, m: &mut Square| {
-        for j in 0..width {
-            m[k][j] -= mx * m[of][j];
+        let moved: Vec<f64> = m[of].iter().map(|x| mx * x).collect();
+        for (x, moved) in m[k].iter_mut().zip(moved) {
+            *x -= moved;
         }
         for row in m.iter_mut() {
             row[k] -= mx * row[of];

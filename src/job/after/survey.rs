@@ -307,7 +307,7 @@ fn unlike(told: &Survey, air_k: Option<f64>, minutes_off: f64) -> Vec<Unlike> {
     for ((what, could_k), of) in COULD_K.into_iter().zip(said) {
         let side = |when: When| {
             let runs = told.runs.iter().filter(|r| r.when == when);
-            let shares = runs.filter_map(|r| of(r)).map(|m| match m {
+            let shares = runs.filter_map(of).map(|m| match m {
                 Much::None => 0.0,
                 Much::Some => 0.5,
                 Much::Full => 1.0,

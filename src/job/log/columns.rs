@@ -199,7 +199,7 @@ pub fn find(headings: &[String], said: &Said) -> Result<Vec<(Column, bool)>, Mis
                 has(&text, hint) && !engine
             })
         };
-        if let Some(place) = role.hints().iter().find_map(|h| fits(&h)) {
+        if let Some(place) = role.hints().iter().find_map(fits) {
             list.push(column(role, place, headings, said));
         }
     }

@@ -114,7 +114,7 @@ pub fn compare(sides: &[Side], settings: &Settings) -> Finding {
             .iter()
             .flat_map(|s| s.read.drives.iter().map(move |d| (s.after, d)))
     };
-    let moves = |b: &Block<3>| !(b.mean.speed < STANDS);
+    let moves = |b: &Block<3>| b.mean.speed.is_nan() || b.mean.speed >= STANDS;
     let has_moving = |after: bool| drives().any(|(a, d)| a == after && d.blocks.iter().any(moves));
     // A standing engine is another matter than a driven one.
     let driven = has_moving(false) && has_moving(true);
