@@ -54,7 +54,7 @@ fn view_sheet_of_paper(context: &Context, card: &Card, own: bool) -> Html {
                 .with(text("span", "card-loop", &card.loop_name))
                 .html(),
         )
-        .with(text("p", "", words::COLD));
+        .with(text("p", "", words::cold(context.page.model.system)));
     let (stops, others): (Vec<_>, Vec<_>) = card.cautions.iter().partition(|c| c.code == "stop");
     let body = tag("div", "card-body")
         .with(view_caution_list(&stops))

@@ -1,4 +1,4 @@
-//! The level column, to scale.
+//! The level before and after the job, two columns beside each other, to scale.
 
 use pourcard::app::{
     view::{BandKind, Column, Place},
@@ -14,9 +14,12 @@ use super::{
 /// Height of the drawing that stands for the whole column, and where it begins.
 const HEIGHT: i32 = 300;
 const TOP: i32 = 16;
-/// The column's sides.
-const LEFT: i32 = 84;
-const RIGHT: i32 = 142;
+/// The sides of the column before the job.
+const NOW_LEFT: i32 = 74;
+const NOW_RIGHT: i32 = 112;
+/// Of that after it.
+const LEFT: i32 = 130;
+const RIGHT: i32 = 168;
 /// From one line beside it to the next.
 const LINE: i32 = 15;
 
@@ -64,17 +67,29 @@ pub fn view_column(column: &Column) -> Html {
     }
     // Open at the top, unless the top of the tank is known.
     let closed = column.marks.iter().any(|m| m.place == Place::Top);
-    let mut walls = vec![
-        ("M", LEFT),
-        (" ", TOP),
-        ("V", TOP + HEIGHT),
-        ("H", RIGHT),
-        ("V", TOP),
-    ];
-    if closed {
-        walls.push(("H", LEFT));
+    parts.push(view_now(column));
+    for (left, right, words) in [
+        (NOW_LEFT, NOW_RIGHT, words::NOW),
+        (LEFT, RIGHT, words::AFTER),
+    ] {
+        let mut walls = vec![
+            ("M", left),
+            (" ", TOP),
+            ("V", TOP + HEIGHT),
+            ("H", right),
+            ("V", TOP),
+        ];
+        if closed {
+            walls.push(("H", left));
+        }
+        parts.push(path("wall", &walls));
+        parts.push(label(
+            "label when",
+            (left + right) / 2,
+            TOP + HEIGHT + LINE + 3,
+            words,
+        ));
     }
-    parts.push(path("wall", &walls));
     for (at, figure) in &column.scale {
         let length = if figure.is_some() { 8 } else { 5 };
         parts.push(path(
@@ -95,7 +110,18 @@ pub fn view_column(column: &Column) -> Html {
         };
         parts.push(path(
             level,
-            &[("M", LEFT - 8), (" ", y(mark.at)), ("H", RIGHT + 8)],
+            // What was there before the job has only the mark and the minimum.
+            &[
+                (
+                    "M",
+                    match mark.place {
+                        Place::Mark | Place::Minimum => NOW_LEFT - 6,
+                        _ => LEFT - 8,
+                    },
+                ),
+                (" ", y(mark.at)),
+                ("H", RIGHT + 8),
+            ],
         ));
         parts.push(view_label(y(mark.at), y(mark.label_at), &mark.label, name));
     }
@@ -108,12 +134,20 @@ pub fn view_column(column: &Column) -> Html {
         ));
     }
     let drawing = tag("svg", "")
-        .set("viewBox", "0 0 340 332")
+        .set("viewBox", "0 0 366 340")
         .set("role", "img")
         .set("aria-label", &[words::COLUMN, ": ", &column.words].concat());
     tag("figure", "column")
         .with(drawing.each(parts).html())
         .html()
+}
+
+fn view_rect(class: &'static str, left: i32, top: i32, bottom: i32) -> super::tag::Tag {
+    tag("rect", class)
+        .set("x", &left.to_string())
+        .set("y", &top.to_string())
+        .set("width", &(RIGHT - LEFT).to_string())
+        .set("height", &(bottom - top).max(1).to_string())
 }
 
 fn view_band(kind: BandKind, top: i32, bottom: i32) -> Html {
@@ -122,11 +156,7 @@ fn view_band(kind: BandKind, top: i32, bottom: i32) -> Html {
         BandKind::Dosed => ("band", "url(#dosed)"),
         BandKind::Stock(pattern) => ("band", fill(pattern)),
     };
-    let band = tag("rect", class)
-        .set("x", &LEFT.to_string())
-        .set("y", &top.to_string())
-        .set("width", &(RIGHT - LEFT).to_string())
-        .set("height", &(bottom - top).max(1).to_string());
+    let band = view_rect(class, LEFT, top, bottom);
     if paint.is_empty() {
         band.html()
     } else {
@@ -134,14 +164,20 @@ fn view_band(kind: BandKind, top: i32, bottom: i32) -> Html {
     }
 }
 
+/// What was in it before the job.
+fn view_now(column: &Column) -> Html {
+    match column.stood.map(y) {
+        Some(stood) => view_rect("band stays", NOW_LEFT, stood, TOP + HEIGHT).html(),
+        None => super::tag::nothing(),
+    }
+}
+
+/// What comes out of that first, and what is said of it.
 fn view_drawn(column: &Column) -> Html {
-    let x = LEFT - 20;
+    let x = NOW_LEFT - 10;
     if let Some((from, to, lines)) = &column.drawn {
         let (from, to) = (y(*from), y(*to));
-        let mut parts = vec![path(
-            "drawn",
-            &[("M", LEFT - 6), (" ", from), ("h", -8), ("V", to), ("h", 8)],
-        )];
+        let mut parts = vec![view_rect("drawn", NOW_LEFT, from, to).html()];
         let mut at = (from + to) / 2 + 5;
         at -= LINE * (lines.len() as i32 - 1) / 2;
         at = at.max(TOP);
@@ -155,7 +191,10 @@ fn view_drawn(column: &Column) -> Html {
         return super::tag::nothing();
     };
     several(vec![
-        path("stood", &[("M", LEFT - 14), (" ", stood), ("H", LEFT)]),
+        path(
+            "stood",
+            &[("M", NOW_LEFT - 6), (" ", stood), ("H", NOW_LEFT)],
+        ),
         label("label drawn-label", x, stood + 4, words::STOOD),
     ])
 }

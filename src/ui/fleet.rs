@@ -67,6 +67,15 @@ pub fn view_fleet(context: &Context, desk: &Desk) -> Html {
     } else if view.is_some() {
         buttons = buttons.with(button(words::FLEET_EXPORT, FleetAction::Wanted));
     }
+    buttons = buttons.with(view_button(
+        context,
+        "plain-button",
+        words::FLEET_TEMPLATE,
+        Deed::Save(
+            words::FLEET_TEMPLATE_NAME,
+            words::FLEET_TEMPLATE_IS.to_owned(),
+        ),
+    ));
     buttons = buttons.with(button(words::CLOSE, FleetAction::Shown(false)));
     let mut part = tag("section", "fleet")
         .set("id", PLACE)

@@ -16,7 +16,7 @@ use super::{
     folds::LOOP,
     hand::{Deed, click, input},
     questions::view_aside,
-    tag::{nothing, tag, text},
+    tag::{nothing, tag},
 };
 
 /// A button that reads as a link.
@@ -66,7 +66,13 @@ pub fn view_head(context: &Context, desk: &Desk) -> Html {
         .text(words::UNDO)
         .hand(click(context.send, Deed::Act(Action::Undone)));
     tag("header", "head")
-        .with(text("h1", "name", words::NAME))
+        .with(
+            tag("h1", "name")
+                .set("id", view::NAME)
+                .set("tabindex", "-1")
+                .text(words::NAME)
+                .html(),
+        )
         .with(
             tag("div", "units")
                 .with(view_chips(context, "units", words::UNITS, false, units))

@@ -16,7 +16,7 @@ test("the focus never falls to the body, and goes to what was brought", async ({
     if (where) await expect.poll(() => focused(page)).toBe(where);
     else await expect.poll(() => focused(page)).not.toBe("");
   };
-  await press(button(page, "Show an example").first(), "volume");
+  await press(button(page, "Show an example").first(), "name");
   await press(button(page, "New job").first(), "volume");
   const first = page.getByRole("checkbox", { name: "Concentrate" });
   await first.focus();
@@ -34,7 +34,7 @@ test("the focus never falls to the body, and goes to what was brought", async ({
   await openFold(page, "Jobs");
   await press(button(page, "Delete this job"), "volume");
   await press(page.locator(".tidings").getByRole("button", { name: "Close" }));
-  await press(button(page, "Show an example").first(), "volume");
+  await press(button(page, "Show an example").first(), "name");
   await page.getByRole("checkbox", { name: "Done: Drain" }).press("Space");
   await press(button(page, "Clear entries"), "card");
   await press(button(page, "Undo").first());

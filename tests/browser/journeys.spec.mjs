@@ -119,3 +119,27 @@ test("a mechanic's re-plan after a step that went otherwise in 4 taps", async ({
   expect(hand.done.taps).toBeLessThanOrEqual(4);
   await expectAccessible(page);
 });
+
+test("a fleet of 30 rows, written as people write them, is planned at the first try", async ({ page, site }) => {
+  await page.setViewportSize({ width: 1280, height: 900 });
+  await open(page, site.url);
+  const now = ["38 %", "-18", "42%", "water", "-27 °C", "unknown"];
+  const rows = Array.from({ length: 30 }, (_, i) => {
+    const cells = [`Van ${i + 1}`, `B ${100 + i}`, `${80 + i} 000`, i % 2 ? "Ethylene" : " ethylene ", i % 3 ? `${8 + (i % 5)},5` : `${8 + (i % 5)} L`, i % 4 ? "0,5" : "", now[i % now.length], i % 5 ? "-25" : "\u221220 °C"];
+    return cells.join(";");
+  });
+  const table = ["Vehicle;Plate;Mileage;Glycol;Volume;Missing;Now;Coldest", ...rows].join("\r\n");
+  await page.getByRole("checkbox", { name: "Concentrate" }).check();
+  await page.getByRole("checkbox", { name: "Distilled water" }).check();
+  await page.locator(".fold > summary", { hasText: "Jobs" }).click();
+  await page.getByRole("button", { name: "Plan a fleet from a table" }).click();
+  const [template] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Download a template (CSV)" }).click()]);
+  expect(await readFile(await template.path(), "utf8")).toContain("vehicle,plate,mileage,glycol,volume [L]");
+  await page.locator(".fleet input[type=file]").setInputFiles({ name: "vans.csv", mimeType: "text/csv", buffer: Buffer.from(table) });
+  await expect(page.locator(".fleet").getByRole("status")).toContainText(/vans.csv: \d+ to do/);
+  await expect(page.locator(".fleet").getByRole("status")).not.toContainText(/[1-9]\d* need/);
+  const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Export the plans (CSV)" }).click()]);
+  const written = await readFile(await download.path(), "utf8");
+  for (const words of ["B 100", "109 000"]) expect(written).toContain(words);
+  await expectAccessible(page);
+});

@@ -53,6 +53,15 @@ test("the column says its levels in litres", async ({ page, site }) => {
   await openVan(page, site.url);
   const labels = (await page.locator(".column .label").allTextContents()).map(plain);
   expect(labels).toEqual(expect.arrayContaining(["mark 8.40 L", "top 9.60 L"]));
+  // Before and after beside each other: what is drained is gone from what was there.
+  expect(labels).toEqual(expect.arrayContaining(["now", "after", "drain", "1.00 L"]));
+  const box = (locator) => locator.evaluate((shape) => shape.getBBox());
+  const [drained, before, after] = await Promise.all([page.locator(".column rect.drawn"), page.locator(".column rect.stays").last(), page.locator(".column rect.stays").first()].map(box));
+  expect(drained.x).toBe(before.x);
+  expect(before.x + before.width).toBeLessThan(after.x);
+  expect(drained.y).toBe(before.y);
+  // 7.80 L were there and 6.80 L stay: the pour card's own amounts.
+  expect(after.height / before.height).toBeCloseTo(6.8 / 7.8, 2);
   expect(labels.some((label) => /^hot \d\.\d\d L/.test(label))).toBe(true);
 });
 

@@ -102,12 +102,12 @@ fn a_heading_that_will_not_do() {
     );
     let fleet = planned(
         &orchard(),
-        "Vehicle, VOLUME (litres) ,Now [%],plate,Peak-Temperature [°F],volume [L],\nx,10,40,P 1,220,99,\n",
+        "Vehicle, VOLUME (litres) ,Now [%],garage,Peak-Temperature [°F],volume [L],\nx,10,40,P 1,220,99,\n",
     );
     assert!(fleet.rows[0].outcome.is_ok(), "{:?}", report(&fleet));
     let told = report(&fleet);
     assert!(
-        told.len() == 2 && told[0].contains("plate") && told[1].contains("twice"),
+        told.len() == 2 && told[0].contains("garage") && told[1].contains("twice"),
         "{told:?}"
     );
     let lp = &fleet.job.loops[0];
@@ -239,4 +239,46 @@ proptest::proptest! {
         let counted = [fleet.sums.to_do, fleet.sums.nothing, fleet.sums.no_plan, fleet.sums.refused];
         proptest::prop_assert_eq!(counted.iter().sum::<usize>(), fleet.rows.len());
     }
+}
+
+/// The page says which units go without saying; a table without any is read in them.
+#[test]
+fn units_of_the_page_go_without_saying_and_a_low_says_the_aim() {
+    let table = "Vehicle;Plate;Mileage;Glycol;Volume;Missing;Now;Coldest;Cap\n\
+        Orchard tractor;B 12;81 000;ethylene;12,5;0,8;-18;-25;1,0\n\
+        Bakery van;;;ethylene;8,4 L;;38 %;-20;\n";
+    let units = ["L", "degC", "bar", "m", "mL"];
+    let mut job = plain_job();
+    job.loops.clear();
+    let mut fleet = Fleet::with_units(&job, table.to_owned(), units).unwrap();
+    while fleet.step(10) {}
+    let planned: Vec<_> = fleet.rows.iter().map(|row| row.outcome.is_ok()).collect();
+    assert_eq!(planned, [true, true], "{:?}", report(&fleet));
+    // 5 K below the low that was given, which is common practice: −30 °C or colder.
+    let first = fleet.rows[0].outcome.as_ref().unwrap();
+    assert!(first.freezing_c.unwrap() <= -29.5, "{first:?}");
+    // Plate and mileage come back as they were, at the end of each row.
+    let csv = fleet.csv();
+    let lines: Vec<&str> = csv.trim_start_matches('\u{feff}').lines().collect();
+    assert!(lines[0].ends_with(";wrong;plate;mileage"), "{}", lines[0]);
+    assert!(lines[1].ends_with(";B 12;81 000"), "{}", lines[1]);
+    let cells = |line: &str| line.matches(';').count();
+    assert!(
+        lines.iter().all(|line| cells(line) == cells(lines[0])),
+        "{csv}"
+    );
+    let papers = fleet.alone(0).unwrap().papers.unwrap();
+    assert_eq!(
+        (papers.plate.as_str(), papers.mileage.as_str()),
+        ("B 12", "81 000")
+    );
+    // Without them nothing is guessed.
+    let mut asked = Fleet::new(&job, table.to_owned()).unwrap();
+    while asked.step(10) {}
+    assert!(asked.rows[0].outcome.is_err());
+    let us = ["US_qt", "degF", "psi", "ft", "US_fl_oz"];
+    let us_table = "vehicle,glycol,volume,now,coldest\nTruck,ethylene,12,38 %,-13\n";
+    let mut fleet = Fleet::with_units(&job, us_table.to_owned(), us).unwrap();
+    while fleet.step(10) {}
+    assert!(fleet.rows[0].outcome.is_ok(), "{:?}", report(&fleet));
 }

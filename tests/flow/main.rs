@@ -15,6 +15,7 @@ mod jobs;
 mod keeping;
 mod links;
 mod only;
+mod papers;
 mod short;
 mod signs;
 mod typing;

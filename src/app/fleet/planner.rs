@@ -12,7 +12,7 @@ use crate::app::{
 };
 use crate::engine::caution::Weight;
 use crate::job::{
-    fleet::{Cut, Fleet, Plan, Row, buy::Taken, reasons},
+    fleet::{Cut, Fleet, Plan, Row, buy::Taken, column::Usual, reasons},
     money::Amount,
 };
 
@@ -50,7 +50,7 @@ impl Planner {
                 system: self.system,
                 ..Self::default()
             };
-            match Fleet::new(job, table.unwrap_or_default()) {
+            match Fleet::with_units(job, table.unwrap_or_default(), usual(self.system)) {
                 Ok(fleet) => {
                     self.fleet = Some(fleet);
                     self.running = true;
@@ -238,4 +238,13 @@ fn cells(plan: &Plan, system: System) -> Vec<String> {
         count(Weight::Mind),
     ));
     list
+}
+
+/// The units of a page, for numbers of a table that have none.
+const fn usual(system: Option<System>) -> Usual {
+    match system {
+        Some(System::Us) => ["US_qt", "degF", "psi", "ft", "US_fl_oz"],
+        Some(System::Imperial) => ["imp_pt", "degC", "psi", "ft", "imp_fl_oz"],
+        Some(System::Metric) | None => ["L", "degC", "bar", "m", "mL"],
+    }
 }

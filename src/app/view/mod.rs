@@ -28,6 +28,6 @@ pub use field::{
 pub use margin::{Margins, Row, Tile};
 pub use sheet::{LineView, SheetView, TakeView, money_digest, sheet, sheet_digest};
 pub use survey::{SideChart, SpotChart, SpotView};
-pub use then::{CARD, then};
+pub use then::{CARD, NAME, then};
 pub use verdict::Verdict;
 pub use why::Why;

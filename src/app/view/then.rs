@@ -13,18 +13,22 @@ use crate::app::{
 /// What the card goes by.
 pub const CARD: &str = "card";
 
+/// What the page's name goes by.
+pub const NAME: &str = "name";
+
 /// The element that gets the focus once an action is done on this desk; `None`: it stays.
 pub fn then(desk: &Desk, action: &DeskAction) -> Option<String> {
     let model = &desk.page.model;
     let spot = match action {
         DeskAction::LinkTaken(Ok(_), _) => return Some(CARD.to_owned()),
-        DeskAction::Empty(_)
-        | DeskAction::Example(_)
+        // To be read first: no field, which would open a phone's keyboard.
+        DeskAction::Example(_)
         | DeskAction::ExampleKept
         | DeskAction::Opened(_)
         | DeskAction::Duplicated(_)
+        | DeskAction::Undeleted => return Some(NAME.to_owned()),
+        DeskAction::Empty(_)
         | DeskAction::Deleted(..)
-        | DeskAction::Undeleted
         | DeskAction::On(Action::LoopAdded | Action::LoopDuplicated | Action::LoopRemoved) => {
             return Some(Field::Volume.row().key.to_owned());
         }

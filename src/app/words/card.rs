@@ -1,12 +1,17 @@
 //! The card in words: its headline, its steps, its margins.
 
 use super::{in_sentence, listed};
-use crate::job::answer::Way;
+use crate::{app::choice::System, job::answer::Way};
 
 /// The card.
 pub const POUR_CARD: &str = "Pour card";
 /// Where amounts count.
-pub const COLD: &str = "cold, 20\u{a0}°C";
+pub const fn cold(system: System) -> &'static str {
+    match system {
+        System::Us => "cold, 68\u{a0}°F",
+        System::Metric | System::Imperial => "cold, 20\u{a0}°C",
+    }
+}
 /// Goes to the card.
 pub const TO_CARD: &str = "card";
 /// The steps.

@@ -99,3 +99,10 @@ pub fn fleet_cautions(stops: usize, minds: usize) -> String {
     }
     listed(&list)
 }
+
+/// Saves a table to fill in.
+pub const FLEET_TEMPLATE: &str = "Download a template (CSV)";
+/// Its file.
+pub const FLEET_TEMPLATE_NAME: &str = "pourcard-fleet-template.csv";
+/// What is in it: the columns most fleets have, and two vehicles to write over.
+pub const FLEET_TEMPLATE_IS: &str = "\u{feff}vehicle,plate,mileage,glycol,volume [L],missing [L],now,coldest [degC]\r\nOrchard tractor,,,ethylene,12.5,0.8,38 %,-25\r\nBakery van,,,ethylene,8.4,0.6,-18 degC,-25\r\n";

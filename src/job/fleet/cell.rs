@@ -88,7 +88,7 @@ impl<'a> Reader<'a> {
         match value(number, self.separator) {
             Ok(value) => {
                 let unit = if unit.is_empty() {
-                    self.headings.unit(column)
+                    self.headings.unit_of(column, value)
                 } else {
                     unit
                 };

@@ -8,6 +8,10 @@ names! {
     pub enum Column {
         /// What the user calls the vehicle.
         Vehicle = "vehicle",
+        /// Its licence plate: comes back as it is.
+        Plate = "plate",
+        /// As its instrument shows it: comes back as it is.
+        Mileage = "mileage",
         /// What they call the loop.
         Loop = "loop",
         /// What it is for.
@@ -81,6 +85,30 @@ pub struct Headings {
     places: Vec<Option<(usize, String)>>,
     /// Cells in the heading.
     pub width: usize,
+    /// The units of a number that has none, nor its heading.
+    pub usual: Usual,
+}
+
+/// Units that go without saying: of volumes, temperatures, pressures, heights and small volumes; blank: none does.
+pub type Usual = [&'static str; 5];
+
+/// The columns that come back as they are.
+pub const FREE: [Column; 2] = [Column::Plate, Column::Mileage];
+
+/// Which of the usual units a column is in.
+const fn usual(column: Column) -> Option<usize> {
+    Some(match column {
+        Column::Volume
+        | Column::Missing
+        | Column::LeftBehind
+        | Column::DrawLimit
+        | Column::TankRoom => 0,
+        Column::Coldest | Column::FillTemperature | Column::PeakTemperature | Column::Sample => 1,
+        Column::Cap => 2,
+        Column::Altitude => 3,
+        Column::MeasureStep | Column::DoseStep | Column::Already => 4,
+        _ => return None,
+    })
 }
 
 /// What is odd about a heading, and left out.
@@ -109,7 +137,13 @@ impl Headings {
             }
         }
         let width = row.cells.len();
-        (Self { places, width }, odd)
+        let usual = Usual::default();
+        let headings = Self {
+            places,
+            width,
+            usual,
+        };
+        (headings, odd)
     }
 
     /// Is there such a column?
@@ -125,11 +159,20 @@ impl Headings {
             .map_or("", |cell| trimmed(cell))
     }
 
-    /// The unit in a column's heading; empty where there is none.
+    /// The unit in a column's heading, or what goes without saying; empty where there is none.
     pub fn unit(&self, column: Column) -> &str {
-        self.places[column as usize]
-            .as_ref()
-            .map_or("", |(_, unit)| unit)
+        match &self.places[column as usize] {
+            Some((_, unit)) if !unit.is_empty() => unit,
+            _ => usual(column).map_or("", |kind| self.usual[kind]),
+        }
+    }
+
+    /// The same of a reading or an aim: below zero it is no percentage.
+    pub fn unit_of(&self, column: Column, value: f64) -> &str {
+        match self.unit(column) {
+            "" if value < 0.0 && matches!(column, Column::Now | Column::Aim) => self.usual[1],
+            unit => unit,
+        }
     }
 }
 

@@ -20,7 +20,7 @@ pub mod write;
 use super::{
     answer::{CautionEntry, LoopAnswer, Way},
     check::{self, Bottled, Stock},
-    file::{Job, Loop, Quantity},
+    file::{Job, Loop, Papers, Quantity},
     money::Terms,
     record::Field,
     reply::one_loop,
@@ -32,7 +32,7 @@ use crate::engine::{dose::SLACK_LITRES, quantity::in_litres};
 pub use out::{reasons, way_text};
 
 use cell::{Reader, Wrong};
-use column::{Column, Headings, Odd};
+use column::{Column, FREE, Headings, Odd, Usual};
 use table::{Separator, Table};
 
 /// The most rows taken from one table.
@@ -94,6 +94,8 @@ pub struct Row {
     pub vehicle: String,
     /// The loop, as the table has it.
     pub own: String,
+    /// What comes back as it is: of each of [`FREE`] that the table has.
+    pub free: Vec<String>,
     /// Its place among the job's loops; `None` where it could not be read.
     pub place: Option<usize>,
     /// Its plan, or all that is wrong with it.
@@ -148,12 +150,20 @@ impl Fleet {
     /// # Errors
     /// In words: the job's shelf is refused, or the table has no heading that says what the loops hold.
     pub fn new(job: &Job, text: String) -> Result<Self, String> {
+        Self::with_units(job, text, Usual::default())
+    }
+
+    /// The same, with units for numbers that have none.
+    ///
+    /// # Errors
+    /// See [`Fleet::new`].
+    pub fn with_units(job: &Job, text: String, usual: Usual) -> Result<Self, String> {
         let pattern = job.loops.first();
-        let usual = Job {
+        let first_alone = Job {
             loops: pattern.cloned().into_iter().collect(),
             ..job.clone()
         };
-        let (stocks, bottled, terms) = checked(&usual).map_err(|fault| fault.message)?;
+        let (stocks, bottled, terms) = checked(&first_alone).map_err(|fault| fault.message)?;
         let mut table = Table::new(text);
         let Some(first) = table.next_row() else {
             return Err(
@@ -161,7 +171,8 @@ impl Fleet {
                     .to_owned(),
             );
         };
-        let (headings, odd) = Headings::read(&first);
+        let (mut headings, odd) = Headings::read(&first);
+        headings.usual = usual;
         for needed in [Column::Volume, Column::Now] {
             if !headings.has(needed) {
                 let names: Vec<&str> = Column::ALL.iter().map(|c| c.text()).collect();
@@ -186,7 +197,7 @@ impl Fleet {
             has_pattern: pattern.is_some(),
             job: Job {
                 loops: Vec::new(),
-                ..usual
+                ..first_alone
             },
             rows: Vec::new(),
             notes,
@@ -243,6 +254,11 @@ impl Fleet {
         self.table.progress()
     }
 
+    /// The columns that come back as they are.
+    pub fn free(&self) -> impl Iterator<Item = Column> + '_ {
+        FREE.into_iter().filter(|c| self.headings.has(*c))
+    }
+
     /// What parts its cells.
     pub fn separator(&self) -> Separator {
         self.table.separator
@@ -251,6 +267,7 @@ impl Fleet {
     fn take(&mut self, cells: &table::Cells) {
         let mut reader = Reader::new(&self.headings, cells, self.table.separator);
         let lp = row::read(&mut reader, &self.headings, &self.pattern, self.has_pattern);
+        let free = self.free().map(|c| reader.text(c).to_owned()).collect();
         let [vehicle, own] = [Column::Vehicle, Column::Loop].map(|c| reader.text(c).to_owned());
         let whole = |words: &str| Wrong {
             column: "",
@@ -272,6 +289,7 @@ impl Fleet {
             line: cells.line,
             vehicle,
             own,
+            free,
             place: None,
             outcome: Err(Vec::new()),
         };
@@ -317,7 +335,18 @@ impl Fleet {
         let mut before = Sums::of(self.shelf.len());
         self.rows[..row].iter().for_each(|row| before.add(row));
         let left = share::less(&self.shelf, &before.poured);
+        let said = |column| {
+            let place = self.free().position(|c| c == column);
+            let text = place.map(|place| self.rows[row].free[place].clone());
+            text.unwrap_or_default()
+        };
+        let papers = Papers {
+            plate: said(Column::Plate),
+            mileage: said(Column::Mileage),
+            ..Papers::default()
+        };
         let mut job = Job {
+            papers: Some(papers).filter(|papers| *papers != Papers::default()),
             title: self.rows[row].vehicle.clone(),
             loops: vec![self.job.loops[place].clone()],
             shelf: self.job.shelf.clone(),

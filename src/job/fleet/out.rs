@@ -28,6 +28,9 @@ impl Fleet {
         for heading in ["percent", "freezes [degC]", "weight", "cautions", "wrong"] {
             out.words(heading);
         }
+        for column in self.free() {
+            out.words(column.text());
+        }
         out.end();
         for row in &self.rows {
             self.put(&mut out, row);
@@ -51,6 +54,7 @@ impl Fleet {
             out.words("");
         }
         out.words(&[&self.sums.refused.to_string(), " refused"].concat());
+        self.none_free(&mut out);
         out.end();
         let (taken, _) = self.to_buy();
         for taken in taken.iter().filter(|taken| !taken.packs.is_empty()) {
@@ -61,6 +65,7 @@ impl Fleet {
             for _ in 0..8 + self.job.shelf.len() {
                 out.words("");
             }
+            self.none_free(&mut out);
             out.end();
         }
         out.done()
@@ -75,7 +80,15 @@ impl Fleet {
             out.words("");
         }
         out.words("no sums: rows are missing");
+        self.none_free(out);
         out.end();
+    }
+
+    /// Of no vehicle.
+    fn none_free(&self, out: &mut Writer) {
+        for _ in self.free() {
+            out.words("");
+        }
     }
 
     fn put(&self, out: &mut Writer, row: &Row) {
@@ -89,6 +102,7 @@ impl Fleet {
                     out.words("");
                 }
                 out.words(&reasons(row));
+                row.free.iter().for_each(|text| out.words(text));
                 out.end();
                 return;
             }
@@ -112,6 +126,7 @@ impl Fleet {
         codes.dedup();
         out.words(&codes.join(" "));
         out.words("");
+        row.free.iter().for_each(|text| out.words(text));
         out.end();
     }
 

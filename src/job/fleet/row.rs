@@ -16,6 +16,9 @@ use crate::job::{
     units::{TemperatureUnit, VolumeUnit},
 };
 
+/// Below the coldest it must survive, K, where a row says no more (common practice, no source).
+const SPARE_K: f64 = 5.0;
+
 /// What every row's loop begins with: the pattern without what is a loop's own.
 pub fn pattern(first: Option<&Loop>) -> Loop {
     let Some(first) = first else {
@@ -194,11 +197,23 @@ fn reading(cells: &mut Reader, lp: &mut Loop) {
 
 fn aim(cells: &mut Reader, lp: &mut Loop, has_pattern: bool) {
     if cells.text(Column::Aim).is_empty() {
-        if !has_pattern {
-            cells.note(
+        match cells.temperature(Column::Coldest) {
+            // What it must survive says what it should be.
+            Some(Quantity { value, unit }) if !has_pattern => {
+                let spare = match unit {
+                    TemperatureUnit::DegC => SPARE_K,
+                    TemperatureUnit::DegF => SPARE_K * 1.8,
+                };
+                lp.aim = Aim::FreezingPoint {
+                    value: value - spare,
+                    unit,
+                };
+            }
+            None if !has_pattern && cells.text(Column::Coldest).is_empty() => cells.note(
                 Column::Aim,
-                &["is blank; expected such as 50 % or -30 degC"],
-            );
+                &["is blank; expected such as 50 % or -30 degC, or a temperature under coldest"],
+            ),
+            _ => {}
         }
     } else if let Some((value, unit)) = cells.number(Column::Aim) {
         let name = unit_name(unit);
