@@ -221,12 +221,12 @@ fn view_verdicts(view: &AfterView) -> Html {
 
 /// A place: its verdict in words, and its chart under it.
 pub fn view_place_chart(spot: &SpotView) -> Html {
-    let verdict = tag("p", "")
+    let verdict = tag("figcaption", "")
         .with(text("b", "", &spot.name))
         .text(": ")
         .text(&spot.verdict)
         .html();
-    tag("div", "spot")
+    tag("figure", "spot")
         .with(verdict)
         .with(spot.chart.as_ref().map_or(nothing(), view_chart))
         .html()
