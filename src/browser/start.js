@@ -89,8 +89,9 @@ addEventListener("focusin", ({ target }) => {
   for (let at = target; at && at !== document.body; at = at.parentElement) held.push(at);
 });
 new MutationObserver(() => {
-  if (document.activeElement !== document.body || held.length === 0) return;
-  if (held[0].isConnected && !held[0].disabled) return; // put down by the user
+  const now = document.activeElement;
+  if (held.length === 0 || (held[0].isConnected && !held[0].disabled)) return; // still there, or put down by the user
+  if (now !== document.body && now !== held[0]) return; // a button that was used up holds it a little longer
   for (const at of held) {
     const next = at.isConnected && [...at.querySelectorAll(CAN)].find((one) => one.checkVisibility());
     if (next) return next.focus();

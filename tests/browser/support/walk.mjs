@@ -48,7 +48,7 @@ export async function unfold(page, name) {
 /** Opens every fold. What is in one is drawn once it is open, and may hold folds of its own. */
 export async function unfoldAll(page) {
   for (let closed = -1; closed !== 0; ) {
-    const folds = page.locator("#page details:not([open])");
+    const folds = page.locator("#page details:not([open])").filter({ visible: true }); // the other systems' cards are for paper
     closed = await folds.count();
     if (closed > 0) await folds.first().locator("summary").first().click();
   }
