@@ -11,6 +11,7 @@ use super::{
     choice::System,
     fleet::{FleetAction, FleetDesk},
     link::{self, Link, LinkError, Packed},
+    logs::{self, LogsAction, LogsDesk},
     model::Model,
     page::Page,
     prices::{self, Article},
@@ -110,6 +111,8 @@ pub enum DeskAction {
     SheetCopied,
     /// The link went to the clipboard.
     LinkCopied,
+    /// Something with logs of drives.
+    Logs(LogsAction),
     /// Something with a fleet.
     Fleet(FleetAction),
     /// Opens a row of the fleet as a job; and a name for it.
@@ -154,6 +157,8 @@ pub struct Desk {
     pub link_private: bool,
     /// The fleet, where it is open.
     pub fleet: Option<FleetDesk>,
+    /// Logs of drives, where there are some.
+    pub logs: Option<LogsDesk>,
     /// What is looked for among the kept ones.
     pub sought: String,
     unkept: Option<Unkept>,
@@ -187,6 +192,7 @@ impl Desk {
             link: None,
             link_private: false,
             fleet: None,
+            logs: None,
             sought: String::new(),
             unkept: Some(Unkept::Empty),
             before_example: None,
@@ -316,6 +322,7 @@ impl Desk {
             }
             DeskAction::LinkCopied => self.tidings = Some(Tidings::LinkCopied),
             DeskAction::Fleet(action) => self.take_fleet(action),
+            DeskAction::Logs(action) => self.logs = Some(logs::take(&action)),
             DeskAction::FleetRow(row, id) => {
                 if let Some(fleet) = &mut self.fleet {
                     fleet.want_row(row, id);

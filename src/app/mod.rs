@@ -24,6 +24,7 @@ pub mod form;
 pub mod import;
 pub mod keeping;
 pub mod link;
+pub mod logs;
 pub mod model;
 pub mod number;
 pub mod page;

@@ -2,7 +2,7 @@
 
 use js_sys::{Array, Reflect};
 use wasm_bindgen::{JsCast, JsValue, closure::Closure};
-use web_sys::{Event, MessageEvent, Worker};
+use web_sys::{Event, FileList, MessageEvent, Worker};
 
 /// What it tells: a message, and the text that may go with it; `None`: it stopped.
 pub type Told = Option<(String, Option<String>)>;
@@ -42,6 +42,22 @@ impl Background {
         let text = text.map_or(JsValue::UNDEFINED, JsValue::from);
         self.worker
             .post_message(&Array::of2(&message.into(), &text))
+            .ok()
+    }
+}
+
+impl Background {
+    /// Sends a message, and files that go with it, of one side or the other; `None` where it cannot be sent.
+    pub fn send_files(&self, message: &str, files: Option<&FileList>, after: bool) -> Option<()> {
+        let files = files.map_or_else(Array::new, |files| Array::from(files.as_ref()));
+        let parts = [
+            message.into(),
+            JsValue::UNDEFINED,
+            files.into(),
+            after.into(),
+        ];
+        self.worker
+            .post_message(&parts.iter().collect::<Array>())
             .ok()
     }
 }

@@ -4,6 +4,7 @@ use pourcard::app::{
     action::Action,
     after::{self, LevelPart, update::After},
     choice::ReadingBy,
+    desk::Desk,
     model::Spot,
     view::{self, AfterView, Finding, Plot},
     words,
@@ -58,13 +59,14 @@ pub(super) fn details(summary: &str, inside: Html) -> Html {
 }
 
 /// All of it.
-pub fn view_after(context: &Context, view: &AfterView) -> Vec<Html> {
+pub fn view_after(context: &Context, desk: &Desk, view: &AfterView) -> Vec<Html> {
     let mut all = vec![text("h3", "", words::BACK)];
     all.extend(view_back(context, view));
     all.push(text("h3", "", words::LEVELS));
     all.extend(view_levels(context, view));
     all.push(text("h3", "", words::SURVEY));
     all.extend(super::survey::view_survey(context, view));
+    all.extend(super::logs::view_logs(context, desk.logs.as_ref()));
     if !view.why.is_empty() {
         all.push(details(words::WHY_THIS, list("ul", "whys", &view.why)));
     }

@@ -79,7 +79,7 @@ pub fn view_folds(context: &Context, desk: &Desk) -> Html {
             words::FOLD_AFTER,
             or(&found, words::NOT_RETESTED),
             &|| {
-                let mut list = view_after(context, &view::after(context.page));
+                let mut list = view_after(context, desk, &view::after(context.page));
                 list.insert(list.len().saturating_sub(1), view_vehicle(context));
                 list
             },

@@ -65,6 +65,10 @@ pub enum Deed {
     Share(String, String),
     /// Sends what was chosen from a list of the fold of afterwards.
     ChooseAfter(List),
+    /// Hands the logs chosen to the reader, with what it is to do: before, or (`true`) after.
+    ChooseLogs(String, bool),
+    /// Has them compared again.
+    CompareLogs(String),
     /// Prints the page: the part of it that has this name.
     Print(&'static str),
     /// Sends what the charge chosen counts.
@@ -198,6 +202,15 @@ impl Hand {
             }
             Deed::Copy(text, copied) => {
                 copy(&self.send, text.clone(), copied.clone());
+                return None;
+            }
+            Deed::ChooseLogs(order, after) => {
+                let input = target::<HtmlInputElement>(event)?;
+                super::logs::hand_over(&self.send, order, *after, Some(&input));
+                return None;
+            }
+            Deed::CompareLogs(order) => {
+                super::logs::hand_over(&self.send, order, false, None);
                 return None;
             }
             Deed::Print(part) => {

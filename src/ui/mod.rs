@@ -19,6 +19,7 @@ mod head;
 mod jobs;
 mod keeping;
 mod link;
+mod logs;
 mod margin;
 mod pattern;
 mod questions;
@@ -165,6 +166,7 @@ impl Component for Page {
                     DeskAction::Fleet(action) => Some(action.clone()),
                     _ => None,
                 };
+                let is_logs = matches!(action, DeskAction::Logs(_));
                 self.desk.take(action);
                 fleet::follow(
                     &self.send,
@@ -172,7 +174,7 @@ impl Component for Page {
                     fleet.as_ref(),
                     &mut self.desk,
                 );
-                if fleet.is_some() && open == self.desk.open {
+                if (fleet.is_some() || is_logs) && open == self.desk.open {
                     return true; // nothing else has changed
                 }
                 self.changed(scope, true);

@@ -14,6 +14,7 @@ mod hands;
 mod jobs;
 mod keeping;
 mod links;
+mod logs;
 mod only;
 mod papers;
 mod short;

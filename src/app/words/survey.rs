@@ -293,6 +293,22 @@ pub const fn much(much: Much) -> &'static str {
     }
 }
 
+/// Logs of drives.
+pub const LOGS: &str = "Logs of drives";
+/// What they are for.
+pub const LOGS_HOW: &str = "CSV files of any data logger: time, coolant (or oil, intake), ambient, speed, load. The unit is the drive: at least three before and three after, in like weather. Enter the thermostat above. Nothing leaves this device.";
+/// Chooses some.
+pub const LOGS_BEFORE: &str = "Choose logs before";
+/// Chooses some.
+pub const LOGS_AFTER: &str = "Choose logs after";
+/// After something was changed.
+pub const LOGS_AGAIN: &str = "Compare again";
+/// While they are read.
+pub const LOGS_READING: &str = "Reading \u{2026}";
+/// There is no reader.
+pub const LOGS_FAILED: &str = "The part of this page that reads logs could not be loaded, or stopped. Reload the page and choose the logs again.";
+/// How the files were understood.
+pub const LOGS_FILES: &str = "What was read";
 /// Before anything can be compared.
 pub const NO_RUNS: &str = "It takes a run before and a run after.";
 /// A spot's verdict: its difference, the ends of its interval, what is not seen … ; `alone`: by itself it would count;

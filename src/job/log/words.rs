@@ -178,3 +178,25 @@ pub fn notes(found: &Finding) -> Vec<String> {
     }
     list
 }
+
+/// While logs of one side are there.
+pub const ONE_SIDE: &str = "Choose logs of the other side as well.";
+
+/// A drive over time, in words.
+pub fn course(file: &str, after: bool, blocks: usize) -> String {
+    let side = if after { "after" } else { "before" };
+    format!("{file}, {side}, over time. Steady blocks, marked below: {blocks}")
+}
+
+/// A signal over ambient, in words.
+pub fn over_ambient(s: &SignalFinding) -> String {
+    let lines = if s.slope.is_some() {
+        ", with a line for each"
+    } else {
+        ""
+    };
+    format!(
+        "{} over ambient, a dot a drive: before \u{25cb}, after \u{25cf}{lines}",
+        name(s.signal)
+    )
+}
