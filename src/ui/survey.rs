@@ -33,11 +33,11 @@ pub fn view_survey(context: &Context, view: &AfterView) -> Vec<Html> {
     }
     buttons = buttons.with(button(context, words::ADD_PLACE, After::PlaceAdded));
     all.push(buttons.html());
+    all.push(fields(context, vec![Spot::Study(StudyPart::Accuracy)]));
+    all.push(view_study(context));
     if survey.places.is_empty() {
         return all;
     }
-    all.push(fields(context, vec![Spot::Study(StudyPart::Accuracy)]));
-    all.push(view_study(context));
     let mut counts = [0, 0];
     let mut runs = tag("div", "runs");
     for (i, run) in survey.runs.iter().enumerate() {
