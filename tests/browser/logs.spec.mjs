@@ -1,5 +1,5 @@
 // Logs of drives: two files chosen, a verdict in words, and a million rows while the page goes on answering.
-import { readFile } from "node:fs/promises";
+import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expectAccessible } from "./support/axe.mjs";
 import { expect, openVan, test } from "./support/fixture.mjs";
@@ -36,25 +36,27 @@ test("a newcomer chooses two logs and reads a verdict", async ({ page, site }) =
   await expect(page.getByText(/^x\.csv: no column for a temperature/)).toBeVisible();
 });
 
-test("a million rows, and no task of the page over 50 ms", async ({ page, site, browserName }) => {
+test("a million rows, and no task of the page over 50 ms", async ({ page, site, browserName }, info) => {
   test.slow();
   await openVan(page, site.url);
   await openFold(page, "After the job");
   const rows = ["time (s),coolant (C),speed (km/h),load (%),ambient (C)"];
   for (let i = 0; i < 500_000; i += 1) rows.push(`${i / 10},${95 + (i % 7) / 10},80,40,20.5`);
-  const buffer = Buffer.from(`${rows.join("\n")}\n`);
-  await inputs(page).nth(0).setInputFiles({ name: "before.csv", mimeType: "text/csv", buffer });
+  // From the disk: a buffer would be put together on the page's own thread.
+  const [before, after] = ["before.csv", "after.csv"].map((name) => info.outputPath(name));
+  for (const path of [before, after]) await writeFile(path, `${rows.join("\n")}\n`);
+  await inputs(page).nth(0).setInputFiles(before);
   await expect(page.getByText("Choose logs of the other side as well.")).toBeVisible({ timeout: 60_000 });
   await page.evaluate(() => {
     globalThis.long = [];
     new PerformanceObserver((list) => globalThis.long.push(...list.getEntries().map((e) => e.duration))).observe({ entryTypes: ["longtask"] });
   });
   const begin = Date.now();
-  await inputs(page).nth(1).setInputFiles({ name: "after.csv", mimeType: "text/csv", buffer });
+  await inputs(page).nth(1).setInputFiles(after);
   await expect(page.getByText(/these two drives differ/)).toBeVisible({ timeout: 60_000 });
   const took = Date.now() - begin;
   const long = await page.evaluate(() => globalThis.long);
-  console.log(`a million rows in ${took} ms with the file handed over, long tasks: ${JSON.stringify(long)}`);
-  if (browserName === "chromium") expect(long.filter((ms) => ms > 100)).toEqual([]);
+  console.log(`a million rows in ${took} ms, long tasks of the page: ${JSON.stringify(long)}`);
+  if (browserName === "chromium") expect(long).toEqual([]);
   expect(plain(await page.getByText(/these two drives differ/).innerText())).toContain("0.0 °C");
 });
