@@ -121,7 +121,12 @@ pub fn plan(task: &Task) -> Result<Plan, PlanError> {
     let how_sure = spread::after(task, &course.passes);
     Ok(Plan {
         way: match way(task, &course.passes) {
-            Way::Nothing if !survives(task, &after, how_sure.strength) => Way::Retest,
+            // What fails by the reading itself is no matter of how sure it is.
+            Way::Nothing
+                if survives(task, &after, 0.0) && !survives(task, &after, how_sure.strength) =>
+            {
+                Way::Retest
+            }
             way => way,
         },
         how_sure,
