@@ -14,7 +14,7 @@ use crate::project::say;
 pub const BUDGET: usize = 300_000;
 /// What it may weigh until then, so that it cannot grow unseen: lowered with every gain. Raised from 326 kB for the quick check,
 /// caps, places compared, additive alone, the quote and the service record: they are to go into the second module.
-pub const CEILING: usize = 366_000;
+pub const CEILING: usize = 367_000;
 
 const PARTS: [(&str, &[&str]); 4] = [
     ("wasm", &["wasm"]),

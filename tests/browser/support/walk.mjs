@@ -27,7 +27,9 @@ export async function tapAndType(page, box, text) {
   for (let again = 0; again < 20; again += 1) {
     await page.keyboard.type(text);
     if ((await box.inputValue()) !== "") break;
-    await page.waitForTimeout(200);
+    // Two quick taps close together are a gesture of their own, after which Chromium takes no keys: no thumb is as quick.
+    await page.waitForTimeout(500);
+    await box.tap();
   }
   await expect(box).toHaveValue(text);
 }
@@ -85,7 +87,7 @@ export function litres(text) {
 /** The steps in sight: title and litres of each that has an amount, title alone of the others. */
 export async function steps(page) {
   const list = [];
-  for (const step of await page.locator(".step").all()) {
+  for (const step of await page.locator(".step").filter({ visible: true }).all()) {
     const title = plain(await step.locator(".what-title").innerText());
     const amount = step.locator(".amount");
     list.push((await amount.count()) ? [title, litres(await amount.innerText())] : [title]);
@@ -127,7 +129,7 @@ export async function expectStrength(page, percent, within = 1) {
 
 /** A caution of this weight that says so stands on the card. */
 export async function expectCaution(page, weight, words) {
-  await expect(page.locator(`.cautions li.${weight}`).filter({ hasText: words })).toHaveCount(1);
+  await expect(page.locator(`.cautions li.${weight}`).filter({ hasText: words, visible: true })).toHaveCount(1);
 }
 
 /** The command answers the exported job with the card in sight; its loop number `i` is handed back. */
