@@ -1,4 +1,4 @@
-//! The pour card: a note left on a bench.
+//! The pour card: verdict, amounts, steps; then the picture and the figures.
 
 use pourcard::app::{
     action::Action,
@@ -62,8 +62,8 @@ fn view_sheet_of_paper(context: &Context, card: &Card, own: bool) -> Html {
         .with(view_headline(card))
         .with(
             tag("div", "bench")
-                .with(card.column.as_ref().map_or(nothing(), view_column))
                 .with(view_steps(context, card, own))
+                .with(card.column.as_ref().map_or(nothing(), view_column))
                 .with(card.margins.as_ref().map_or(nothing(), view_margins))
                 .html(),
         )

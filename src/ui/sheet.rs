@@ -1,4 +1,4 @@
-//! The counter sheet: the second sheet of paper on the bench.
+//! The quote, below the card.
 
 use pourcard::app::{
     desk::{Desk, DeskAction},
