@@ -137,7 +137,7 @@ fn by_chance(steps: &mut Steps, seed: u32) {
     steps.take("verdicts over ten thousand studies", || {
         run(cargo()
             .args(["test", "--release", "--quiet", "--test", "answers", "--"])
-            .args(["coverage", "--nocapture"])
+            .args(["coverage", "logs::", "--nocapture"])
             .env("POURCARD_STUDIES", "10000"))
     });
     steps.take("fuzzing, by chance", || deep::fuzz(seed));
